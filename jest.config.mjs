@@ -1,0 +1,52 @@
+/**
+ * Three sizes of test, one runner:
+ *   unit         beside the code (*.spec.ts): pure, no I/O
+ *   reference    tests/reference: published values and independent libraries
+ *   integration  tests/integration: real PostgreSQL, real processes
+ *   browser      tests/browser: Chromium through the real server
+ */
+const shared = {
+  rootDir: import.meta.dirname,
+  testEnvironment: 'node',
+  extensionsToTreatAsEsm: ['.ts', '.tsx'],
+  transform: {
+    '^.+\\.tsx?$': [
+      '@swc/jest',
+      {
+        jsc: {
+          target: 'es2022',
+          parser: { syntax: 'typescript', tsx: false, decorators: true },
+          transform: { legacyDecorator: true, decoratorMetadata: true },
+          keepClassNames: true,
+        },
+        module: { type: 'es6' },
+      },
+    ],
+  },
+  moduleNameMapper: {
+    '^@jarfold/(domain|contracts|workbook|server)$': '<rootDir>/libs/$1/src/index.ts',
+    '^@jarfold/(domain|server)/(planning|platform)$': '<rootDir>/libs/$1/src/$2/index.ts',
+    '^(\\.{1,2}/.*)\\.js$': '$1',
+  },
+  testPathIgnorePatterns: ['/node_modules/', '/dist/'],
+  modulePathIgnorePatterns: ['/dist/', '<rootDir>/tmp/'],
+};
+
+const database = {
+  globalSetup: '<rootDir>/tests/support/global-setup.ts',
+  globalTeardown: '<rootDir>/tests/support/global-teardown.ts',
+};
+
+export default {
+  testTimeout: 60_000,
+  projects: [
+    {
+      ...shared,
+      displayName: 'unit',
+      testMatch: ['<rootDir>/libs/*/src/**/*.spec.ts', '<rootDir>/apps/*/src/**/*.spec.ts'],
+    },
+    { ...shared, displayName: 'reference', testMatch: ['<rootDir>/tests/reference/**/*.test.ts'] },
+    { ...shared, displayName: 'integration', testMatch: ['<rootDir>/tests/integration/**/*.test.ts'], ...database },
+    { ...shared, displayName: 'browser', testMatch: ['<rootDir>/tests/browser/**/*.test.ts'], ...database },
+  ],
+};

@@ -1,0 +1,4 @@
+export * from './calendar/calendar-day.js';
+export { DomainError, requireThat } from './errors.js';
+export type * from './planning/index.js';
+export * from './units/index.js';
