@@ -49,7 +49,9 @@ export function isCalendarDay(text: string): text is CalendarDay {
  * @example calendarDay('2026-11-25')
  */
 export function calendarDay(text: string): CalendarDay {
-  requireThat(isCalendarDay(text), 'not-a-day', `"${text}" is not a day that exists, written YYYY-MM-DD.`, { value: text });
+  requireThat(isCalendarDay(text), 'not-a-day', `"${text}" is not a day that exists, written YYYY-MM-DD.`, {
+    value: text,
+  });
   return text;
 }
 
