@@ -1,0 +1,86 @@
+/**
+ * `npm test [-- PATTERN …]`: builds what is out of date, then runs every test in the order unit, reference,
+ * integration, browser, and closes with the true counts. `--only unit,reference` runs some of the four.
+ */
+import { spawn } from 'node:child_process';
+import { mkdirSync, readFileSync, rmSync } from 'node:fs';
+import { dirname, join } from 'node:path';
+import { fileURLToPath } from 'node:url';
+import { build } from './build.mjs';
+
+const root = join(dirname(fileURLToPath(import.meta.url)), '..');
+const ALL = ['unit', 'reference', 'integration', 'browser'];
+
+/** Runs one size of test; resolves to its counts. A run that died without a report counts as one failure. */
+function runProject(project, patterns) {
+  const report = join(root, 'tmp', 'test-reports', `${project}.json`);
+  rmSync(report, { force: true });
+  const jest = join(root, 'node_modules', 'jest', 'bin', 'jest.js');
+  const args = [
+    '--experimental-vm-modules',
+    '--no-warnings',
+    jest,
+    '--selectProjects',
+    project,
+    '--json',
+    `--outputFile=${report}`,
+  ];
+  // Chromium and the server it talks to want both cores: the browser files run one after another.
+  args.push(...(project === 'browser' ? ['--runInBand'] : ['--maxWorkers=2']), '--passWithNoTests', ...patterns);
+  return new Promise((resolve) => {
+    const child = spawn(process.execPath, args, { cwd: root, stdio: ['ignore', 'ignore', 'inherit'] });
+    child.on('close', (code) => {
+      try {
+        const result = JSON.parse(readFileSync(report, 'utf8'));
+        const broken = result.numRuntimeErrorTestSuites;
+        const failed = result.numFailedTests + broken;
+        resolve({
+          passed: result.numPassedTests,
+          failed: code !== 0 && failed === 0 ? 1 : failed,
+          skipped: result.numPendingTests + result.numTodoTests,
+        });
+      } catch {
+        console.error(`The ${project} tests ended (code ${code}) without a report.`);
+        resolve({ passed: 0, failed: 1, skipped: 0 });
+      }
+    });
+  });
+}
+
+export async function runTests(args) {
+  const only = args.indexOf('--only');
+  const projects = only < 0 ? ALL : (args[only + 1] ?? '').split(',').filter(Boolean);
+  const unknown = projects.filter((name) => !ALL.includes(name));
+  if (unknown.length > 0) throw new Error(`Unknown tests "${unknown.join(', ')}": choose from ${ALL.join(', ')}.`);
+  const patterns = args.filter((_, at) => only < 0 || (at !== only && at !== only + 1));
+  await build();
+  mkdirSync(join(root, 'tmp', 'test-reports'), { recursive: true });
+  const total = { passed: 0, failed: 0, skipped: 0 };
+  for (const project of projects) {
+    const started = Date.now();
+    const counts = await runProject(project, patterns);
+    for (const key of Object.keys(total)) total[key] += counts[key];
+    const seconds = ((Date.now() - started) / 1000).toFixed(0);
+    console.log(
+      `${project}: ${counts.passed} passed, ${counts.failed} failed, ${counts.skipped} skipped in ${seconds} s`,
+    );
+  }
+  if (total.passed + total.failed === 0) total.failed = 1; // no test executed is not a success
+  return total;
+}
+
+/** The closing line: alone on its line, from the real counts. */
+export function closingLine({ passed, failed, skipped }) {
+  return `${passed} passed, ${failed} failed${skipped > 0 ? `, ${skipped} skipped` : ''}`;
+}
+
+if (process.argv[1] === fileURLToPath(import.meta.url)) {
+  try {
+    const total = await runTests(process.argv.slice(2));
+    console.log(closingLine(total));
+    process.exit(total.failed === 0 ? 0 : 1);
+  } catch (error) {
+    console.error(error.message);
+    process.exit(1);
+  }
+}
