@@ -1,0 +1,2 @@
+export * from './calendar-day.js';
+export * from './plan.js';
