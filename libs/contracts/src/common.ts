@@ -1,0 +1,26 @@
+import { isTimeZone } from '@jarfold/domain';
+import { z } from 'zod';
+
+/** An id made by the service or by a tablet: opaque, and unique within a farm. */
+export const idSchema = z.uuid();
+
+/** A moment, ISO 8601 in UTC. Calendar days are another type (see calendar-day). */
+export const instantSchema = z.iso.datetime();
+
+/** An IANA time zone the server knows, such as Europe/Berlin. */
+export const timeZoneSchema = z
+  .string()
+  .min(1)
+  .max(64)
+  .refine(isTimeZone, { error: 'Not a known IANA time zone, such as Europe/Berlin.' })
+  .meta({ examples: ['Europe/Berlin'] });
+
+/** Text a person types on one line: trimmed, no control characters, not empty. */
+export function lineSchema(maxLength: number) {
+  return z
+    .string()
+    .trim()
+    .min(1, 'Must not be empty.')
+    .max(maxLength)
+    .refine((text) => !/\p{Cc}/u.test(text), { error: 'Must be one line without control characters.' });
+}
