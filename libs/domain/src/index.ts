@@ -1,4 +1,5 @@
 export * from './calendar/calendar-day.js';
+export * from './codes/index.js';
 export { DomainError, requireThat } from './errors.js';
 export type * from './planning/index.js';
 export * from './species/index.js';

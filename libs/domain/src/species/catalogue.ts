@@ -290,7 +290,7 @@ export const nameko: SpeciesProfile = {
   key: 'pholiota-nameko',
   latinName: 'Pholiota nameko',
   tradeNames: ['nameko'],
-  codeHint: 'NA',
+  codeHint: 'NK',
   spawn: {
     ...usualSpawn,
     daysToRipe: published(14, 'GGMM', 'memory', { note: bulkNote }),
