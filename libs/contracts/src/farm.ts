@@ -19,9 +19,18 @@ const clientId = idSchema.optional();
 /** Where a value comes from: the farm wrote it, the species' published default, or worked out from other values. */
 export const valueOrigins = ['farm', 'species', 'derived', 'starting-value'] as const;
 
-/** A value with where it comes from; `source` names the publication, or says "common practice, no source". */
+/**
+ * A value with where it comes from. `source` names the publication of a species' value; `confidence` says how far it
+ * was checked, `note` what was measured. All three are null for the farm's own word.
+ */
 const sourced = <T extends z.ZodType>(value: T) =>
-  z.object({ value, origin: z.enum(valueOrigins), source: z.string().nullable() });
+  z.object({
+    value,
+    origin: z.enum(valueOrigins),
+    source: z.string().nullable(),
+    confidence: z.enum(['read', 'copy', 'memory', 'common practice']).nullable(),
+    note: z.string().nullable(),
+  });
 
 // --- rooms and shelves -----------------------------------------------------------------------------------------------
 

@@ -100,6 +100,11 @@ export const PROBLEMS = {
     title: 'This server is already set up',
     advice: 'Sign in with the owner account that was made.',
   },
+  'revision-stale': {
+    status: 412,
+    title: 'Someone changed this since you read it',
+    advice: 'Read it again, decide again, and send the new revision in If-Match.',
+  },
   'too-large': {
     status: 413,
     title: 'The body is too large',
@@ -119,6 +124,11 @@ export const PROBLEMS = {
     status: 422,
     title: 'The rules of the farm do not allow this',
     advice: 'The message says which rule and what would satisfy it; nothing was changed.',
+  },
+  'revision-required': {
+    status: 428,
+    title: 'Say which revision you changed',
+    advice: 'Send the revision you read in the If-Match header, as "<revision>".',
   },
   'too-many-requests': {
     status: 429,

@@ -53,7 +53,7 @@ export const jarPlaceSchema = z.object({
   place: z.number().int().nullable(),
 });
 
-export const jarStates = [...onHandStates, 'empty', 'discarded'] as const;
+export const jarStates = [...onHandStates, 'emptied', 'discarded', 'broken'] as const;
 
 const jarFields = {
   id: idSchema,
@@ -85,7 +85,7 @@ const jarFields = {
 
 export const jarSchema = z.object(jarFields).meta({ id: 'Jar' });
 
-export const jarSorts = ['code', 'expires', 'newest'] as const;
+export const jarSorts = ['code', 'newest'] as const;
 
 export const jarQuerySchema = z
   .strictObject({

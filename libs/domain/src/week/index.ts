@@ -1,0 +1,8 @@
+export {
+  type CoverageKind,
+  coverageKind,
+  type PlanWeek,
+  type Shortage,
+  shortGrams,
+  weekOfPlan,
+} from './week-of-plan.js';
