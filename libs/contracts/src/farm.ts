@@ -1,3 +1,4 @@
+import { strainCodeProblem } from '@jarfold/domain';
 import { z } from 'zod';
 import { calendarDaySchema } from './calendar-day.js';
 import { idSchema, lineSchema, timeZoneSchema } from './common.js';
@@ -117,7 +118,7 @@ export const speciesListSchema = z.object({ items: z.array(speciesSchema) }).met
 
 export const cultureSupplySchema = z.strictObject({
   leadDays: wholeDays,
-  containersPerUnit: z.number().positive().max(1000),
+  containersPerUnit: z.number().int().positive().max(1000),
   costPerUnit: money,
 });
 
@@ -143,12 +144,16 @@ export const strainSchema = z
   })
   .meta({ id: 'Strain' });
 
-/** Letters and digits, beginning with letters, and safe in a spreadsheet: the server checks the latter. */
-const strainCode = z
+/** Short, and safe in a spreadsheet: `MAR1` would become a date there. */
+const strainCodeSchema = z
   .string()
   .trim()
   .toUpperCase()
-  .regex(/^[A-Z]{2,4}[0-9]{0,2}$/, 'A strain code is two to four letters and up to two digits, such as OY3.');
+  .max(7)
+  .refine((text) => strainCodeProblem(text) === null, {
+    error: (issue) =>
+      `${String(issue.input)} cannot be a strain code: use two to four letters and up to three digits, such as OY3, that a spreadsheet does not read as a date, money or a truth value.`,
+  });
 
 /** null puts a value back to the species default. */
 const strainValues = {
@@ -162,7 +167,7 @@ const strainValues = {
 };
 
 const strainFields = {
-  code: strainCode,
+  code: strainCodeSchema,
   name,
   speciesKey: z.string().min(1).max(60),
   motherReserve: z.number().int().min(0).max(1000),
@@ -173,7 +178,7 @@ export const newStrainSchema = z
   .strictObject({
     id: clientId,
     speciesKey: strainFields.speciesKey,
-    code: strainCode.optional(),
+    code: strainCodeSchema.optional(),
     name: name.optional(),
     motherReserve: strainFields.motherReserve.optional(),
     culture: strainFields.culture.optional(),
@@ -195,11 +200,11 @@ export const containerSizeSchema = z
     volumeMl: z.number(),
     /** Ripe spawn in a full one: weighed by the farm, or worked out from the volume. */
     ripeGrams: sourcedNumber,
-    /** Dry grain for one, grams. */
+    /** Dry grain for one, grams; worked out from the volume and the farm's grain. */
     dryGrainG: sourcedNumber,
     inoculumFactor: z.number(),
-    vesselPlaces: z.number().int(),
-    shelfPlaces: z.number().int(),
+    vesselPlaces: z.number(),
+    shelfPlaces: z.number(),
     /** Clean empty ones on hand; null when they do not limit. */
     cleanEmpty: z.number().int().nullable(),
     archived: z.boolean(),
@@ -211,10 +216,9 @@ const sizeFields = {
   volumeMl: z.number().min(20, 'At least 20 ml.').max(50_000, 'At most 50 litres.'),
   /** null: worked out from the volume. */
   ripeGrams: z.number().positive().max(50_000).nullable(),
-  dryGrainG: z.number().positive().max(50_000).nullable(),
   inoculumFactor: z.number().positive().max(100),
-  vesselPlaces: z.number().int().min(1).max(100),
-  shelfPlaces: z.number().int().min(1).max(100),
+  vesselPlaces: z.number().positive().max(100),
+  shelfPlaces: z.number().positive().max(100),
   cleanEmpty: z.number().int().min(0).max(1_000_000).nullable(),
 };
 
@@ -240,7 +244,7 @@ const rhythmFields = {
   benchWeekdays: z.array(isoWeekday).max(7),
   closedDays: z.array(calendarDaySchema).max(400),
   benchContainersPerDay: z.number().int().min(0).max(100_000),
-  benchMinutesPerDay: z.number().positive().max(1440).nullable(),
+  benchMinutesPerDay: z.number().int().positive().max(1440).nullable(),
   benchMinutesPerContainer: z.number().min(0).max(600),
   vesselPlaces: z.number().int().min(1).max(100_000),
   cyclesPerPreparationDay: z.number().int().min(0).max(48),
@@ -260,6 +264,8 @@ const costFields = {
 };
 
 const settingsFields = {
+  /** What the farm is called. */
+  name,
   timeZone: timeZoneSchema,
   /** ISO 4217. */
   currency: z.string().regex(/^[A-Z]{3}$/, 'Write an ISO 4217 currency code such as EUR.'),
@@ -269,7 +275,8 @@ const settingsFields = {
   grain: z.string().min(1).max(40),
   /** Target moisture of the grain on a wet basis, 0 to 1; null: the starting value. */
   targetMoisture: z.number().min(0.2).max(0.8).nullable(),
-  altitudeM: z.number().min(-500).max(6000),
+  /** Above sea level, metres; null: not said, taken as 0. */
+  altitudeM: z.number().min(-500).max(6000).nullable(),
   rhythm: z.strictObject(rhythmFields),
   costs: z.strictObject(costFields),
 };

@@ -1,0 +1,10 @@
+export {
+  fromPublished,
+  ownWord,
+  type SourcedValue,
+  type StrainOverrides,
+  type StrainValues,
+  speciesValues,
+  strainValues,
+  type ValueOrigin,
+} from './strain-values.js';

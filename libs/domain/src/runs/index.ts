@@ -1,0 +1,1 @@
+export { type DemandGrams, isStillAhead, remainingDemand } from './remaining-demand.js';
