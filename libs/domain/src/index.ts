@@ -1,8 +1,11 @@
 export * from './calendar/calendar-day.js';
 export * from './codes/index.js';
+export * from './demand/index.js';
 export { DomainError, requireThat } from './errors.js';
 export * from './farm/index.js';
+export * from './grain/index.js';
 export type * from './planning/index.js';
+export * from './planning-defaults/index.js';
 export * from './runs/index.js';
 export * from './species/index.js';
 export * from './stock/index.js';

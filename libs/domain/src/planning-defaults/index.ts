@@ -1,0 +1,1 @@
+export { defaultCosts, defaultHorizonDays, defaultRhythm } from './planning-defaults.js';
