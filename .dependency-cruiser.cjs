@@ -5,9 +5,9 @@ module.exports = {
   forbidden: [
     rule(
       'domain-is-pure',
-      'libs/domain is mathematics only: no Node built-ins, no framework, no zod. Put I/O in libs/server or an app, schemas in libs/contracts. The one library it may use is the `highs` solver.',
+      'libs/domain is mathematics only: no Node built-ins, no framework, no zod. Put I/O in libs/server or an app, schemas in libs/contracts. The libraries it may use compute and do nothing else: `highs` (linear programs), `jstat` (distribution functions), `ml-matrix` (linear algebra), `ml-levenberg-marquardt` (least squares).',
       { path: '^libs/domain/', pathNot: '\\.spec\\.ts$' },
-      { pathNot: '^(libs/domain/|node_modules/highs/)' },
+      { pathNot: '^(libs/domain/|node_modules/(highs|jstat|ml-matrix|ml-levenberg-marquardt)/)' },
     ),
     rule(
       'contracts-know-only-domain',
