@@ -54,9 +54,12 @@ export const weekPreparationSchema = z.object({
     grainName: z.string(),
     /** As bought, with its own moisture. */
     dryGrainG: grams,
-    waterMl: z.number(),
+    /** Water to simmer it in; most of it is drained off again. */
+    cookingWaterMl: z.number(),
+    /** Water the grain takes up to its target moisture. */
+    waterTakenUpMl: z.number(),
     gypsumG: grams,
-    limeG: grams,
+    chalkG: grams,
     targetMoisture: z.number(),
     /** Where the recipe's values come from. */
     source: z.string().nullable(),
@@ -133,7 +136,12 @@ export const weekSchema = z
       }),
     ),
     impossible: z.array(z.object({ code: z.string(), subject: z.string(), message: z.string() })),
-    totals: z.object({ starts: z.number().int(), cycles: z.number().int(), dryGrainG: grams, waterMl: z.number() }),
+    totals: z.object({
+      starts: z.number().int(),
+      cycles: z.number().int(),
+      dryGrainG: grams,
+      cookingWaterMl: z.number(),
+    }),
   })
   .meta({ id: 'Week' });
 

@@ -1,4 +1,14 @@
 export {
+  type ContainerValues,
+  containerValues,
+  type FarmGrain,
+  farmFilling,
+  knownGrain,
+  referenceRipeGrams,
+  referenceVolumeMl,
+  usualInoculumFactor,
+} from './container-values.js';
+export {
   fromPublished,
   ownWord,
   type SourcedValue,

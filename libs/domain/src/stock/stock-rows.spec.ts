@@ -3,7 +3,7 @@ import fc from 'fast-check';
 import { addDays, calendarDay } from '../calendar/calendar-day.js';
 import { type ContainerGroup, stockRows } from './stock-rows.js';
 
-const rules = { daysToRipe: 14, warmLifeDays: 14, coldLifeDays: 60, openedLifeDays: 2 };
+const rules = { daysToRipe: 14, warmLifeDays: 14, coldLifeDays: 60, openedLifeDays: 2, cultureLifeDays: 180 };
 const asOf = calendarDay('2026-11-25');
 
 const group = fc

@@ -4,7 +4,6 @@ import { type ContainerDays, type Freshness, type LifeRules, type StorageLife, s
 /** Containers alike in everything that matters for their age: what a database can count in one pass. */
 export interface ContainerGroup extends ContainerDays {
   readonly strainId: string;
-  readonly generation: number;
   readonly count: number;
   readonly grams: number;
   readonly keptAsMothers: number;

@@ -2,13 +2,14 @@ import { describe, expect, it } from '@jest/globals';
 import { calendarDay } from '../calendar/calendar-day.js';
 import { type ContainerDays, drawnShare, storageLife, warmLifeFrom } from './storage-life.js';
 
-const rules = { daysToRipe: 14, warmLifeDays: 14, coldLifeDays: 60, openedLifeDays: 2 };
+const rules = { daysToRipe: 14, warmLifeDays: 14, coldLifeDays: 60, openedLifeDays: 2, cultureLifeDays: 180 };
 const day = calendarDay;
 const asOf = day('2026-11-25');
 
 function container(changes: Partial<ContainerDays>): ContainerDays {
   return {
     state: 'ripe',
+    generation: 1,
     madeOn: day('2026-11-01'),
     ripeOn: null,
     chilledOn: null,
@@ -74,6 +75,11 @@ describe('storageLife', () => {
     const opened = { state: 'opened', ripeOn: day('2026-11-20'), openedOn: day('2026-11-24') } as const;
     expect(storageLife(container(opened), rules, asOf).expiresOn).toBe('2026-11-26');
     expect(storageLife(container({ ...opened, ripeOn: day('2026-11-10') }), rules, asOf).expiresOn).toBe('2026-11-24');
+  });
+
+  it('a culture keeps from the day it was made, cold or warm', () => {
+    const culture = container({ state: 'chilled', generation: 0, chilledOn: day('2026-11-20') });
+    expect(storageLife(culture, rules, asOf)).toMatchObject({ expiresOn: '2027-04-30', freshness: 'good' });
   });
 
   it('a contaminated one has no expiry: it is not stock', () => {

@@ -9,6 +9,7 @@ export type Freshness = 'growing' | 'good' | 'soon' | 'past' | 'none';
 /** The days that set the age of a container. */
 export interface ContainerDays {
   readonly state: OnHandState;
+  readonly generation: number;
   readonly madeOn: CalendarDay;
   /** Seen ripe; null when nobody has seen it ripe yet. */
   readonly ripeOn: CalendarDay | null;
@@ -23,6 +24,8 @@ export interface LifeRules {
   readonly warmLifeDays: number;
   readonly coldLifeDays: number;
   readonly openedLifeDays: number;
+  /** Days a culture (generation 0) can inoculate after it was made. */
+  readonly cultureLifeDays: number;
 }
 
 export interface StorageLife {
@@ -42,7 +45,7 @@ const SOON_SHARE_OF_LIFE = 0.25;
 /**
  * How long a container on hand can still be used.
  *
- * Warm life runs from the day it was ripe, cold life from the day it was chilled. A container taken out of the cold
+ * A culture (generation 0) keeps from the day it was made. Otherwise warm life runs from the day it was ripe, cold life from the day it was chilled. A container taken out of the cold
  * goes on with the warm life it had left when it went in, and never outlasts its cold life: chilling is taken to stop
  * the warm clock, not to turn it back (common practice, no source). An opened one must be used up within the opened
  * life, and not after it would have expired closed.
@@ -78,6 +81,7 @@ function expiry(days: RipeDays, rules: LifeRules): { from: CalendarDay; expiresO
 }
 
 function closedExpiry(days: RipeDays, rules: LifeRules): { from: CalendarDay; expiresOn: CalendarDay } {
+  if (days.generation === 0) return { from: days.madeOn, expiresOn: addDays(days.madeOn, rules.cultureLifeDays) };
   const cold = days.chilledOn === null ? null : addDays(days.chilledOn, rules.coldLifeDays);
   if (cold !== null && days.chilledOn !== null && days.state !== 'ripe' && days.warmedOn === null)
     return { from: days.chilledOn, expiresOn: cold };

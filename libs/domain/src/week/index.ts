@@ -1,3 +1,4 @@
+export { type PreparationGrain, preparationGrain, type ToFill } from './preparation-grain.js';
 export {
   type CoverageKind,
   coverageKind,
