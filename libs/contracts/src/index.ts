@@ -1,3 +1,4 @@
+export * from './bench.js';
 export * from './calendar-day.js';
 export * from './common.js';
 export * from './farm.js';
@@ -8,3 +9,4 @@ export * from './problem.js';
 export * from './runs.js';
 export * from './stock.js';
 export * from './week.js';
+export * from './health.js';

@@ -1,3 +1,4 @@
+export * from './bench/index.js';
 export * from './calendar/calendar-day.js';
 export * from './codes/index.js';
 export * from './demand/index.js';
