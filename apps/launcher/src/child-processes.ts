@@ -1,0 +1,87 @@
+import { type ChildProcess, fork } from 'node:child_process';
+import { fileURLToPath } from 'node:url';
+import { Refusal } from './refusal.js';
+
+export interface ChildProcesses {
+  stop(): Promise<void>;
+}
+
+interface Options {
+  readonly name: 'api' | 'worker';
+  readonly env: Readonly<Record<string, string>>;
+  /** Called when the process cannot be kept alive: the launcher then stops everything. */
+  readonly onGivenUp: (sentence: string) => void;
+}
+
+const RESTARTS_PER_MINUTE = 5;
+/** Longer than the children's own time for finishing what is in flight. */
+const STOP_DEADLINE_MS = 20_000;
+
+/**
+ * Starts the API or the worker as a process of its own and keeps it alive: when it dies (kill -9, out of memory) it is
+ * started again, unless it dies again and again. Resolves when the child says it is ready.
+ * @throws Refusal with the child's own sentence when it refuses to start.
+ */
+export async function keepAlive(options: Options): Promise<ChildProcesses> {
+  const state = { stopping: false, child: null as ChildProcess | null, deaths: [] as number[] };
+
+  const startAgain = (): void => {
+    const now = Date.now();
+    state.deaths = [...state.deaths.filter((at) => now - at < 60_000), now];
+    if (state.deaths.length > RESTARTS_PER_MINUTE) {
+      options.onGivenUp(
+        `The ${options.name} process died ${state.deaths.length} times within a minute: see its messages above.`,
+      );
+      return;
+    }
+    process.stderr.write(`The ${options.name} process died and is started again.\n`);
+    startOnce(options, state).then(watch, (error: Error) => {
+      process.stderr.write(`${error.message}\n`);
+      setTimeout(startAgain, 1000);
+    });
+  };
+  const watch = (child: ChildProcess): void => {
+    child.once('exit', () => {
+      if (!state.stopping) startAgain();
+    });
+  };
+
+  watch(await startOnce(options, state));
+  return {
+    stop: async () => {
+      state.stopping = true;
+      if (state.child) await stopChild(state.child);
+    },
+  };
+}
+
+function startOnce({ name, env }: Options, state: { child: ChildProcess | null }): Promise<ChildProcess> {
+  const entry = fileURLToPath(new URL(`../../${name}/dist/main.js`, import.meta.url));
+  const child = fork(entry, [], { env: { ...process.env, ...env }, stdio: ['ignore', 'inherit', 'pipe', 'ipc'] });
+  state.child = child;
+  let lastWords = '';
+  child.stderr?.on('data', (data: Buffer) => {
+    lastWords = `${lastWords}${data}`.slice(-2000);
+    process.stderr.write(data);
+  });
+  return new Promise((resolve, reject) => {
+    const onExit = (code: number | null): void => {
+      reject(new Refusal(lastWords.trim() ? '' : `The ${name} process ended at start with code ${code}.`));
+    };
+    child.once('exit', onExit);
+    child.once('error', reject);
+    child.once('message', () => {
+      child.off('exit', onExit);
+      resolve(child);
+    });
+  });
+}
+
+async function stopChild(child: ChildProcess): Promise<void> {
+  if (child.exitCode !== null || child.signalCode !== null) return;
+  const gone = new Promise<void>((resolve) => child.once('exit', () => resolve()));
+  child.kill('SIGTERM');
+  const deadline = setTimeout(() => child.kill('SIGKILL'), STOP_DEADLINE_MS);
+  await gone;
+  clearTimeout(deadline);
+}
