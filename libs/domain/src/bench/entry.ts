@@ -179,6 +179,8 @@ export interface EntryOf<K extends EntryKind> {
   readonly id: string;
   readonly kind: K;
   readonly payload: EntryPayloads[K];
+  /** Who did it: an opaque id, never a name. */
+  readonly staffId: string;
   /** Milliseconds since 1970-01-01T00:00Z. */
   readonly atMs: number;
   /** The farm's calendar day of that moment. */

@@ -1,3 +1,4 @@
+export { type Admission, admit, type SentEntry } from './admission.js';
 export { canonicalJson, isWellFormed } from './canonical-json.js';
 export { CodeBook } from './code-book.js';
 export {
@@ -37,6 +38,7 @@ export type {
   Vigour,
 } from './entry.js';
 export type { EntryFacts } from './facts.js';
+export { BenchLedger, type BenchSettings, type LedgerChanges } from './ledger.js';
 export { jarCodeOf } from './making-effects.js';
 export { roundMassG, sumMassG } from './mass.js';
 export { type BenchWarning, type Impossible, impossible, type RefusalCode, type WarningCode } from './outcome.js';

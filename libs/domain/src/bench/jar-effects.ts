@@ -47,7 +47,12 @@ function afterLook(jar: Jar, seen: Seen, entry: EntryOf<'checked'>): Jar {
   const ripe = seen.ripe ?? (seen.colonisedShare === 1 || undefined);
   const ripeOn = ripe ? earlier(jar.ripeOn, entry.day) : jar.ripeOn;
   if (isOlder(entry.atMs, jar.colonisedAtMs) || seen.colonisedShare === undefined) return { ...jar, ripeOn };
-  return { ...jar, ripeOn, colonisedShare: seen.colonisedShare, colonisedAtMs: entry.atMs };
+  return { ...jar, ripeOn, colonisedShare: roundShare(seen.colonisedShare), colonisedAtMs: entry.atMs };
+}
+
+/** Looked at by eye: a thousandth is finer than anyone can tell. */
+function roundShare(share: number): number {
+  return Math.round(share * 1000) / 1000;
 }
 
 function earlier<T extends string>(known: T | null, day: T): T {

@@ -98,6 +98,7 @@ function newLot(entry: LotEntry, facts: EntryFacts, origin: LotOrigin, source: L
     grainBatchId: source.grainBatchId ?? null,
     cycleId: source.cycleId ?? null,
     madeOn: entry.day,
+    madeBy: entry.staffId,
     jarsMade: source.jars.length,
     supplier: null,
   };

@@ -63,6 +63,7 @@ export interface Lot {
   readonly grainBatchId: string | null;
   readonly cycleId: string | null;
   readonly madeOn: CalendarDay;
+  readonly madeBy: string;
   readonly jarsMade: number;
   readonly supplier: string | null;
 }
