@@ -1,0 +1,4 @@
+export type { FarmRows } from './farm/farm-workbook.js';
+export type { FarmReading, FarmWorkbook } from './farm/read-farm.js';
+export { describeProblem, type WorkbookNotice, type WorkbookProblem, type WorkbookProblemCode } from './problem.js';
+export { type PlanDay, readFarmWorkbook } from './read-farm-workbook.js';
