@@ -88,15 +88,3 @@ export const createdGrowerSchema = z
   .object({ growerId: idSchema, ownerStaffId: idSchema })
   .meta({ id: 'CreatedGrower' });
 export type CreatedGrower = z.infer<typeof createdGrowerSchema>;
-
-/** The farm's own entry: what it is called and whose clock its days follow. */
-export const growerSchema = z
-  .object({ growerId: idSchema, name: z.string(), timeZone: z.string() })
-  .meta({ id: 'Grower' });
-export type Grower = z.infer<typeof growerSchema>;
-
-export const growerChangeSchema = z
-  .strictObject({ name: lineSchema(80).optional(), timeZone: timeZoneSchema.optional() })
-  .refine((change) => Object.keys(change).length > 0, { error: 'Give a name, a time zone, or both.' })
-  .meta({ id: 'GrowerChange' });
-export type GrowerChange = z.infer<typeof growerChangeSchema>;

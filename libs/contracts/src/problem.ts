@@ -186,3 +186,9 @@ export const problemSchema = z
   })
   .meta({ id: 'Problem' });
 export type Problem = z.infer<typeof problemSchema>;
+
+/** A problem as its own address explains it. */
+export const problemKindSchema = z
+  .object({ code: z.enum(problemCodes), type: z.string(), status: z.int(), title: z.string(), advice: z.string() })
+  .meta({ id: 'ProblemKind' });
+export const problemKindListSchema = z.object({ items: z.array(problemKindSchema) }).meta({ id: 'ProblemKindList' });

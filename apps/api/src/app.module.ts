@@ -1,0 +1,73 @@
+import { SessionService } from '@jarfold/server';
+import { GrowerDb, type Platform, PlatformDb } from '@jarfold/server/platform';
+import { type DynamicModule, Global, Module, type Provider, StandardSchemaSerializerInterceptor } from '@nestjs/common';
+import { APP_FILTER, APP_GUARD, APP_INTERCEPTOR, APP_PIPE, DiscoveryModule, Reflector } from '@nestjs/core';
+import { HealthController } from './health/health.controller.js';
+import { Readiness } from './health/readiness.js';
+import { GrowersController } from './identity/growers.controller.js';
+import { SessionController } from './identity/session.controller.js';
+import { SignUpPolicy } from './identity/sign-up-policy.js';
+import { OpenApiController } from './open-api/open-api.controller.js';
+import { AccessGuard } from './platform/access-guard.js';
+import { InputPipe } from './platform/input-pipe.js';
+import { OpenApiDocument } from './platform/open-api-document.js';
+import { Operations } from './platform/operations.js';
+import { ProblemFilter } from './platform/problem-filter.js';
+import { SessionCookie } from './platform/session-cookie.js';
+import { ProblemsController } from './problems/problems.controller.js';
+import type { ApiSettings } from './settings.js';
+
+export interface AppParts {
+  readonly platform: Platform;
+  readonly settings: Pick<ApiSettings, 'secure' | 'signUp'>;
+  readonly clock: () => Date;
+}
+
+/** One line per feature: each brings its controllers and the services they need. */
+const FEATURES: NonNullable<DynamicModule['imports']> = [];
+
+const OWN_CONTROLLERS = [HealthController, ProblemsController, OpenApiController, SessionController, GrowersController];
+
+/** What every request passes, in the framework's order: guard, interceptor, pipe, and the filter for what was thrown. */
+const EVERY_REQUEST: Provider[] = [
+  { provide: APP_GUARD, useClass: AccessGuard },
+  {
+    provide: APP_INTERCEPTOR,
+    useFactory: (reflector: Reflector) => new StandardSchemaSerializerInterceptor(reflector),
+    inject: [Reflector],
+  },
+  { provide: APP_PIPE, useFactory: () => new InputPipe() },
+  { provide: APP_FILTER, useClass: ProblemFilter },
+];
+
+/** What every feature may inject without importing anything: the two ways to the database, and who is signed in. */
+@Global()
+@Module({})
+export class EdgeModule {}
+
+@Module({})
+export class AppModule {}
+
+/** The whole HTTP edge. */
+export function appModule(parts: AppParts): DynamicModule {
+  return {
+    module: AppModule,
+    imports: [edgeModule(parts), ...FEATURES],
+    controllers: OWN_CONTROLLERS,
+    providers: EVERY_REQUEST,
+  };
+}
+
+function edgeModule({ platform, settings, clock }: AppParts): DynamicModule {
+  const shared: Provider[] = [
+    { provide: GrowerDb, useValue: platform.growerDb },
+    { provide: PlatformDb, useValue: platform.platformDb },
+    { provide: SessionCookie, useValue: new SessionCookie(settings.secure) },
+    { provide: SessionService, useValue: new SessionService(platform.platformDb, clock) },
+    { provide: SignUpPolicy, useValue: new SignUpPolicy(platform.platformDb, settings.signUp) },
+    Operations,
+    OpenApiDocument,
+    Readiness,
+  ];
+  return { module: EdgeModule, imports: [DiscoveryModule], providers: shared, exports: shared };
+}

@@ -1,0 +1,43 @@
+import { loadEnv, log, openPlatform, StartUpError } from '@jarfold/server/platform';
+import { createApp } from './create-app.js';
+import { type ApiSettings, apiSettings } from './settings.js';
+import { stopOnSignals } from './stop-on-signals.js';
+
+/** Starts the HTTP edge alone: `node apps/api/dist/main.js`. The database must have been migrated. */
+async function main(): Promise<void> {
+  const settings = apiSettings(process.env);
+  const platform = await openPlatform(loadEnv(), { applicationName: 'jarfold-api', log });
+  const { app } = await createApp({ platform, settings });
+  await app.listen({ host: settings.host, port: settings.port });
+  const address = addressOf(settings, await app.getUrl());
+  log.info('listening', { address });
+  // A parent process that started us may wait for this instead of polling /readyz.
+  process.send?.({ kind: 'listening', address });
+  stopOnSignals(async () => {
+    await app.close();
+    await platform.close();
+  });
+}
+
+function addressOf({ host, tls }: ApiSettings, url: string): string {
+  return `${tls ? 'https' : 'http'}://${host}:${new URL(url).port || (tls ? '443' : '80')}`;
+}
+
+/** One sentence for what a person can put right, the whole error for what only we can. */
+function explain(error: unknown): string {
+  if (error instanceof StartUpError) return error.message;
+  const { code, address, port } = error as NodeJS.ErrnoException & { address?: string; port?: number };
+  if (code === 'EADDRINUSE') {
+    return `Port ${port} on ${address} is in use: stop what holds it, or set PORT to another one.`;
+  }
+  if (code === 'EACCES') return `Port ${port} may not be opened by this user: set PORT to one above 1023.`;
+  if (code === 'EADDRNOTAVAIL') return `This machine has no address ${address}: set HOST to one it has.`;
+  return error instanceof Error ? (error.stack ?? error.message) : String(error);
+}
+
+try {
+  await main();
+} catch (error) {
+  process.stderr.write(`${explain(error)}\n`);
+  process.exit(1);
+}

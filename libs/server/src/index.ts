@@ -1,0 +1,2 @@
+export * from './identity/index.js';
+export * from './readiness/index.js';

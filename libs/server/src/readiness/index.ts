@@ -1,0 +1,1 @@
+export { whyNotReady } from './why-not-ready.js';
