@@ -235,9 +235,11 @@ CREATE TABLE "recipe" (
 CREATE TABLE "grain_batch" (
     "grower_id" UUID NOT NULL,
     "id" UUID NOT NULL,
+    "code" TEXT NOT NULL,
     "grain" TEXT NOT NULL,
     "recipe_id" UUID,
     "stage" TEXT NOT NULL,
+    "begun_on" DATE NOT NULL,
     "step_at" JSONB NOT NULL DEFAULT '{}',
     "dry_grain_g" DECIMAL(12,3),
     "hydrated_g" DECIMAL(12,3),
@@ -252,9 +254,11 @@ CREATE TABLE "grain_batch" (
 CREATE TABLE "steriliser_cycle" (
     "grower_id" UUID NOT NULL,
     "id" UUID NOT NULL,
+    "code" TEXT NOT NULL,
     "steriliser" TEXT,
     "method" TEXT NOT NULL,
     "stage" TEXT NOT NULL,
+    "started_on" DATE NOT NULL,
     "started_at" TIMESTAMPTZ(3) NOT NULL,
     "held_at" TIMESTAMPTZ(3),
     "ended_at" TIMESTAMPTZ(3),
@@ -562,7 +566,13 @@ CREATE UNIQUE INDEX "container_size_grower_id_name_key" ON "container_size"("gro
 CREATE UNIQUE INDEX "recipe_grower_id_name_key" ON "recipe"("grower_id", "name");
 
 -- CreateIndex
+CREATE UNIQUE INDEX "grain_batch_grower_id_code_key" ON "grain_batch"("grower_id", "code");
+
+-- CreateIndex
 CREATE INDEX "steriliser_cycle_grower_id_started_at_idx" ON "steriliser_cycle"("grower_id", "started_at");
+
+-- CreateIndex
+CREATE UNIQUE INDEX "steriliser_cycle_grower_id_code_key" ON "steriliser_cycle"("grower_id", "code");
 
 -- CreateIndex
 CREATE INDEX "lot_grower_id_made_on_idx" ON "lot"("grower_id", "made_on");

@@ -72,9 +72,11 @@ ALTER TABLE recipe
   ADD CHECK (soak_min >= 0), ADD CHECK (simmer_min >= 0), ADD CHECK (revision >= 1);
 
 ALTER TABLE grain_batch
+  ADD CHECK (code <> ''),
   ADD CHECK (dry_grain_g > 0), ADD CHECK (hydrated_g > 0),
   ADD CHECK (moisture_share > 0 AND moisture_share < 1);
 ALTER TABLE steriliser_cycle
+  ADD CHECK (code <> ''),
   ADD CHECK (hold_min >= 0), ADD CHECK (temperature_c BETWEEN 0 AND 200), ADD CHECK (gauge_pressure_kpa >= 0),
   ADD CHECK (f0_min >= 0);
 ALTER TABLE steriliser_trace
@@ -149,11 +151,6 @@ CREATE INDEX outbox_waiting_key ON outbox (grower_id, job_name, job_key) WHERE p
 -- What the stock screen reads: jars that stand, and nothing else. Gone jars outnumber them after a few months.
 CREATE INDEX jar_on_hand ON jar (grower_id, strain_id, generation, state)
   WHERE state IN ('incubating', 'ripe', 'chilled', 'opened');
--- One jar per place.
-CREATE UNIQUE INDEX jar_one_per_place ON jar (grower_id, shelf_id, shelf_row, shelf_place)
-  WHERE shelf_row IS NOT NULL AND shelf_place IS NOT NULL
-    AND state IN ('incubating', 'ripe', 'chilled', 'opened');
-
 -- The log is append only for everyone, its owner included.
 CREATE FUNCTION refuse_change() RETURNS trigger LANGUAGE plpgsql AS $$
 BEGIN

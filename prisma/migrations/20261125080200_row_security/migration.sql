@@ -54,9 +54,9 @@ GRANT SELECT, INSERT ON bench_entry, bench_entry_thing TO jarfold_app;
 GRANT SELECT, UPDATE (position, head_hash) ON bench_counter TO jarfold_app;
 GRANT SELECT, INSERT ON outbox TO jarfold_app;
 GRANT SELECT, INSERT, UPDATE ON
-  staff, device, farm_settings, room, shelf, strain, container_size, container_pool, recipe, bulk_run TO jarfold_app;
+  staff, device, farm_settings, room, shelf, strain, container_size, recipe, bulk_run TO jarfold_app;
 GRANT SELECT, INSERT, UPDATE, DELETE ON
-  staff_name, grain_batch, steriliser_cycle, steriliser_trace, lot, jar, jar_draw, bench_void, bulk_run_strain,
+  staff_name, container_pool, grain_batch, steriliser_cycle, steriliser_trace, lot, jar, jar_draw, bench_void, bulk_run_strain,
   harvest, plan, failed_job TO jarfold_app;
 
 -- The platform role. Across growers it reads who exists, who works there and what waits in the outbox; a farm row it

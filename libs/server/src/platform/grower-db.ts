@@ -36,7 +36,10 @@ export class GrowerDb {
     return this.#transact(ctx, false, work);
   }
 
-  /** Like run, in a transaction in which the database refuses every change. For whatever answers a GET. */
+  /**
+   * Like run, in a transaction in which the database refuses every change. All its queries see the same moment. For
+   * whatever answers a GET or gathers facts for a calculation.
+   */
   read<T>(ctx: Pick<GrowerContext, 'growerId'>, work: (tx: GrowerTx) => Promise<T>): Promise<T> {
     return this.#transact(ctx, true, work);
   }
@@ -55,7 +58,11 @@ export class GrowerDb {
                                     set_config('transaction_read_only', ${readOnly ? 'on' : 'off'}, true)`;
           return this.#open.run(true, () => work(tx as GrowerTx));
         },
-        { timeout: this.#limits.timeoutMs, maxWait: this.#limits.maxWaitMs },
+        {
+          timeout: this.#limits.timeoutMs,
+          maxWait: this.#limits.maxWaitMs,
+          ...(readOnly ? { isolationLevel: 'RepeatableRead' } : {}),
+        },
       );
     } catch (error) {
       throw explainDatabaseError(error);
