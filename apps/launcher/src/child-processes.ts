@@ -1,6 +1,6 @@
 import { type ChildProcess, fork } from 'node:child_process';
 import { fileURLToPath } from 'node:url';
-import { Refusal } from './refusal.js';
+import { StartUpError } from '@jarfold/server/platform';
 
 export interface ChildProcesses {
   stop(): Promise<void>;
@@ -20,7 +20,7 @@ const STOP_DEADLINE_MS = 20_000;
 /**
  * Starts the API or the worker as a process of its own and keeps it alive: when it dies (kill -9, out of memory) it is
  * started again, unless it dies again and again. Resolves when the child says it is ready.
- * @throws Refusal with the child's own sentence when it refuses to start.
+ * @throws StartUpError with the child's own sentence when it refuses to start.
  */
 export async function keepAlive(options: Options): Promise<ChildProcesses> {
   const state = { stopping: false, child: null as ChildProcess | null, deaths: [] as number[] };
@@ -66,7 +66,12 @@ function startOnce({ name, env }: Options, state: { child: ChildProcess | null }
   });
   return new Promise((resolve, reject) => {
     const onExit = (code: number | null): void => {
-      reject(new Refusal(lastWords.trim() ? '' : `The ${name} process ended at start with code ${code}.`));
+      reject(
+        new StartUpError(
+          'process-ended',
+          `The ${name} process ended at start (code ${code})${lastWords.trim() ? ': its reason stands above.' : '.'}`,
+        ),
+      );
     };
     child.once('exit', onExit);
     child.once('error', reject);

@@ -1,6 +1,6 @@
 import { closeSync, mkdirSync, openSync, readFileSync, rmSync, writeSync } from 'node:fs';
 import { join } from 'node:path';
-import { Refusal } from './refusal.js';
+import { StartUpError } from '@jarfold/server/platform';
 
 export interface FolderLock {
   release(): void;
@@ -9,14 +9,15 @@ export interface FolderLock {
 /**
  * Makes sure that one launcher at a time works on a data folder. The lock names the process that holds it; a lock whose
  * process is gone (kill -9, power cut) is taken over.
- * @throws Refusal when another launcher is alive, or the folder cannot be written.
+ * @throws StartUpError when another launcher is alive, or the folder cannot be written.
  */
 export function lockFolder(folder: string, address: string): FolderLock {
   const path = join(folder, 'launcher.lock');
   try {
     mkdirSync(folder, { recursive: true, mode: 0o755 });
   } catch (error) {
-    throw new Refusal(
+    throw new StartUpError(
+      'folder-not-writable',
       `The data folder ${folder} cannot be made (${reason(error)}): set JARFOLD_DATA to a folder you may write to.`,
     );
   }
@@ -28,20 +29,23 @@ export function lockFolder(folder: string, address: string): FolderLock {
       return { release: () => rmSync(path, { force: true }) };
     } catch (error) {
       if ((error as NodeJS.ErrnoException).code !== 'EEXIST') {
-        throw new Refusal(
+        throw new StartUpError(
+          'folder-not-writable',
           `The data folder ${folder} cannot be written (${reason(error)}): set JARFOLD_DATA to a folder you may write to.`,
         );
       }
       const holder = readHolder(path);
       if (holder && isAlive(holder)) {
-        throw new Refusal(
+        throw new StartUpError(
+          'data-folder-locked',
           `Jarfold is already running on the data folder ${folder} (process ${holder.pid}, ${holder.address}): open that address, or stop it first.`,
         );
       }
       rmSync(path, { force: true });
     }
   }
-  throw new Refusal(
+  throw new StartUpError(
+    'data-folder-locked',
     `The data folder ${folder} is being started by another process right now: wait a moment and try again.`,
   );
 }

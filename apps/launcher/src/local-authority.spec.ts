@@ -44,7 +44,9 @@ describe('the local authority', () => {
   });
 
   it('does not vouch for a name the certificate was not made for', async () => {
-    expect(await handshake('elsewhere.example', readFileSync(files.authorityPath, 'utf8'))).toBe('ERR_TLS_CERT_ALTNAME_INVALID');
+    expect(await handshake('elsewhere.example', readFileSync(files.authorityPath, 'utf8'))).toBe(
+      'ERR_TLS_CERT_ALTNAME_INVALID',
+    );
   });
 
   it('is refused by a tablet that does not know it', async () => {

@@ -1,0 +1,191 @@
+/**
+ * The two invented farms: what they own and how they work. Every name and figure here is made up for looking at the
+ * product; nothing describes a real farm or person.
+ */
+export interface DemoStrain {
+  readonly shortCode: string;
+  readonly name: string;
+  readonly speciesKey: string;
+  /** Grams of spawn from a mother jar for one new jar. */
+  readonly inoculumG: number;
+  readonly daysToRipe: number;
+  readonly lossRate: number;
+  readonly warmLifeDays: number;
+  readonly coldLifeDays: number;
+  readonly mayBeChilled: boolean;
+  /** ISO weekdays of its weekly bulk runs, and the wet substrate of one. */
+  readonly runWeekdays: readonly number[];
+  readonly substrateKg: number;
+}
+
+export interface DemoShelf {
+  readonly name: string;
+  readonly rows: number;
+  readonly placesPerRow: number;
+}
+
+export interface DemoRoom {
+  readonly name: string;
+  readonly kind: 'incubation' | 'cold' | 'fruiting' | 'prep';
+  readonly temperatureC: number;
+  readonly shelves: readonly DemoShelf[];
+}
+
+export interface DemoFarm {
+  readonly farmName: string;
+  readonly timeZone: string;
+  readonly email: string;
+  readonly staff: readonly { readonly name: string; readonly role: 'owner' | 'lead' | 'hand' }[];
+  readonly seed: number;
+  readonly historyDays: number;
+  readonly aheadDays: number;
+  readonly benchWeekdays: readonly number[];
+  readonly jarsPerBenchDay: number;
+  readonly vesselPlaces: number;
+  readonly cyclesPerPreparationDay: number;
+  readonly jarMl: number;
+  readonly jarRipeG: number;
+  readonly cleanJars: number;
+  readonly spawnRate: number;
+  readonly method: 'pressure' | 'boiling_water_steam';
+  readonly strains: readonly DemoStrain[];
+  readonly rooms: readonly DemoRoom[];
+}
+
+const shelf = (name: string, rows: number, placesPerRow: number): DemoShelf => ({ name, rows, placesPerRow });
+
+export const demoFarm: DemoFarm = {
+  farmName: 'Demo farm (invented)',
+  timeZone: 'Europe/Berlin',
+  email: 'owner@demo.example',
+  staff: [
+    { name: 'Owner of the demo', role: 'owner' },
+    { name: 'Lead of the demo', role: 'lead' },
+    { name: 'First hand', role: 'hand' },
+    { name: 'Second hand', role: 'hand' },
+  ],
+  seed: 48,
+  historyDays: 364,
+  aheadDays: 84,
+  benchWeekdays: [2, 5],
+  jarsPerBenchDay: 72,
+  vesselPlaces: 28,
+  cyclesPerPreparationDay: 3,
+  jarMl: 1000,
+  jarRipeG: 650,
+  cleanJars: 240,
+  spawnRate: 0.05,
+  method: 'pressure',
+  strains: [
+    {
+      shortCode: 'OY3',
+      name: 'Grey oyster',
+      speciesKey: 'pleurotus-ostreatus',
+      inoculumG: 40,
+      daysToRipe: 14,
+      lossRate: 0.09,
+      warmLifeDays: 14,
+      coldLifeDays: 56,
+      mayBeChilled: true,
+      runWeekdays: [2, 4],
+      substrateKg: 170,
+    },
+    {
+      shortCode: 'PK2',
+      name: 'Pink oyster',
+      speciesKey: 'pleurotus-djamor',
+      inoculumG: 40,
+      daysToRipe: 12,
+      lossRate: 0.12,
+      warmLifeDays: 14,
+      coldLifeDays: 0,
+      mayBeChilled: false,
+      runWeekdays: [3],
+      substrateKg: 110,
+    },
+    {
+      shortCode: 'KO7',
+      name: 'King oyster',
+      speciesKey: 'pleurotus-eryngii',
+      inoculumG: 45,
+      daysToRipe: 16,
+      lossRate: 0.1,
+      warmLifeDays: 14,
+      coldLifeDays: 56,
+      mayBeChilled: true,
+      runWeekdays: [5],
+      substrateKg: 150,
+    },
+    {
+      shortCode: 'LM4',
+      name: 'Lion’s mane',
+      speciesKey: 'hericium-erinaceus',
+      inoculumG: 50,
+      daysToRipe: 18,
+      lossRate: 0.13,
+      warmLifeDays: 12,
+      coldLifeDays: 42,
+      mayBeChilled: true,
+      runWeekdays: [1],
+      substrateKg: 110,
+    },
+  ],
+  rooms: [
+    {
+      name: 'Warm room A',
+      kind: 'incubation',
+      temperatureC: 24,
+      shelves: [shelf('A1', 4, 10), shelf('A2', 4, 10), shelf('A3', 4, 10)],
+    },
+    {
+      name: 'Warm room B',
+      kind: 'incubation',
+      temperatureC: 22,
+      shelves: [shelf('B1', 4, 10), shelf('B2', 4, 10), shelf('B3', 4, 10)],
+    },
+    {
+      name: 'Cold store',
+      kind: 'cold',
+      temperatureC: 3,
+      shelves: [shelf('C1', 5, 12), shelf('C2', 5, 12), shelf('C3', 5, 12)],
+    },
+  ],
+};
+
+export const demoKitchen: DemoFarm = {
+  farmName: 'Demo kitchen (invented)',
+  timeZone: 'Europe/Berlin',
+  email: 'kitchen@demo.example',
+  staff: [{ name: 'Cook of the demo', role: 'owner' }],
+  seed: 12,
+  historyDays: 84,
+  aheadDays: 56,
+  benchWeekdays: [6],
+  jarsPerBenchDay: 8,
+  vesselPlaces: 8,
+  cyclesPerPreparationDay: 1,
+  jarMl: 500,
+  jarRipeG: 320,
+  cleanJars: 14,
+  spawnRate: 0.08,
+  method: 'boiling_water_steam',
+  strains: [
+    {
+      shortCode: 'OY1',
+      name: 'Kitchen oyster',
+      speciesKey: 'pleurotus-ostreatus',
+      inoculumG: 20,
+      daysToRipe: 14,
+      lossRate: 0.12,
+      warmLifeDays: 14,
+      coldLifeDays: 56,
+      mayBeChilled: true,
+      runWeekdays: [7],
+      substrateKg: 8,
+    },
+  ],
+  rooms: [
+    { name: 'Kitchen cupboard', kind: 'incubation', temperatureC: 21, shelves: [shelf('Top', 2, 8)] },
+    { name: 'Fridge door', kind: 'cold', temperatureC: 5, shelves: [shelf('Door', 1, 8)] },
+  ],
+};

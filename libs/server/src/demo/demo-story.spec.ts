@@ -1,0 +1,48 @@
+import { calendarDay } from '@jarfold/domain';
+import { describe, expect, it } from '@jest/globals';
+import { type DemoFarm, demoFarm, demoKitchen } from './demo-plan.js';
+import { type DemoIds, tellStory } from './demo-story.js';
+import { SeededRandom } from './seeded-random.js';
+
+const TODAY = calendarDay('2026-11-25');
+
+function idsFor(plan: DemoFarm): DemoIds {
+  const random = new SeededRandom(7);
+  return {
+    strainIds: plan.strains.map(() => random.uuid()),
+    shelves: plan.rooms.flatMap((room) => room.shelves.map((shelf) => ({ ...shelf, id: random.uuid(), roomKind: room.kind }))),
+    jarSizeId: random.uuid(),
+    plateSizeId: random.uuid(),
+    staffIds: plan.staff.map(() => random.uuid()),
+  };
+}
+
+describe.each([
+  ['farm', demoFarm],
+  ['kitchen', demoKitchen],
+])('the story of the invented %s', (_, plan) => {
+  const ids = idsFor(plan);
+  const story = tellStory(plan, ids, TODAY);
+
+  it('is the same every time', () => {
+    expect(tellStory(plan, ids, TODAY)).toEqual(story);
+  });
+
+  it('never goes back in time', () => {
+    const times = story.entries.map(({ atMs }) => atMs);
+    expect(times).toEqual([...times].sort((a, b) => a - b));
+  });
+
+  it('holds every stage a jar can be in', () => {
+    const kinds = new Set(story.entries.map(({ kind }) => kind));
+    for (const kind of ['received', 'inoculated', 'checked', 'contamination_found', 'chilled', 'drawn_for_run', 'emptied', 'discarded', 'blanks_kept', 'harvested']) {
+      expect(kinds).toContain(kind);
+    }
+  });
+
+  it('plans runs ahead for every strain', () => {
+    const ahead = story.runs.filter(({ done }) => !done);
+    expect(new Set(ahead.map(({ strainId }) => strainId)).size).toBe(plan.strains.length);
+    expect(ahead.every(({ day }) => day > TODAY)).toBe(true);
+  });
+});
