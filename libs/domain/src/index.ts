@@ -9,6 +9,7 @@ export type * from './planning/index.js';
 export * from './planning-defaults/index.js';
 export * from './runs/index.js';
 export * from './species/index.js';
+export * from './statistics/index.js';
 export * from './stock/index.js';
 export * from './units/index.js';
 export * from './week/index.js';
