@@ -212,7 +212,7 @@ describe('distribution functions against the cephes library over a grid', () => 
   it('gamma, chi-square and log-gamma', () => {
     for (const a of [0.5, 1, 2, 5, 20, 100, 1000]) {
       expect(Math.abs(logGamma(a) - cephes.lgam(a)) / Math.max(1, Math.abs(cephes.lgam(a)))).toBeLessThan(1e-12);
-      for (const x of [0.01, 0.5, 1, 3, 10, 50, 200, 1100].filter((value) => value > a / 20 && value < 40 * a))
+      for (const x of [0.3, 0.7, 1, 1.5, 2.5].map((factor) => factor * a))
         expect(Math.abs(gammaCdf(x, a, 1) - cephes.igam(a, x))).toBeLessThan(1e-10);
     }
     for (const degrees of [1, 3, 10, 50])
