@@ -57,7 +57,7 @@ export async function createApp({ platform, settings, clock = () => new Date() }
   });
   app.useSecurityHeaders(securityHeaders(settings.secure));
   app.enableCsrfProtection();
-  await serveWebApp(server, settings.webRoot);
+  serveWebApp(server, settings.webRoot);
   await app.init();
   await server.ready();
   app.get(OpenApiDocument).get();

@@ -200,30 +200,28 @@ function problemCodesOf(
 class Components {
   readonly schemas: Record<string, Json> = {};
 
-  /** A reference when the schema is named, else the schema itself. */
+  /** A reference when the schema is named, else the schema itself; named parts become components either way. */
   reference(schema: z.ZodType, io: 'input' | 'output'): Json {
-    const shape = this.inline(schema, io);
-    const id = z.globalRegistry.get(schema)?.id;
-    if (id === undefined) return shape;
-    this.define(id, shape);
-    return { $ref: `#/components/schemas/${id}` };
-  }
-
-  inline(schema: z.ZodType, io: 'input' | 'output'): Json {
-    const { $schema, $defs, id, ...shape } = z.toJSONSchema(schema, { io, target: 'draft-2020-12' }) as Json;
+    const { $schema, $defs, ...shape } = z.toJSONSchema(schema, { io, target: 'draft-2020-12' }) as Json;
     for (const [name, definition] of Object.entries(($defs ?? {}) as Record<string, Json>)) {
       this.define(name, rewritten(definition) as Json);
     }
     return rewritten(shape) as Json;
   }
 
+  /** The schema itself, also when it is named. */
+  inline(schema: z.ZodType, io: 'input' | 'output'): Json {
+    const shape = this.reference(schema, io);
+    const name = typeof shape.$ref === 'string' ? shape.$ref.split('/').at(-1) : undefined;
+    return name === undefined ? shape : (this.schemas[name] ?? shape);
+  }
+
   private define(name: string, shape: Json): void {
-    const { id, ...definition } = shape;
     const before = this.schemas[name];
-    if (before !== undefined && JSON.stringify(before) !== JSON.stringify(definition)) {
+    if (before !== undefined && JSON.stringify(before) !== JSON.stringify(shape)) {
       throw new Error(`The schema name ${name} stands for two shapes (input and output differ?): name them apart.`);
     }
-    this.schemas[name] = definition;
+    this.schemas[name] = shape;
   }
 }
 

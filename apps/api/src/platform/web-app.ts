@@ -1,6 +1,6 @@
 import { existsSync, readdirSync } from 'node:fs';
 import { join, relative, sep } from 'node:path';
-import fastifyStatic from '@fastify/static';
+import fileSend from '@fastify/send';
 import { AppError } from '@jarfold/server/platform';
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
 import { pathOf } from './problem-filter.js';
@@ -15,10 +15,9 @@ const FINGERPRINTED = /^assets\//;
  * Serves the built web app: its files by name, and its page for every other address that a person may have typed or
  * bookmarked. The list of files is read once, so no request can name a file outside it.
  */
-export async function serveWebApp(server: FastifyInstance, root: string): Promise<void> {
+export function serveWebApp(server: FastifyInstance, root: string): void {
   const files = existsSync(join(root, 'index.html')) ? filesBelow(root) : new Set<string>();
-  if (files.size > 0) await server.register(fastifyStatic, { root, serve: false, cacheControl: false });
-  server.get('/*', (request, reply) => answer(request, reply, files));
+  server.get('/*', (request, reply) => answer(request, reply, { root, files }));
 }
 
 function filesBelow(root: string): Set<string> {
@@ -30,9 +29,14 @@ function filesBelow(root: string): Set<string> {
   );
 }
 
-function answer(request: FastifyRequest, reply: FastifyReply, files: ReadonlySet<string>): FastifyReply | undefined {
+interface WebApp {
+  readonly root: string;
+  readonly files: ReadonlySet<string>;
+}
+
+function answer(request: FastifyRequest, reply: FastifyReply, { root, files }: WebApp): unknown {
   const path = pathOf(request);
-  if (SERVICE_PATHS.test(path)) return void reply.callNotFound();
+  if (SERVICE_PATHS.test(path)) return reply.callNotFound();
   if (files.size === 0) {
     throw new AppError(
       'not-found',
@@ -40,13 +44,15 @@ function answer(request: FastifyRequest, reply: FastifyReply, files: ReadonlySet
     );
   }
   const name = path.slice(1);
-  if (files.has(name)) return send(reply, name);
+  if (files.has(name)) return sendFile(request, reply, root, name);
   // A missing script or picture must not be answered with the page: the browser would try to run it.
-  if (/\.\w+$/.test(name)) return void reply.callNotFound();
-  return send(reply, 'index.html');
+  if (/\.\w+$/.test(name)) return reply.callNotFound();
+  return sendFile(request, reply, root, 'index.html');
 }
 
-function send(reply: FastifyReply, name: string): FastifyReply {
+/** Answers also conditional and range requests, with what the file itself says of its type and time. */
+async function sendFile(request: FastifyRequest, reply: FastifyReply, root: string, name: string): Promise<unknown> {
+  const file = await fileSend(request.raw, `/${name}`, { root, cacheControl: false, index: false });
   const caching = FINGERPRINTED.test(name) ? 'public, max-age=31536000, immutable' : 'no-cache';
-  return reply.header('cache-control', caching).sendFile(name);
+  return reply.code(file.statusCode).headers(file.headers).header('cache-control', caching).send(file.stream);
 }
