@@ -1,0 +1,20 @@
+import type { QueryClient } from '@tanstack/react-query';
+
+/** Names under which answers are kept. What a change makes stale is decided here, once. */
+export const keys = {
+  session: ['session'],
+  setUp: ['set-up'],
+  farm: ['farm'],
+  species: ['species'],
+  week: ['week'],
+  runs: ['runs'],
+  stock: ['stock'],
+  jobs: ['jobs'],
+} as const;
+
+/** A change of the farm, its runs or its stock can change every plan and every list drawn from it. */
+export async function refreshFarm(client: QueryClient): Promise<void> {
+  await Promise.all(
+    [keys.farm, keys.week, keys.runs, keys.stock].map((queryKey) => client.invalidateQueries({ queryKey: [...queryKey] })),
+  );
+}

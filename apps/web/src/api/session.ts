@@ -1,0 +1,77 @@
+import {
+  type ChangePassword,
+  createdGrowerSchema,
+  type SetUp,
+  type SignIn,
+  setUpStatusSchema,
+  type WhoAmI,
+  whoAmISchema,
+} from '@jarfold/contracts';
+import { useMutation, useQuery, useQueryClient } from '@tanstack/react-query';
+import { needsSignIn } from './failure.js';
+import { keys } from './keys.js';
+import { request } from './request.js';
+
+/** Who is signed in; null when nobody is. */
+export function useSession() {
+  return useQuery({ queryKey: keys.session, queryFn: ({ signal }) => whoAmI(signal), staleTime: 60_000 });
+}
+
+async function whoAmI(signal: AbortSignal): Promise<WhoAmI | null> {
+  try {
+    return await request('/api/session', { answer: whoAmISchema, signal });
+  } catch (error) {
+    if (needsSignIn(error)) return null;
+    throw error;
+  }
+}
+
+/** Whether this server still waits for its first farm. */
+export function useSetUpStatus(enabled: boolean) {
+  return useQuery({
+    queryKey: keys.setUp,
+    queryFn: ({ signal }) => request('/api/set-up', { answer: setUpStatusSchema, signal }),
+    enabled,
+  });
+}
+
+export function useSignIn() {
+  const client = useQueryClient();
+  return useMutation({
+    mutationFn: (body: SignIn) => request('/api/session', { method: 'POST', body, answer: whoAmISchema }),
+    onSuccess: (who) => startAfresh(client, who),
+  });
+}
+
+/** Makes the first farm and its owner, and signs in. */
+export function useSetUp() {
+  const client = useQueryClient();
+  return useMutation({
+    mutationFn: async (body: SetUp) => {
+      await request('/api/set-up', { method: 'POST', body, answer: createdGrowerSchema });
+      const { email, password } = body;
+      return request('/api/session', { method: 'POST', body: { email, password }, answer: whoAmISchema });
+    },
+    onSuccess: (who) => startAfresh(client, who),
+  });
+}
+
+export function useSignOut() {
+  const client = useQueryClient();
+  return useMutation({
+    mutationFn: () => request('/api/session', { method: 'DELETE', answer: null }),
+    onSuccess: () => startAfresh(client, null),
+  });
+}
+
+/** Nothing kept for one person may be shown to the next. */
+function startAfresh(client: ReturnType<typeof useQueryClient>, who: WhoAmI | null): void {
+  client.clear();
+  client.setQueryData(keys.session, who);
+}
+
+export function useChangePassword() {
+  return useMutation({
+    mutationFn: (body: ChangePassword) => request('/api/password', { method: 'PUT', body, answer: null }),
+  });
+}

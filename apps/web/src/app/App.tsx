@@ -1,0 +1,102 @@
+import { lazy, Suspense } from 'react';
+import { Redirect, Route, Switch } from 'wouter';
+import { useFarm } from '../api/farm.js';
+import { useSession, useSetUpStatus } from '../api/session.js';
+import { SetUpScreen } from '../features/identity/SetUpScreen.js';
+import { SignInScreen } from '../features/identity/SignInScreen.js';
+import { WeekScreen } from '../features/week/WeekScreen.js';
+import { t } from '../messages/translate.js';
+import { QueryStates } from '../ui/QueryStates.js';
+import { NothingYet, Waiting } from '../ui/Waiting.js';
+import { ErrorBoundary } from './ErrorBoundary.js';
+import { Frame } from './Frame.js';
+import { OfflineBanner } from './OfflineBanner.js';
+import { Shell } from './Shell.js';
+
+const StockScreen = lazy(() => import('../features/stock/StockScreen.js'));
+const RunsScreen = lazy(() => import('../features/runs/RunsScreen.js'));
+const RoomsScreen = lazy(() => import('../features/rooms/RoomsScreen.js'));
+const FarmScreen = lazy(() => import('../features/farm/FarmScreen.js'));
+const FirstStartScreen = lazy(() => import('../features/first-start/FirstStartScreen.js'));
+
+export function App() {
+  return (
+    <ErrorBoundary>
+      <OfflineBanner />
+      <Suspense fallback={<Waiting label={t('text.fetching')} />}>
+        <Door />
+      </Suspense>
+    </ErrorBoundary>
+  );
+}
+
+/** Nobody in: sign in, or set the server up. Somebody in: their farm. */
+function Door() {
+  const session = useSession();
+  const nobody = session.data === null;
+  const setUp = useSetUpStatus(nobody);
+  if (session.data) return <SignedIn />;
+  if (!nobody) {
+    return (
+      <Frame>
+        <QueryStates query={session}>{() => null}</QueryStates>
+      </Frame>
+    );
+  }
+  return (
+    <Switch>
+      <Route path="/set-up">
+        <SetUpScreen />
+      </Route>
+      <Route>{setUp.data?.needed ? <Redirect to="/set-up" /> : <SignInScreen />}</Route>
+    </Switch>
+  );
+}
+
+function SignedIn() {
+  const farm = useFarm();
+  if (!farm.data) {
+    return (
+      <Shell>
+        <QueryStates query={farm}>{() => null}</QueryStates>
+      </Shell>
+    );
+  }
+  if (!farm.data.started) {
+    return (
+      <Frame signedIn>
+        <FirstStartScreen farm={farm.data} />
+      </Frame>
+    );
+  }
+  return (
+    <Shell>
+      <Switch>
+        <Route path="/">
+          <WeekScreen />
+        </Route>
+        <Route path="/stock">
+          <StockScreen />
+        </Route>
+        <Route path="/runs">
+          <RunsScreen farm={farm.data} />
+        </Route>
+        <Route path="/rooms">
+          <RoomsScreen farm={farm.data} />
+        </Route>
+        <Route path="/farm">
+          <FarmScreen farm={farm.data} />
+        </Route>
+        <Route path="/set-up">
+          <Redirect to="/" replace />
+        </Route>
+        <Route path="/sign-in">
+          <Redirect to="/" replace />
+        </Route>
+        <Route>
+          <NothingYet title={t('text.noSuchScreen')} />
+        </Route>
+      </Switch>
+    </Shell>
+  );
+}

@@ -1,0 +1,63 @@
+import './shell.css';
+import { type ReactNode, useEffect, useRef } from 'react';
+import { Link, useLocation } from 'wouter';
+import { useSession } from '../api/session.js';
+import { type MessageKey, t } from '../messages/translate.js';
+
+const SCREENS = [
+  { path: '/', title: 'screen.week' },
+  { path: '/stock', title: 'screen.stock' },
+  { path: '/runs', title: 'screen.runs' },
+  { path: '/rooms', title: 'screen.rooms' },
+  { path: '/farm', title: 'screen.farm' },
+] as const satisfies readonly { path: string; title: MessageKey }[];
+
+/** The steel rail above every screen of a farm; the screen one stands on is marked with tape. */
+export function Shell({ children }: { readonly children: ReactNode }) {
+  const [location] = useLocation();
+  const session = useSession();
+  const main = useScreenChange(location);
+  return (
+    <>
+      <a className="skip" href="#main">
+        {t('command.skipToContent')}
+      </a>
+      <header className="rail">
+        <div className="rail__name">
+          <span className="rail__product">{t('product.name')}</span>
+          <span className="rail__farm">{session.data?.farm.name}</span>
+        </div>
+        <nav className="rail__nav" aria-label={t('text.screens')}>
+          <ul className="plain">
+            {SCREENS.map(({ path, title }) => (
+              <li key={path}>
+                <Link href={path} className="rail__link" aria-current={location === path ? 'page' : undefined}>
+                  {t(title)}
+                </Link>
+              </li>
+            ))}
+          </ul>
+        </nav>
+      </header>
+      <main id="main" className="screen" ref={main} tabIndex={-1}>
+        {children}
+      </main>
+    </>
+  );
+}
+
+/** A new screen has a new document title, starts at its top, and is where the keyboard goes on from. */
+function useScreenChange(location: string) {
+  const main = useRef<HTMLElement>(null);
+  const first = useRef(true);
+  useEffect(() => {
+    const screen = SCREENS.find(({ path }) => path === location);
+    document.title = screen ? t('text.documentTitle', { screen: t(screen.title) }) : t('product.name');
+    if (!first.current) {
+      main.current?.focus({ preventScroll: true });
+      window.scrollTo(0, 0);
+    }
+    first.current = false;
+  }, [location]);
+  return main;
+}

@@ -1,0 +1,135 @@
+import './farm.css';
+import type { ContainerSizeJson, Farm, Strain } from '@jarfold/contracts';
+import { type ReactNode, useState } from 'react';
+import { t } from '../../messages/translate.js';
+import { Button } from '../../ui/Button.js';
+import { DataTable } from '../../ui/DataTable.js';
+import { formatMass, formatShare, formatVolume } from '../../ui/format/index.js';
+import { Panel } from '../../ui/Panel.js';
+import { Tape } from '../../ui/Tape.js';
+import { Account } from './Account.js';
+import { FailedJobs } from './FailedJobs.js';
+import { SettingsForm } from './SettingsForm.js';
+import { SizeSheet } from './SizeSheet.js';
+import { StrainSheet } from './StrainSheet.js';
+
+type Open =
+  | { readonly kind: 'strain'; readonly strain: Strain | null }
+  | { readonly kind: 'size'; readonly size: ContainerSizeJson | null }
+  | null;
+
+export default function FarmScreen({ farm }: { readonly farm: Farm }) {
+  const [open, setOpen] = useState<Open>(null);
+  const close = () => setOpen(null);
+  return (
+    <>
+      <header className="screen__head">
+        <h1>{t('screen.farm')}</h1>
+      </header>
+      <Panel
+        title={t('farm.strains')}
+        aside={<Button onClick={() => setOpen({ kind: 'strain', strain: null })}>{t('command.addStrain')}</Button>}
+      >
+        <Strains strains={farm.strains} onEdit={(strain) => setOpen({ kind: 'strain', strain })} />
+      </Panel>
+      <Panel
+        title={t('farm.sizes')}
+        aside={<Button onClick={() => setOpen({ kind: 'size', size: null })}>{t('command.addSize')}</Button>}
+      >
+        <Sizes sizes={farm.sizes} onEdit={(size) => setOpen({ kind: 'size', size })} />
+      </Panel>
+      <Panel title={t('farm.settings')}>
+        <SettingsForm key={farm.settings.revision} farm={farm} />
+      </Panel>
+      <Panel title={t('farm.account')}>
+        <Account />
+      </Panel>
+      <FailedJobs />
+      {open?.kind === 'strain' && <StrainSheet strain={open.strain} onClose={close} />}
+      {open?.kind === 'size' && <SizeSheet size={open.size} onClose={close} />}
+    </>
+  );
+}
+
+function InUse({ archived, children }: { readonly archived: boolean; readonly children: ReactNode }) {
+  return archived ? (
+    <>
+      {children} <span className="soft small">{t('state.outOfUse')}</span>
+    </>
+  ) : (
+    children
+  );
+}
+
+function Strains({ strains, onEdit }: { readonly strains: readonly Strain[]; readonly onEdit: (strain: Strain) => void }) {
+  return (
+    <DataTable
+      caption={t('farm.strains')}
+      rows={strains}
+      rowKey={(strain) => strain.id}
+      columns={[
+        {
+          key: 'code',
+          head: t('column.strain'),
+          cell: (strain) => (
+            <InUse archived={strain.archived}>
+              <Tape>{strain.code}</Tape> {strain.name}
+            </InUse>
+          ),
+        },
+        { key: 'species', head: t('column.species'), cell: (strain) => <i>{strain.speciesName}</i> },
+        { key: 'ripe', head: t('column.daysToRipe'), numeric: true, cell: (strain) => strain.daysToRipe.value },
+        { key: 'loss', head: t('column.loss'), numeric: true, cell: (strain) => formatShare(strain.lossRate.value) },
+        {
+          key: 'cold',
+          head: t('column.coldLife'),
+          numeric: true,
+          cell: (strain) =>
+            strain.mayBeChilled.value ? t('format.days', { days: strain.coldLifeDays.value }) : t('farm.neverChilled'),
+        },
+        { key: 'last', head: t('column.lastGeneration'), cell: (strain) => t('format.generation', { generation: strain.lastGeneration.value }) },
+        {
+          key: 'edit',
+          head: t('column.command'),
+          cell: (strain) => (
+            <Button aria-label={t('rooms.editNamed', { name: strain.name })} onClick={() => onEdit(strain)}>
+              {t('command.edit')}
+            </Button>
+          ),
+        },
+      ]}
+    />
+  );
+}
+
+function Sizes({
+  sizes,
+  onEdit,
+}: {
+  readonly sizes: readonly ContainerSizeJson[];
+  readonly onEdit: (size: ContainerSizeJson) => void;
+}) {
+  return (
+    <DataTable
+      caption={t('farm.sizes')}
+      rows={sizes}
+      rowKey={(size) => size.id}
+      columns={[
+        { key: 'name', head: t('column.size'), cell: (size) => <InUse archived={size.archived}>{size.name}</InUse> },
+        { key: 'volume', head: t('column.volume'), numeric: true, cell: (size) => formatVolume(size.volumeMl) },
+        { key: 'ripe', head: t('column.ripeMass'), numeric: true, cell: (size) => formatMass(size.ripeGrams.value) },
+        { key: 'grain', head: t('column.dryGrain'), numeric: true, cell: (size) => formatMass(size.dryGrainG.value) },
+        { key: 'clean', head: t('column.cleanEmpty'), numeric: true, cell: (size) => size.cleanEmpty ?? t('farm.enough') },
+        {
+          key: 'edit',
+          head: t('column.command'),
+          cell: (size) => (
+            <Button aria-label={t('rooms.editNamed', { name: size.name })} onClick={() => onEdit(size)}>
+              {t('command.edit')}
+            </Button>
+          ),
+        },
+      ]}
+    />
+  );
+}

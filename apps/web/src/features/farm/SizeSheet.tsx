@@ -1,0 +1,93 @@
+import { type ContainerSizeJson, containerSizePatchSchema, newContainerSizeSchema } from '@jarfold/contracts';
+import { type FormEvent, useState } from 'react';
+import { useSaveSize } from '../../api/farm.js';
+import { t } from '../../messages/translate.js';
+import { Button } from '../../ui/Button.js';
+import { checkedBody } from '../../ui/checked-body.js';
+import { Failure } from '../../ui/Failure.js';
+import { CheckField, TextField } from '../../ui/Field.js';
+import { readNumber } from '../../ui/read-number.js';
+import { SideSheet } from '../../ui/SideSheet.js';
+import { useForm } from '../../ui/use-form.js';
+
+/** Adds a size of jar, or edits one. */
+export function SizeSheet({
+  size,
+  onClose,
+}: {
+  readonly size: ContainerSizeJson | null;
+  readonly onClose: () => void;
+}) {
+  const save = useSaveSize();
+  const [newId] = useState(() => crypto.randomUUID());
+  const form = useForm(() => sizeValues(size), save.error);
+  const submit = (event: FormEvent) => {
+    event.preventDefault();
+    const body = sizeBody(form.values);
+    if (size) {
+      form.check(checkedBody(containerSizePatchSchema, { ...body, archived: form.values.archived }), (patch) =>
+        save.mutate({ id: size.id, revision: size.revision, patch }, { onSuccess: onClose }),
+      );
+    } else {
+      form.check(checkedBody(newContainerSizeSchema, { ...body, id: newId }), (add) =>
+        save.mutate({ add }, { onSuccess: onClose }),
+      );
+    }
+  };
+  return (
+    <SideSheet title={size ? size.name : t('command.addSize')} onClose={onClose}>
+      <form className="stack" onSubmit={submit} noValidate>
+        {save.error && <Failure error={save.error} />}
+        <TextField label={t('field.name')} hint={t('farm.sizeNameHint')} {...form.box('name')} />
+        <div className="field-grid">
+          <TextField label={t('field.volume')} unit={t('unit.ml')} inputMode="numeric" required {...form.box('volumeMl')} />
+          <TextField label={t('field.ripeMass')} hint={t('farm.workedOutHint')} unit={t('unit.g')} inputMode="decimal" {...form.box('ripeGrams')} />
+          <TextField label={t('field.cleanEmpty')} hint={t('farm.cleanHint')} unit={t('unit.jars')} inputMode="numeric" {...form.box('cleanEmpty')} />
+          <TextField label={t('field.inoculumFactor')} hint={t('farm.inoculumFactorHint')} inputMode="decimal" {...form.box('inoculumFactor')} />
+          <TextField label={t('field.vesselPlacesOfSize')} inputMode="numeric" {...form.box('vesselPlaces')} />
+          <TextField label={t('field.shelfPlacesOfSize')} inputMode="numeric" {...form.box('shelfPlaces')} />
+        </div>
+        {size && (
+          <CheckField
+            label={t('field.outOfUse')}
+            checked={form.values.archived}
+            onChange={(event) => form.set({ archived: event.target.checked })}
+          />
+        )}
+        <div className="row">
+          <Button type="submit" look="main" busy={save.isPending}>
+            {t('command.save')}
+          </Button>
+          <Button onClick={onClose}>{t('command.discardChanges')}</Button>
+        </div>
+      </form>
+    </SideSheet>
+  );
+}
+
+function sizeValues(size: ContainerSizeJson | null) {
+  const own = (sourced: { readonly origin: string; readonly value: number } | undefined) =>
+    sourced?.origin === 'farm' ? String(sourced.value) : '';
+  return {
+    name: size?.name ?? '',
+    volumeMl: String(size?.volumeMl ?? ''),
+    ripeGrams: own(size?.ripeGrams),
+    cleanEmpty: String(size?.cleanEmpty ?? ''),
+    inoculumFactor: String(size?.inoculumFactor ?? 1),
+    vesselPlaces: String(size?.vesselPlaces ?? 1),
+    shelfPlaces: String(size?.shelfPlaces ?? 1),
+    archived: size?.archived ?? false,
+  };
+}
+
+function sizeBody(values: ReturnType<typeof sizeValues>): Record<string, unknown> {
+  return {
+    ...(values.name.trim() ? { name: values.name.trim() } : {}),
+    volumeMl: readNumber(values.volumeMl) ?? Number.NaN,
+    ripeGrams: readNumber(values.ripeGrams),
+    cleanEmpty: readNumber(values.cleanEmpty),
+    inoculumFactor: readNumber(values.inoculumFactor) ?? Number.NaN,
+    vesselPlaces: readNumber(values.vesselPlaces) ?? Number.NaN,
+    shelfPlaces: readNumber(values.shelfPlaces) ?? Number.NaN,
+  };
+}

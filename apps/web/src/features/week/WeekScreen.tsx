@@ -1,0 +1,116 @@
+import './week.css';
+import type { Week } from '@jarfold/contracts';
+import { addDays, calendarDay } from '@jarfold/domain';
+import { useLocation, useSearch } from 'wouter';
+import { useReplan, useWeek } from '../../api/week.js';
+import { t } from '../../messages/translate.js';
+import { Button, LinkButton } from '../../ui/Button.js';
+import { Failure } from '../../ui/Failure.js';
+import { formatDay, formatWeekOf, formatWeekSpan } from '../../ui/format/index.js';
+import { Notice } from '../../ui/Notice.js';
+import { Panel } from '../../ui/Panel.js';
+import { QueryStates } from '../../ui/QueryStates.js';
+import { NothingYet } from '../../ui/Waiting.js';
+import { DaySheet } from './DaySheet.js';
+import { daysOfWork, isQuiet } from './days-of-work.js';
+import { InTheWay } from './InTheWay.js';
+import { WeekShelf } from './WeekShelf.js';
+
+export function WeekScreen() {
+  const chosen = new URLSearchParams(useSearch()).get('week');
+  const week = useWeek(chosen);
+  return (
+    <>
+      <header className="screen__head">
+        <h1>{t('screen.week')}</h1>
+        {week.data && <WeekSteps week={week.data} />}
+      </header>
+      <QueryStates query={week}>{(data) => <WeekOfWork week={data} />}</QueryStates>
+    </>
+  );
+}
+
+function WeekSteps({ week }: { readonly week: Week }) {
+  const [, go] = useLocation();
+  const step = (days: number) => go(`/?week=${formatWeekOf(addDays(week.monday, days))}`);
+  const now = formatWeekOf(week.today);
+  return (
+    <div className="row">
+      <Button onClick={() => step(-7)}>{t('command.weekBefore')}</Button>
+      <p className="week-name">
+        <span className="numeric">{week.week}</span>
+        <span className="soft small">{formatWeekSpan(week.monday)}</span>
+      </p>
+      <Button onClick={() => step(7)}>{t('command.weekAfter')}</Button>
+      {week.week !== now && <Button onClick={() => go('/')}>{t('command.weekNow')}</Button>}
+    </div>
+  );
+}
+
+function WeekOfWork({ week }: { readonly week: Week }) {
+  const days = daysOfWork(week);
+  const busy = days.filter((work) => !isQuiet(work));
+  return (
+    <>
+      <PlanState week={week} />
+      <Panel title={t('week.atAGlance')} aside={<WeekTotals week={week} />}>
+        <WeekShelf days={days} today={week.today} />
+      </Panel>
+      <div className="week-columns">
+        <div className="stack">
+          {busy.map((work) => (
+            <DaySheet key={work.day} work={work} today={week.today} />
+          ))}
+          {busy.length === 0 && week.planId !== null && (
+            <Panel title={t('week.work')}>
+              <NothingYet title={t('week.quiet')}>
+                <p className="soft">{t('week.quietHint')}</p>
+              </NothingYet>
+            </Panel>
+          )}
+        </div>
+        <InTheWay week={week} />
+      </div>
+    </>
+  );
+}
+
+/** Whether what is shown was planned with the newest facts. */
+function PlanState({ week }: { readonly week: Week }) {
+  const replan = useReplan();
+  if (week.planId === null) {
+    return (
+      <Notice title={week.freshness === 'being-made' ? t('week.firstPlan') : t('week.noPlan')} live>
+        <p>{t('week.noPlanHint')}</p>
+        {replan.error && <Failure error={replan.error} />}
+        <div className="row">
+          <Button look="main" busy={replan.isPending} onClick={() => replan.mutate()}>
+            {t('command.replan')}
+          </Button>
+          <LinkButton href="/runs">{t('screen.runs')}</LinkButton>
+        </div>
+      </Notice>
+    );
+  }
+  return (
+    <div className="row row--apart">
+      <p className="soft" role="status">
+        {week.freshness === 'being-made'
+          ? t('week.beingMade')
+          : t('week.plannedOn', { day: week.planAsOf ? formatDay(calendarDay(week.planAsOf)) : '' })}
+      </p>
+      {replan.error && <Failure error={replan.error} />}
+      <Button busy={replan.isPending} onClick={() => replan.mutate()}>
+        {t('command.replan')}
+      </Button>
+    </div>
+  );
+}
+
+function WeekTotals({ week }: { readonly week: Week }) {
+  return (
+    <p className="soft">
+      {t('week.totals', { jars: week.totals.starts, cycles: week.totals.cycles, runs: week.runs.length })}
+    </p>
+  );
+}

@@ -1,0 +1,93 @@
+import { readdirSync, readFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { describe, expect, it } from '@jest/globals';
+import { parse } from '@formatjs/icu-messageformat-parser';
+import { en } from './en.js';
+
+const SOURCES = join(import.meta.dirname, '..');
+const ROOT = join(SOURCES, '..', '..', '..');
+
+/** Groups whose messages are names of things, and so stand in docs/names.md. */
+const NAME_GROUPS = [
+  'screen',
+  'command',
+  'field',
+  'column',
+  'state',
+  'coverage',
+  'runState',
+  'roomKind',
+  'role',
+  'basis',
+  'freshness',
+  'entry',
+];
+
+function sourceFiles(): readonly { readonly name: string; readonly text: string }[] {
+  return readdirSync(SOURCES, { recursive: true, encoding: 'utf8' })
+    .filter((name) => /\.tsx?$/.test(name) && !name.endsWith('.spec.ts') && !name.endsWith('messages/en.ts'))
+    .map((name) => ({ name, text: readFileSync(join(SOURCES, name), 'utf8') }));
+}
+
+const files = sourceFiles();
+const keys = Object.keys(en);
+
+describe('the message catalogue', () => {
+  it('every key is used on some screen', () => {
+    const quoted = new Set(files.flatMap(({ text }) => [...text.matchAll(/'([A-Za-z]+(?:\.[A-Za-z0-9_]+)+)'/g)].map((match) => match[1])));
+    expect(keys.filter((key) => !quoted.has(key))).toEqual([]);
+  });
+
+  it('every key asked for exists', () => {
+    const asked = files.flatMap(({ name, text }) =>
+      [...text.matchAll(/\bt\(\s*'([^']+)'/g)].map((match) => ({ name, key: match[1]! })),
+    );
+    expect(asked.length).toBeGreaterThan(100);
+    expect(asked.filter(({ key }) => !(key in en))).toEqual([]);
+  });
+
+  it('every message is well-formed ICU message syntax', () => {
+    for (const message of Object.values(en)) expect(() => parse(message, { ignoreTag: true })).not.toThrow();
+  });
+
+  it('every value a message waits for is passed where it is asked for', () => {
+    const wrong = files.flatMap(({ name, text }) =>
+      [...text.matchAll(/\bt\('([^']+)'\)/g)]
+        .map((match) => match[1]! as keyof typeof en)
+        .filter((key) => /\{/.test(en[key] ?? ''))
+        .map((key) => `${name}: ${key}`),
+    );
+    expect(wrong).toEqual([]);
+  });
+
+  it('attributes that people read or hear are never literal text', () => {
+    const attribute = /\b(?:aria-label|aria-description|aria-roledescription|aria-valuetext|title|placeholder|alt|label|hint|caption|unit|head)="[^"]*[A-Za-z][^"]*"/g;
+    const literal = files
+      .filter(({ name }) => name.endsWith('.tsx'))
+      .flatMap(({ name, text }) => [...text.matchAll(attribute)].map((match) => `${name}: ${match[0]}`));
+    expect(literal).toEqual([]);
+  });
+});
+
+describe('docs/names.md', () => {
+  const page = readFileSync(join(ROOT, 'docs', 'names.md'), 'utf8');
+  const rows = [...page.matchAll(/^\| ([^|]+?) \| ([^|]+?) \| ([^|]+?) \| ([^|]*?) \|$/gm)].map((match) => ({
+    name: match[1]!,
+    kind: match[2]!,
+    origin: match[3]!,
+  }));
+  const kindOf = (key: string) => key.split('.')[0]!;
+
+  it.each(NAME_GROUPS)('lists every name of the group %s', (group) => {
+    const listed = new Set(rows.filter((row) => row.kind === group).map((row) => row.name));
+    const missing = keys.filter((key) => kindOf(key) === group).map((key) => en[key as keyof typeof en]).filter((name) => !listed.has(name));
+    expect(missing).toEqual([]);
+  });
+
+  it('lists nothing that is on no screen, and each as trade, standard or our own', () => {
+    const named = new Set(keys.filter((key) => NAME_GROUPS.includes(kindOf(key))).map((key) => `${kindOf(key)} ${en[key as keyof typeof en]}`));
+    const body = rows.filter((row) => NAME_GROUPS.includes(row.kind));
+    expect(body.filter((row) => !named.has(`${row.kind} ${row.name}`))).toEqual([]);
+    expect(body.filter((row) => !['trade', 'standard', 'our own', 'plain word'].includes(row.origin))).toEqual([]);
+  });
+});
