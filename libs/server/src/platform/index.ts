@@ -29,3 +29,4 @@ export { PlatformDb, type PlatformTx } from './platform-db.js';
 export { type Clock, type Ids, systemClock, systemIds, timeOrderedIds, uuidV7 } from './ports.js';
 export { savepoint } from './savepoint.js';
 export { StartUpError, type StartUpProblem } from './start-up-error.js';
+export { JOB_DEFAULTS, openQueues, type Queues, type WorkOptions } from './queues.js';
