@@ -34,8 +34,15 @@ const plan: SpawnPlan = {
   cultures: [{ id: 'C1', strainId: 'blue', orderBy: day('2026-12-01'), readyOn: day('2026-12-10'), units: 1 }],
   moves: [{ day: day('2026-11-27'), kind: 'chill', from: 'BL-26W45-1/02', containers: 1 }],
   uses: [
-    { day: day('2026-12-12'), from: 'S1', grams: 2000, to: { kind: 'run', run: 'R1' }, cold: false },
-    { day: day('2026-11-26'), from: 'BL-26W46-1/01', grams: 80, to: { kind: 'start', start: 'S1' }, cold: false },
+    { day: day('2026-12-12'), from: 'S1', grams: 2000, to: { kind: 'run', run: 'R1' }, cold: false, opened: 4 },
+    {
+      day: day('2026-11-26'),
+      from: 'BL-26W46-1/01',
+      grams: 80,
+      to: { kind: 'start', start: 'S1' },
+      cold: false,
+      opened: 1,
+    },
   ],
   runs: [
     {
@@ -50,8 +57,23 @@ const plan: SpawnPlan = {
     },
   ],
   stranded: [{ code: 'BL-26W40-1/01', grams: 500, expires: day('2026-11-28') }],
+  discards: [{ day: day('2026-11-28'), from: 'BL-26W40-1/01', containers: 1, grams: 500 }],
+  reserveGaps: [{ strainId: 'blue', from: day('2026-12-01'), until: day('2026-12-10'), missing: 1 }],
   impossible: [{ code: 'run-before-today', subject: 'R0', message: 'Run R0 lies before today.' }],
   cost: 12,
+  costParts: {
+    containers: 6,
+    cycles: 3,
+    cultures: 0,
+    chilling: 0.5,
+    agedOut: 1.5,
+    short: 0,
+    belowTarget: 1,
+    generation: 0,
+    age: 0,
+    secondChoice: 0,
+    mothersMissing: 0,
+  },
   bound: 11,
   gap: 1 / 12,
   exact: false,
@@ -70,7 +92,7 @@ describe('the plan as JSON', () => {
   });
 
   it('lists grams into runs as uses and grams into new containers as mothers', () => {
-    expect(json.uses).toEqual([{ day: '2026-12-12', from: 'S1', run: 'R1', grams: 2000, cold: false }]);
+    expect(json.uses).toEqual([{ day: '2026-12-12', from: 'S1', run: 'R1', grams: 2000, cold: false, opened: 4 }]);
     expect(json.starts[0]?.mothers).toEqual([{ code: 'BL-26W46-1/01', grams: 80 }]);
   });
 

@@ -7,6 +7,7 @@ import { calendarDaySchema } from './calendar-day.js';
  * containers are whole, money is the farm's own.
  */
 const grams = z.number().nonnegative();
+const money = z.number();
 const wholeCount = z.number().int().nonnegative();
 
 /** What keeps a run from its target. */
@@ -90,11 +91,48 @@ export const planJsonSchema = z
       }),
     ),
     /** Grams into runs. Grams into new containers stand with their start, as `mothers`. */
-    uses: z.array(z.object({ day: calendarDaySchema, from: z.string(), run: z.string(), grams, cold: z.boolean() })),
+    uses: z.array(
+      z.object({
+        day: calendarDaySchema,
+        from: z.string(),
+        run: z.string(),
+        grams,
+        cold: z.boolean(),
+        /** Containers opened on this day for it; 0 when the grams come from opened ones. */
+        opened: z.number().nonnegative(),
+      }),
+    ),
     runs: z.array(planRunSchema),
     stranded: z.array(z.object({ code: z.string(), grams, expires: calendarDaySchema })),
+    /** What the plan throws away: containers that grow too old, and the rest of opened ones (`containers` 0). */
+    discards: z.array(
+      z.object({ day: calendarDaySchema, from: z.string(), containers: z.number().nonnegative(), grams }),
+    ),
+    /** From `from` until before `until` the strain lacks so many ripe mothers of its reserve. */
+    reserveGaps: z.array(
+      z.object({
+        strain: z.string(),
+        from: calendarDaySchema,
+        until: calendarDaySchema,
+        missing: z.number().nonnegative(),
+      }),
+    ),
     impossible: z.array(z.object({ code: z.string(), subject: z.string(), message: z.string() })),
     cost: z.number(),
+    /** The cost by what it is for; the parts add up to it. */
+    costParts: z.object({
+      containers: money,
+      cycles: money,
+      cultures: money,
+      chilling: money,
+      agedOut: money,
+      short: money,
+      belowTarget: money,
+      generation: money,
+      age: money,
+      secondChoice: money,
+      mothersMissing: money,
+    }),
     bound: z.number(),
     gap: z.number(),
     exact: z.boolean(),
@@ -120,13 +158,16 @@ export function planToJson(plan: SpawnPlan, solveMs: number): PlanJson {
     })),
     cultures: plan.cultures.map(({ strainId, ...rest }) => ({ ...rest, strain: strainId })),
     moves: plan.moves.map((move) => ({ ...move })),
-    uses: plan.uses.flatMap(({ day, from, grams, to, cold }) =>
-      to.kind === 'run' ? [{ day, from, run: to.run, grams, cold }] : [],
+    uses: plan.uses.flatMap(({ day, from, grams, to, cold, opened }) =>
+      to.kind === 'run' ? [{ day, from, run: to.run, grams, cold, opened }] : [],
     ),
     runs: plan.runs.map(runToJson),
     stranded: plan.stranded.map((container) => ({ ...container })),
+    discards: plan.discards.map((discard) => ({ ...discard })),
+    reserveGaps: plan.reserveGaps.map(({ strainId, ...rest }) => ({ ...rest, strain: strainId })),
     impossible: plan.impossible.map((item) => ({ ...item })),
     cost: plan.cost,
+    costParts: { ...plan.costParts },
     bound: plan.bound,
     gap: plan.gap,
     exact: plan.exact,
