@@ -1,3 +1,4 @@
+import { isIsoWeek } from '@jarfold/domain';
 import { z } from 'zod';
 import { calendarDaySchema } from './calendar-day.js';
 import { idSchema, instantSchema } from './common.js';
@@ -102,10 +103,7 @@ export const weekShortageSchema = z.object({
 export const weekQuerySchema = z
   .strictObject({
     /** ISO 8601, such as 2026-W48; left out: the week of the farm's today. */
-    week: z
-      .string()
-      .regex(/^[0-9]{4}-W(0[1-9]|[1-4][0-9]|5[0-3])$/, 'Write an ISO 8601 week such as 2026-W48.')
-      .optional(),
+    week: z.string().max(8).refine(isIsoWeek, 'Write an ISO 8601 week that exists, such as 2026-W48.').optional(),
   })
   .meta({ id: 'WeekQuery' });
 

@@ -113,3 +113,30 @@ export function isTimeZone(name: string): boolean {
     return false;
   }
 }
+
+/** Whether the text is an ISO 8601 week that exists: `2025-W53` is not. */
+export function isIsoWeek(text: string): boolean {
+  return mondayOfWeekText(text) !== null;
+}
+
+/**
+ * Monday of a week written in the ISO 8601 form.
+ * @throws DomainError `not-a-week` when the text is no such week, or the year has no week of that number.
+ * @example dayOfIsoWeek('2026-W48') // 2026-11-23
+ */
+export function dayOfIsoWeek(text: string): CalendarDay {
+  const monday = mondayOfWeekText(text);
+  requireThat(monday !== null, 'not-a-week', `"${text}" is not an ISO 8601 week that exists, such as 2026-W48.`, {
+    value: text,
+  });
+  return monday;
+}
+
+function mondayOfWeekText(text: string): CalendarDay | null {
+  const match = /^(\d{4})-W(\d{2})$/.exec(text);
+  // 4 January always lies in week 1.
+  const fourth = `${match?.[1] ?? ''}-01-04`;
+  if (!isCalendarDay(fourth)) return null;
+  const monday = addDays(mondayOf(fourth), 7 * (Number(match?.[2]) - 1));
+  return formatIsoWeek(isoWeek(monday)) === text ? monday : null;
+}

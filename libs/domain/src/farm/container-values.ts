@@ -9,7 +9,7 @@ import {
   usualTargetMoisture,
 } from '../grain/index.js';
 import { findSpecies } from '../species/index.js';
-import { ownWord, type SourcedValue } from './strain-values.js';
+import { fromPublished, ownWord, type SourcedValue } from './strain-values.js';
 
 /** The grain a farm fills its containers with. */
 export interface FarmGrain {
@@ -72,6 +72,11 @@ export function knownGrain(grainKey: string): GrainKind {
   const kind = findGrain(grainKey);
   requireThat(kind !== null, 'unknown-grain', `"${grainKey}" is no grain Jarfold knows.`, { value: grainKey });
   return kind;
+}
+
+/** Where the bulk density a grain's masses are worked out from comes from, in words. */
+export function usualSourceOfGrain(grainKey: string): string | null {
+  return fromPublished(knownGrain(grainKey).bulkDensityGPerMl).source;
 }
 
 function usualInoculumShare(): number {

@@ -7,7 +7,10 @@ export {
   referenceRipeGrams,
   referenceVolumeMl,
   usualInoculumFactor,
+  usualSourceOfGrain,
 } from './container-values.js';
+export { freeStrainCode } from './free-strain-code.js';
+export { type ShelfGrid, shelfPlacesOf } from './shelf-places.js';
 export {
   fromPublished,
   ownWord,

@@ -1,1 +1,2 @@
 export { type DemandGrams, isStillAhead, remainingDemand } from './remaining-demand.js';
+export { usualRunShares } from './usual-run-shares.js';

@@ -7,3 +7,4 @@ export {
   shortGrams,
   weekOfPlan,
 } from './week-of-plan.js';
+export { type WeekTotals, weekTotals } from './week-totals.js';

@@ -1,0 +1,10 @@
+export { FarmService } from './farm.service.js';
+export { farmGrain } from './farm-grain.js';
+export { merged, requireRevision, sameThingOrNull } from './revision.js';
+export { listRooms, listShelves, type RoomRow } from './rooms.repository.js';
+export { addRoomIn, addShelfIn, RoomsService } from './rooms.service.js';
+export { lockFarm, readSettings, type StoredSettings, writeSettings } from './settings.repository.js';
+export { listSizes, type SizeRow } from './sizes.repository.js';
+export { addSizeIn, SizesService } from './sizes.service.js';
+export { listStrains, type StrainRow } from './strains.repository.js';
+export { addStrainIn, StrainsService } from './strains.service.js';

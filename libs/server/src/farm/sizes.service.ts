@@ -1,0 +1,94 @@
+import { randomUUID } from 'node:crypto';
+import type { ContainerSizeJson, ContainerSizePatch, NewContainerSize } from '@jarfold/contracts';
+import { usualInoculumFactor } from '@jarfold/domain';
+import { enqueueReplan } from '../jobs/index.js';
+import { AppError, type Clock, type GrowerContext, type GrowerDb, type GrowerTx } from '../platform/index.js';
+import { sizeJson } from './farm.mapper.js';
+import { farmGrain } from './farm-grain.js';
+import { merged, requireRevision, sameThingOrNull } from './revision.js';
+import { lockFarm, readSettings } from './settings.repository.js';
+import {
+  countJarsOfSize,
+  findSize,
+  insertSize,
+  type SizeRow,
+  sizeNameTaken,
+  updateSize,
+  writeCleanEmpty,
+} from './sizes.repository.js';
+
+/** The sizes of container a farm works with. */
+export class SizesService {
+  constructor(
+    private readonly growerDb: GrowerDb,
+    private readonly clock: Clock,
+  ) {}
+
+  async add(ctx: GrowerContext, wanted: NewContainerSize): Promise<ContainerSizeJson> {
+    return this.growerDb.run(ctx, async (tx) => {
+      await lockFarm(tx, ctx.growerId);
+      const id = await addSizeIn(tx, ctx, wanted);
+      await enqueueReplan(tx, ctx, 'farm-changed');
+      return sizeIn(tx, ctx, id);
+    });
+  }
+
+  async change(
+    ctx: GrowerContext,
+    id: string,
+    revision: number,
+    patch: ContainerSizePatch,
+  ): Promise<ContainerSizeJson> {
+    return this.growerDb.run(ctx, async (tx) => {
+      await lockFarm(tx, ctx.growerId);
+      const stored = requireRevision(await findSize(tx, ctx.growerId, id), revision, 'container size');
+      const changed = { ...merged(stored, patch), revision: revision + 1 };
+      await requireFreeName(tx, ctx, changed);
+      if (changed.archived && !stored.archived) await requireUnused(tx, ctx, changed);
+      await updateSize(tx, ctx.growerId, changed, changed.archived ? this.clock.now() : null);
+      // Only when it was said: the bench log moves this count all the time.
+      if (patch.cleanEmpty !== undefined) await writeCleanEmpty(tx, ctx.growerId, changed);
+      await enqueueReplan(tx, ctx, 'farm-changed');
+      return sizeIn(tx, ctx, id);
+    });
+  }
+}
+
+/** Adds a size within a transaction that holds the farm's lock; sent twice under one id, it is added once. */
+export async function addSizeIn(tx: GrowerTx, ctx: GrowerContext, wanted: NewContainerSize): Promise<string> {
+  const id = wanted.id ?? randomUUID();
+  const stored = await findSize(tx, ctx.growerId, id);
+  if (sameThingOrNull<SizeRow>(stored, { ...wanted, id } as Partial<SizeRow>, 'container size')) return id;
+  const start: SizeRow = {
+    ...{ id, revision: 1, archived: false, volumeMl: wanted.volumeMl, ripeGrams: null, cleanEmpty: null },
+    ...{ name: `${wanted.volumeMl} ml`, vesselPlaces: 1, shelfPlaces: 1 },
+    inoculumFactor: usualInoculumFactor(wanted.volumeMl),
+  };
+  const size = merged(start, wanted as Partial<SizeRow>);
+  await requireFreeName(tx, ctx, size);
+  await insertSize(tx, ctx.growerId, size);
+  return id;
+}
+
+async function sizeIn(tx: GrowerTx, ctx: GrowerContext, id: string): Promise<ContainerSizeJson> {
+  const row = await findSize(tx, ctx.growerId, id);
+  if (row === null) throw new AppError('not-found', 'There is no such container size on this farm.');
+  return sizeJson(row, farmGrain(await readSettings(tx, ctx.growerId)));
+}
+
+async function requireFreeName(tx: GrowerTx, ctx: GrowerContext, { name, id }: SizeRow): Promise<void> {
+  if (!(await sizeNameTaken(tx, ctx.growerId, name, id))) return;
+  const errors = [{ in: 'body', pointer: '/name', detail: 'Another size has this name.' }] as const;
+  throw new AppError('conflict', `Another container size is already called "${name}": choose another name.`, {
+    errors,
+  });
+}
+
+async function requireUnused(tx: GrowerTx, ctx: GrowerContext, size: SizeRow): Promise<void> {
+  const jars = await countJarsOfSize(tx, ctx.growerId, size.id);
+  if (jars === 0) return;
+  throw new AppError(
+    'rule-refused',
+    `${jars} jars of "${size.name}" are in use: empty them before archiving the size.`,
+  );
+}

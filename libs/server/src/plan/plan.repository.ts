@@ -1,0 +1,66 @@
+import type { SpawnPlan } from '@jarfold/domain/planning';
+import { dayFromColumn, dayToColumn, type GrowerTx } from '../platform/index.js';
+
+/** A plan as it is kept: one row, whole or not at all. */
+export interface StoredPlanRow {
+  readonly id: string;
+  readonly version: number;
+  readonly situationDigest: string;
+  readonly modelVersion: string;
+  readonly factsReadAt: Date;
+  readonly position: bigint;
+  readonly plan: SpawnPlan;
+  readonly solveMs: number;
+  readonly madeAt: Date;
+}
+
+/** Makes other plans of this grower wait until this transaction ends. */
+export async function lockPlans(tx: GrowerTx, growerId: string): Promise<void> {
+  await tx.$queryRaw`SELECT pg_advisory_xact_lock(hashtextextended('plan:' || ${growerId}, 0))::text AS locked`;
+}
+
+/** The newest plan without its content: enough to tell whether it still answers the facts. */
+export async function newestPlanHead(
+  tx: GrowerTx,
+  growerId: string,
+): Promise<Pick<StoredPlanRow, 'id' | 'version' | 'situationDigest' | 'factsReadAt'> | null> {
+  return tx.plan.findFirst({
+    where: { growerId },
+    orderBy: { version: 'desc' },
+    select: { id: true, version: true, situationDigest: true, factsReadAt: true },
+  });
+}
+
+export async function newestPlan(tx: GrowerTx, growerId: string): Promise<StoredPlanRow | null> {
+  const row = await tx.plan.findFirst({ where: { growerId }, orderBy: { version: 'desc' } });
+  if (row === null) return null;
+  const { id, version, situationDigest, modelVersion, factsReadAt, position, solveMs, madeAt } = row;
+  // Written by insertPlan below and by nothing else, so its shape is what the planner gave.
+  const plan = { ...(row.result as unknown as SpawnPlan), asOf: dayFromColumn(row.asOf) };
+  return { id, version, situationDigest, modelVersion, factsReadAt, position, solveMs, madeAt, plan };
+}
+
+/** Stores a plan whole as the newest one; an earlier proposal is superseded by it. */
+export async function insertPlan(tx: GrowerTx, growerId: string, row: StoredPlanRow): Promise<void> {
+  await tx.plan.updateMany({ where: { growerId, status: 'proposed' }, data: { status: 'superseded' } });
+  const { plan, ...columns } = row;
+  await tx.plan.create({
+    data: {
+      growerId,
+      ...columns,
+      status: 'proposed',
+      asOf: dayToColumn(plan.asOf),
+      result: plan as unknown as Parameters<GrowerTx['plan']['create']>[0]['data']['result'],
+      cost: plan.cost,
+      bound: plan.bound,
+      gap: plan.gap,
+      exact: plan.exact,
+      solveMs: Math.round(row.solveMs),
+    },
+  });
+}
+
+/** Notes that the newest plan was found to answer facts read later than those it was made from. */
+export async function confirmPlan(tx: GrowerTx, growerId: string, id: string, factsReadAt: Date): Promise<void> {
+  await tx.plan.updateMany({ where: { growerId, id, factsReadAt: { lt: factsReadAt } }, data: { factsReadAt } });
+}

@@ -1,0 +1,151 @@
+import { randomUUID } from 'node:crypto';
+import type { NewestPlan, Replanned } from '@jarfold/contracts';
+import { planToJson } from '@jarfold/contracts';
+import { addDays, calendarDayAt } from '@jarfold/domain';
+import type { FarmSituation } from '@jarfold/domain/planning';
+import { listRooms, listShelves, listSizes, listStrains, readSettings } from '../farm/index.js';
+import { replanAsked } from '../jobs/index.js';
+import { AppError, type Clock, type GrowerContext, type GrowerDb, type GrowerTx } from '../platform/index.js';
+import {
+  confirmPlan,
+  insertPlan,
+  lockPlans,
+  newestPlan,
+  newestPlanHead,
+  type StoredPlanRow,
+} from './plan.repository.js';
+import type { MadePlan, Planner } from './planner.js';
+import { situationFrom } from './situation.mapper.js';
+import { listPlannedRuns, listUsableJars, readFactsStamp } from './situation.repository.js';
+import { situationDigest } from './situation-digest.js';
+
+/** Changes when the planner's answers to the same facts may change: then the next replan makes a new plan. */
+export const PLAN_MODEL_VERSION = '1';
+
+/** A run may be late by its slack; the contract caps that at this many days. */
+const LONGEST_SLACK_DAYS = 60;
+
+interface ReadFacts {
+  readonly situation: FarmSituation;
+  readonly digest: string;
+  readonly readAt: Date;
+  readonly position: bigint;
+}
+
+export interface NewestFacts {
+  readonly plan: StoredPlanRow | null;
+  /** False while a change of facts has not been answered by a plan yet. */
+  readonly current: boolean;
+}
+
+/** Makes, keeps and shows plans. */
+export class PlanService {
+  constructor(
+    private readonly growerDb: GrowerDb,
+    private readonly planner: Planner,
+    private readonly clock: Clock,
+  ) {}
+
+  /**
+   * Plans from the facts as they are now. Facts are read in one snapshot, the plan is made without any transaction, and
+   * is stored in one row. With no new facts nothing is stored and the plan that stands is the answer, so doing this
+   * twice, or in two processes at once, is safe.
+   * @throws AppError `rule-refused` while the farm has no strain or no container size; `unavailable`
+   */
+  async replan(ctx: GrowerContext): Promise<Replanned> {
+    const facts = await this.readFacts(ctx);
+    const standing = await this.growerDb.run(ctx, (tx) => confirmIfSame(tx, ctx, facts));
+    if (standing !== null) return { planId: standing, changed: false };
+    const made = await this.planner.plan(facts.situation);
+    return this.growerDb.run(ctx, (tx) => this.store(tx, ctx, facts, made));
+  }
+
+  async newest(ctx: GrowerContext): Promise<NewestPlan> {
+    const { plan, current } = await this.growerDb.read(ctx, (tx) => newestFacts(tx, ctx));
+    if (plan === null) return { newest: null };
+    return {
+      newest: {
+        id: plan.id,
+        madeAt: plan.madeAt.toISOString(),
+        freshness: current ? 'current' : 'being-made',
+        plan: planToJson(plan.plan, plan.solveMs),
+      },
+    };
+  }
+
+  /** Whether there is enough on the farm to plan at all. */
+  async isReady(ctx: GrowerContext): Promise<boolean> {
+    const { situation } = await this.readFacts(ctx);
+    return isReady(situation);
+  }
+
+  private async readFacts(ctx: GrowerContext): Promise<ReadFacts> {
+    const facts = await this.growerDb.read(ctx, (tx) => this.factsIn(tx, ctx));
+    return { ...facts, digest: situationDigest(facts.situation, PLAN_MODEL_VERSION) };
+  }
+
+  private async factsIn(tx: GrowerTx, { growerId }: GrowerContext): Promise<Omit<ReadFacts, 'digest'>> {
+    const stamp = await readFactsStamp(tx, growerId);
+    const settings = await readSettings(tx, growerId);
+    const asOf = calendarDayAt(this.clock.now().getTime(), settings.timeZone);
+    const situation = situationFrom({
+      asOf,
+      settings,
+      strains: await listStrains(tx, growerId),
+      sizes: await listSizes(tx, growerId),
+      rooms: await listRooms(tx, growerId),
+      shelves: await listShelves(tx, growerId),
+      jars: await listUsableJars(tx, growerId),
+      runs: await listPlannedRuns(tx, growerId, addDays(asOf, -LONGEST_SLACK_DAYS)),
+    });
+    return { situation, ...stamp };
+  }
+
+  private async store(tx: GrowerTx, ctx: GrowerContext, facts: ReadFacts, made: MadePlan): Promise<Replanned> {
+    await lockPlans(tx, ctx.growerId);
+    const newest = await newestPlanHead(tx, ctx.growerId);
+    if (newest !== null && newest.situationDigest === facts.digest) {
+      await confirmPlan(tx, ctx.growerId, newest.id, facts.readAt);
+      return { planId: newest.id, changed: false };
+    }
+    // Another process read later facts and was quicker: its plan stands.
+    if (newest !== null && newest.factsReadAt > facts.readAt) return { planId: newest.id, changed: true };
+    const id = randomUUID();
+    await insertPlan(tx, ctx.growerId, {
+      id,
+      version: (newest?.version ?? 0) + 1,
+      situationDigest: facts.digest,
+      modelVersion: PLAN_MODEL_VERSION,
+      factsReadAt: facts.readAt,
+      position: facts.position,
+      plan: made.plan,
+      solveMs: made.solveMs,
+      madeAt: this.clock.now(),
+    });
+    return { planId: id, changed: true };
+  }
+}
+
+/** The newest plan, and whether it answers the newest facts. */
+export async function newestFacts(tx: GrowerTx, { growerId }: GrowerContext): Promise<NewestFacts> {
+  const plan = await newestPlan(tx, growerId);
+  const asked = await replanAsked(tx, growerId, plan?.factsReadAt ?? new Date(0));
+  return { plan, current: !asked };
+}
+
+async function confirmIfSame(tx: GrowerTx, ctx: GrowerContext, facts: ReadFacts): Promise<string | null> {
+  const newest = await newestPlanHead(tx, ctx.growerId);
+  if (newest !== null && newest.situationDigest === facts.digest) {
+    await confirmPlan(tx, ctx.growerId, newest.id, facts.readAt);
+    return newest.id;
+  }
+  if (isReady(facts.situation)) return null;
+  throw new AppError(
+    'rule-refused',
+    'There is nothing to plan with yet: add a strain and a container size first, or answer the three questions.',
+  );
+}
+
+function isReady({ strains, sizes }: FarmSituation): boolean {
+  return strains.length > 0 && sizes.length > 0;
+}

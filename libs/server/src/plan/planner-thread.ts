@@ -1,0 +1,24 @@
+import { parentPort } from 'node:worker_threads';
+import { DomainError } from '@jarfold/domain';
+import { planSpawn } from '@jarfold/domain/planning';
+import type { PlannerAnswer, PlannerQuestion } from './planner-messages.js';
+
+/** The thread in which plans are made: solving takes all of a core, and the event loop must go on answering. */
+
+const port = parentPort;
+if (port === null) throw new Error('planner-thread runs as a worker thread only.');
+
+async function answer({ id, situation }: PlannerQuestion): Promise<PlannerAnswer> {
+  const startedAt = performance.now();
+  try {
+    const plan = await planSpawn(situation);
+    return { id, ok: true, plan, solveMs: performance.now() - startedAt };
+  } catch (error) {
+    const message = error instanceof Error ? error.message : String(error);
+    return { id, ok: false, code: error instanceof DomainError ? error.code : null, message };
+  }
+}
+
+port.on('message', (question: PlannerQuestion) => {
+  void answer(question).then((reply) => port.postMessage(reply));
+});

@@ -1,0 +1,95 @@
+import type { Shelf } from '@jarfold/contracts';
+import {
+  type CalendarDay,
+  containerValues,
+  isStillAhead,
+  referenceRipeGrams,
+  remainingDemand,
+  shelfPlacesOf,
+  strainValues,
+  warmLifeFrom,
+} from '@jarfold/domain';
+import type {
+  BulkRun,
+  ContainerSize,
+  FarmSituation,
+  Room,
+  StockContainer,
+  StrainProfile,
+} from '@jarfold/domain/planning';
+import { farmGrain, type RoomRow, type SizeRow, type StoredSettings, type StrainRow } from '../farm/index.js';
+import type { PlannedRun, UsableJar } from './situation.repository.js';
+
+/** A farm's facts as they were read. */
+export interface FarmFacts {
+  readonly asOf: CalendarDay;
+  readonly settings: StoredSettings;
+  readonly strains: readonly StrainRow[];
+  readonly sizes: readonly SizeRow[];
+  readonly rooms: readonly RoomRow[];
+  readonly shelves: readonly Shelf[];
+  readonly jars: readonly UsableJar[];
+  readonly runs: readonly PlannedRun[];
+}
+
+/** The planner's input from a farm's facts. Archived things stay: jars of theirs may still stand. */
+export function situationFrom(facts: FarmFacts): FarmSituation {
+  const { settings } = facts;
+  return {
+    asOf: facts.asOf,
+    horizonDays: settings.horizonDays,
+    rhythm: settings.rhythm,
+    strains: facts.strains.map((strain) => strainProfile(strain, settings)),
+    sizes: facts.sizes.filter((size) => isOfUse(size, facts.jars)).map((size) => containerSize(size, settings)),
+    stock: facts.jars.map(stockContainer),
+    runs: facts.runs.filter((run) => isStillAhead(run, facts.asOf)).map(bulkRun),
+    rooms: facts.rooms.filter((room) => !room.archived).map((room) => roomOf(room, facts.shelves)),
+    costs: settings.costs,
+  };
+}
+
+function strainProfile(strain: StrainRow, settings: StoredSettings): StrainProfile {
+  const values = strainValues(strain.speciesKey, strain, referenceRipeGrams(farmGrain(settings)));
+  return {
+    id: strain.id,
+    species: strain.speciesKey,
+    inoculumGramsPerContainer: values.inoculumGramsPerContainer.value,
+    daysToRipe: values.daysToRipe.value,
+    lossRate: values.lossRate.value,
+    warmLifeDays: values.warmLifeDays.value,
+    coldLifeDays: values.coldLifeDays.value,
+    mayBeChilled: values.mayBeChilled.value,
+    lastGeneration: values.lastGeneration.value,
+    motherReserve: strain.archived ? 0 : strain.motherReserve,
+    culture: strain.archived ? null : strain.culture,
+  };
+}
+
+/** An archived size is not filled again, but its jars that still stand must be known. */
+function isOfUse(size: SizeRow, jars: readonly UsableJar[]): boolean {
+  return !size.archived || jars.some((jar) => jar.sizeId === size.id);
+}
+
+function containerSize(size: SizeRow, settings: StoredSettings): ContainerSize {
+  const { id, volumeMl, inoculumFactor, vesselPlaces, shelfPlaces, cleanEmpty, archived } = size;
+  return {
+    ...{ id, volumeMl, inoculumFactor, vesselPlaces, shelfPlaces },
+    ripeGrams: containerValues(size, farmGrain(settings)).ripeGrams.value,
+    cleanEmpty: archived ? 0 : cleanEmpty,
+  };
+}
+
+/** A jar taken out of the cold goes on with the warm life it had left when it went in. */
+function stockContainer({ warmedOn, ...jar }: UsableJar): StockContainer {
+  const ripeOn = jar.ripeOn === null ? null : warmLifeFrom({ chilledOn: jar.chilledOn, warmedOn }, jar.ripeOn);
+  return { ...jar, ripeOn, survival: null };
+}
+
+function bulkRun({ drawnGrams, ...run }: PlannedRun): BulkRun {
+  return { ...run, ...remainingDemand(run, drawnGrams) };
+}
+
+function roomOf(room: RoomRow, shelves: readonly Shelf[]): Room {
+  const { id, kind, temperatureC } = room;
+  return { id, kind, temperatureC, places: shelfPlacesOf(room.id, shelves) };
+}

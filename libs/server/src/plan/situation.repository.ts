@@ -1,0 +1,124 @@
+import type { CalendarDay } from '@jarfold/domain';
+import { dayFromColumn, dayFromColumnOrNull, dayToColumn, type GrowerTx, numberFromColumn } from '../platform/index.js';
+
+/** A jar that can still be of use, as the situation needs it. */
+export interface UsableJar {
+  readonly code: string;
+  readonly strainId: string;
+  readonly generation: number;
+  readonly sizeId: string;
+  readonly state: 'incubating' | 'ripe' | 'chilled' | 'opened';
+  readonly madeOn: CalendarDay;
+  readonly ripeOn: CalendarDay | null;
+  readonly chilledOn: CalendarDay | null;
+  readonly warmedOn: CalendarDay | null;
+  readonly openedOn: CalendarDay | null;
+  readonly gramsLeft: number;
+  readonly roomId: string | null;
+  readonly keptAsMother: boolean;
+}
+
+/** A planned run, and what was drawn for it so far. */
+export interface PlannedRun {
+  readonly id: string;
+  readonly day: CalendarDay;
+  readonly strainIds: readonly string[];
+  readonly minGrams: number;
+  readonly targetGrams: number;
+  readonly maxGrams: number;
+  readonly priority: number;
+  readonly slackDays: number;
+  readonly drawnGrams: number;
+}
+
+/** When facts are read, by the database's clock, and the log position they stand at. */
+export async function readFactsStamp(tx: GrowerTx, growerId: string): Promise<{ readAt: Date; position: bigint }> {
+  const [row] = await tx.$queryRaw<{ readAt: Date }[]>`SELECT clock_timestamp() AS "readAt"`;
+  const counter = await tx.benchCounter.findUnique({ where: { growerId }, select: { position: true } });
+  return { readAt: row!.readAt, position: counter?.position ?? 0n };
+}
+
+/** Every jar that holds spawn, is not contaminated and is no blank; by code, so that the same facts read the same. */
+export async function listUsableJars(tx: GrowerTx, growerId: string): Promise<UsableJar[]> {
+  const rows = await tx.jar.findMany({
+    where: {
+      growerId,
+      state: { in: ['incubating', 'ripe', 'chilled', 'opened'] },
+      blank: false,
+      contaminatedOn: null,
+      strainId: { not: null },
+      generation: { not: null },
+    },
+    select: {
+      code: true,
+      strainId: true,
+      generation: true,
+      sizeId: true,
+      state: true,
+      madeOn: true,
+      ripeOn: true,
+      chilledOn: true,
+      warmedOn: true,
+      openedOn: true,
+      leftG: true,
+      keptAsMother: true,
+      shelf: { select: { roomId: true } },
+    },
+    orderBy: { code: 'asc' },
+  });
+  return rows.map((row) => ({
+    code: row.code,
+    strainId: row.strainId!,
+    generation: row.generation!,
+    sizeId: row.sizeId,
+    state: row.state as UsableJar['state'],
+    madeOn: dayFromColumn(row.madeOn),
+    ripeOn: dayFromColumnOrNull(row.ripeOn),
+    chilledOn: dayFromColumnOrNull(row.chilledOn),
+    warmedOn: dayFromColumnOrNull(row.warmedOn),
+    openedOn: dayFromColumnOrNull(row.openedOn),
+    gramsLeft: numberFromColumn(row.leftG),
+    roomId: row.shelf?.roomId ?? null,
+    keptAsMother: row.keptAsMother,
+  }));
+}
+
+/** Planned runs from a day on; by day and id, so that the same facts read the same. */
+export async function listPlannedRuns(tx: GrowerTx, growerId: string, from: CalendarDay): Promise<PlannedRun[]> {
+  const rows = await tx.bulkRun.findMany({
+    where: { growerId, state: 'planned', day: { gte: dayToColumn(from) } },
+    include: { strains: { orderBy: { rank: 'asc' } } },
+    orderBy: [{ day: 'asc' }, { id: 'asc' }],
+  });
+  const drawn = await drawnByRun(
+    tx,
+    growerId,
+    rows.map(({ id }) => id),
+  );
+  return rows.map((row) => ({
+    id: row.id,
+    day: dayFromColumn(row.day),
+    strainIds: row.strains.map(({ strainId }) => strainId),
+    minGrams: numberFromColumn(row.minG),
+    targetGrams: numberFromColumn(row.targetG),
+    maxGrams: numberFromColumn(row.maxG),
+    priority: row.priority,
+    slackDays: row.slackDays,
+    drawnGrams: drawn.get(row.id) ?? 0,
+  }));
+}
+
+/** Grams already drawn from jars for each run. */
+export async function drawnByRun(
+  tx: GrowerTx,
+  growerId: string,
+  runIds: readonly string[],
+): Promise<Map<string, number>> {
+  if (runIds.length === 0) return new Map();
+  const sums = await tx.jarDraw.groupBy({
+    by: ['runId'],
+    where: { growerId, runId: { in: [...runIds] } },
+    _sum: { massG: true },
+  });
+  return new Map(sums.map(({ runId, _sum: sum }) => [runId!, sum.massG === null ? 0 : numberFromColumn(sum.massG)]));
+}

@@ -1,0 +1,170 @@
+import { randomUUID } from 'node:crypto';
+import type { NewRun, Run, RunChanged, RunList, RunPatch, RunQuery } from '@jarfold/contracts';
+import { calendarDayAt } from '@jarfold/domain';
+import {
+  listStrains,
+  lockFarm,
+  readSettings,
+  requireRevision,
+  type StrainRow,
+  sameThingOrNull,
+} from '../farm/index.js';
+import { enqueueReplan } from '../jobs/index.js';
+import { coverageByRun, newestFacts, type PlanService } from '../plan/index.js';
+import { AppError, type Clock, type GrowerContext, type GrowerDb, type GrowerTx, log } from '../platform/index.js';
+import { demandOf, restated, statedRun } from './run-wanted.js';
+import { runJson } from './runs.mapper.js';
+import { findRun, insertRun, listRuns, type RunRow, updateRun } from './runs.repository.js';
+
+/** A browser waits this long for the new plan; a slower one is finished by the job that was enqueued with the change. */
+const PLAN_WAIT_MS = 8_000;
+
+/** Bulk runs: what spawn is needed for, when and how much. */
+export class RunsService {
+  constructor(
+    private readonly growerDb: GrowerDb,
+    private readonly plans: PlanService,
+    private readonly clock: Clock,
+  ) {}
+
+  async list(ctx: GrowerContext, query: RunQuery): Promise<RunList> {
+    return this.growerDb.read(ctx, async (tx) => {
+      const runs = await listRuns(tx, ctx.growerId, query);
+      const strains = await listStrains(tx, ctx.growerId);
+      const { plan } = await newestFacts(tx, ctx);
+      const coverage = coverageByRun(plan);
+      return {
+        items: runs.map((run) => runJson(run, strains, coverage)),
+        planId: plan?.id ?? null,
+        planAsOf: plan?.plan.asOf ?? null,
+      };
+    });
+  }
+
+  /** @throws AppError `not-found` */
+  async one(ctx: GrowerContext, id: string): Promise<Run> {
+    return this.growerDb.read(ctx, (tx) => runIn(tx, ctx, id));
+  }
+
+  /** Adds a run and plans anew. Sent twice under one id, it is added once. */
+  async add(ctx: GrowerContext, wanted: NewRun): Promise<RunChanged> {
+    const id = await this.growerDb.run(ctx, async (tx) => {
+      await lockFarm(tx, ctx.growerId);
+      const added = await addRunIn(tx, ctx, wanted);
+      await enqueueReplan(tx, ctx, 'run-changed');
+      return added;
+    });
+    return this.replanned(ctx, id);
+  }
+
+  /** @throws AppError `revision-stale`, `not-found`, `rule-refused` for a cancelled run */
+  async change(ctx: GrowerContext, id: string, revision: number, patch: RunPatch): Promise<RunChanged> {
+    await this.changing(ctx, id, revision, async (tx, stored) => {
+      requireNotCancelled(stored);
+      const stated = restated(stored, patch);
+      if (patch.strainIds !== undefined) await requireStrains(tx, ctx, patch.strainIds);
+      const doneOn = stated.state === 'done' ? (stored.doneOn ?? (await this.today(tx, ctx))) : null;
+      return { ...stated, ...demandOf(stated), doneOn };
+    });
+    return this.replanned(ctx, id);
+  }
+
+  /** A cancelled run is kept, with who cancelled it and when. Cancelling it again changes nothing. */
+  async cancel(ctx: GrowerContext, id: string, revision: number, reason: string | null): Promise<RunChanged> {
+    await this.changing(ctx, id, revision, async (_tx, stored) => {
+      if (stored.state === 'done') {
+        throw new AppError('rule-refused', `"${stored.name}" is done already, so it cannot be cancelled.`);
+      }
+      if (stored.state === 'cancelled') return stored;
+      return { ...stored, state: 'cancelled', cancelled: { at: this.clock.now(), byStaffId: ctx.staffId, reason } };
+    });
+    return this.replanned(ctx, id);
+  }
+
+  private async changing(
+    ctx: GrowerContext,
+    id: string,
+    revision: number,
+    decide: (tx: GrowerTx, stored: RunRow) => Promise<RunRow>,
+  ): Promise<void> {
+    await this.growerDb.run(ctx, async (tx) => {
+      await lockFarm(tx, ctx.growerId);
+      const stored = requireRevision(await findRun(tx, ctx.growerId, id), revision, 'run');
+      const changed = await decide(tx, stored);
+      await updateRun(tx, ctx.growerId, { ...changed, revision: revision + 1 });
+      await enqueueReplan(tx, ctx, 'run-changed');
+    });
+  }
+
+  /**
+   * Plans anew while the browser waits, so that the person sees the plan change. The change itself stands whatever
+   * becomes of this: its outbox row makes the worker plan too, and a plan for the same facts is made only once.
+   */
+  private async replanned(ctx: GrowerContext, runId: string): Promise<RunChanged> {
+    const planned = await withinTime(this.plans.replan(ctx), PLAN_WAIT_MS, (error) =>
+      log.warn('replan-left-to-worker', { growerId: ctx.growerId, error }),
+    );
+    const run = await this.one(ctx, runId);
+    return { run, plan: { id: planned?.planId ?? null, freshness: planned === null ? 'being-made' : 'current' } };
+  }
+
+  private async today(tx: GrowerTx, ctx: GrowerContext): Promise<RunRow['day']> {
+    const { timeZone } = await readSettings(tx, ctx.growerId);
+    return calendarDayAt(this.clock.now().getTime(), timeZone);
+  }
+}
+
+/** Adds a run within a transaction that holds the farm's lock. */
+export async function addRunIn(tx: GrowerTx, ctx: GrowerContext, wanted: NewRun): Promise<string> {
+  const id = wanted.id ?? randomUUID();
+  const [firstStrain] = await requireStrains(tx, ctx, wanted.strainIds);
+  const stated = statedRun(wanted, firstStrain!);
+  if (sameThingOrNull(await findRun(tx, ctx.growerId, id), { ...stated, id }, 'run')) return id;
+  const start = { id, revision: 1, state: 'planned', doneOn: null, cancelled: null } as const;
+  await insertRun(tx, ctx.growerId, { ...start, ...stated, ...demandOf(stated) }, ctx.staffId);
+  return id;
+}
+
+async function runIn(tx: GrowerTx, ctx: GrowerContext, id: string): Promise<Run> {
+  const run = await findRun(tx, ctx.growerId, id);
+  if (run === null) throw new AppError('not-found', 'There is no such run on this farm.');
+  const { plan } = await newestFacts(tx, ctx);
+  return runJson(run, await listStrains(tx, ctx.growerId), coverageByRun(plan));
+}
+
+/** The strains a run names, in its order. */
+async function requireStrains(tx: GrowerTx, ctx: GrowerContext, strainIds: readonly string[]): Promise<StrainRow[]> {
+  const strains = await listStrains(tx, ctx.growerId);
+  const found = strainIds.map((id) => strains.find((strain) => strain.id === id && !strain.archived));
+  const errors = found.flatMap((strain, index) =>
+    strain === undefined
+      ? [{ in: 'body', pointer: `/strainIds/${index}`, detail: 'No strain in use has this id.' }]
+      : [],
+  );
+  if (errors.length > 0) {
+    throw new AppError('rule-refused', 'The run names a strain that is not on this farm or is archived.', { errors });
+  }
+  if (new Set(strainIds).size < strainIds.length) {
+    const twice = [{ in: 'body', pointer: '/strainIds', detail: 'Each strain may stand here once.' }];
+    throw new AppError('rule-refused', 'The run names a strain twice.', { errors: twice });
+  }
+  return found as StrainRow[];
+}
+
+function requireNotCancelled({ state, name }: RunRow): void {
+  if (state !== 'cancelled') return;
+  throw new AppError('rule-refused', `"${name}" is cancelled: add it again instead of changing it.`);
+}
+
+/** What the work gives, or null when it fails or takes longer; the work itself goes on. */
+async function withinTime<T>(work: Promise<T>, limitMs: number, onError: (error: unknown) => void): Promise<T | null> {
+  let timer: NodeJS.Timeout | undefined;
+  const late = new Promise<null>((resolve) => {
+    timer = setTimeout(() => resolve(null), limitMs);
+  });
+  const done = work.catch((error: unknown) => {
+    onError(error);
+    return null;
+  });
+  return Promise.race([done, late]).finally(() => clearTimeout(timer));
+}

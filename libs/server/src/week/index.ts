@@ -1,0 +1,1 @@
+export { WeekService } from './week.service.js';
