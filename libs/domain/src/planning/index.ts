@@ -1,2 +1,3 @@
 export * from './plan.js';
+export { type PlanOptions, planSpawn } from './plan-spawn.js';
 export * from './situation.js';

@@ -10,15 +10,36 @@ export interface SpawnPlan {
   readonly uses: readonly PlannedUse[];
   readonly runs: readonly RunCoverage[];
   readonly stranded: readonly StrandedContainer[];
+  /** What the plan throws away: containers that age out, and what is left in opened ones. */
+  readonly discards: readonly PlannedDiscard[];
+  /** Spans in which a strain has fewer ripe mothers than its reserve asks. */
+  readonly reserveGaps: readonly ReserveGap[];
   readonly impossible: readonly Impossibility[];
   /** Cost of this whole-number plan, in the farm's money. */
   readonly cost: number;
+  /** The same cost by what it is for; the parts add up to `cost`. */
+  readonly costParts: CostParts;
   /** No plan of this model can cost less. */
   readonly bound: number;
   /** (cost − bound) as a share of cost, 0 when both are 0. */
   readonly gap: number;
   /** True when the whole-number optimum was proven. */
   readonly exact: boolean;
+}
+
+/** What a plan's cost is for, in the farm's money. */
+export interface CostParts {
+  readonly containers: number;
+  readonly cycles: number;
+  readonly cultures: number;
+  readonly chilling: number;
+  readonly agedOut: number;
+  readonly short: number;
+  readonly belowTarget: number;
+  readonly generation: number;
+  readonly age: number;
+  readonly secondChoice: number;
+  readonly mothersMissing: number;
 }
 
 /** Inoculate so many containers on a bench day. */
@@ -75,6 +96,26 @@ export interface PlannedUse {
   readonly grams: number;
   readonly to: { readonly kind: 'run'; readonly run: string } | { readonly kind: 'start'; readonly start: string };
   readonly cold: boolean;
+  /** Containers opened for this use; 0 when the grams come from containers that are open already, or from a culture. */
+  readonly opened: number;
+  /** Day the container is opened (a culture is drawn from unopened: the day of use). */
+  readonly openedOn: CalendarDay;
+}
+
+/** Grams thrown away: containers too old to use, or the rest of opened ones (`containers` 0). */
+export interface PlannedDiscard {
+  readonly day: CalendarDay;
+  readonly from: string;
+  readonly containers: number;
+  readonly grams: number;
+}
+
+/** From `from` until before `until` the strain lacks so many ripe mother containers. */
+export interface ReserveGap {
+  readonly strainId: string;
+  readonly from: CalendarDay;
+  readonly until: CalendarDay;
+  readonly missing: number;
 }
 
 export type LimitKind =

@@ -39,6 +39,8 @@ export interface WorkRhythm {
   readonly openedLifeDays: number;
   /** Days from emptying a container until it is clean and empty again. */
   readonly washingDays: number;
+  /** Days a chilled container stands warm before it is opened. Left out: {@link DEFAULT_WARM_UP_DAYS}. */
+  readonly warmUpDays?: number;
 }
 
 /** One culture as the planner sees it. Rates are the farm's expected values. */
@@ -63,6 +65,8 @@ export interface StrainProfile {
   readonly motherReserve: number;
   /** How new generation 0 comes to the farm, or null when it cannot. */
   readonly culture: CultureSupply | null;
+  /** Days a culture (generation 0) can inoculate after it was made. Left out: {@link DEFAULT_CULTURE_LIFE_DAYS}. */
+  readonly cultureLifeDays?: number;
 }
 
 /** New generation 0: poured, made or bought. */
@@ -72,6 +76,8 @@ export interface CultureSupply {
   /** Containers of the reference size that one unit (plate, syringe, bought bag) inoculates. */
   readonly containersPerUnit: number;
   readonly costPerUnit: number;
+  /** Units that can be had within the horizon. Left out or null: as many as wanted. */
+  readonly unitsAvailable?: number | null;
 }
 
 /** A size of container and what one of them means. */
@@ -100,12 +106,16 @@ export interface StockContainer {
   readonly state: ContainerState;
   /** Day of inoculation (for generation 0: the day it was made or received). */
   readonly madeOn: CalendarDay;
-  /** Day it was seen ripe, or is expected to be; null: made day plus the strain's days to ripe. */
+  /**
+   * Day it was seen ripe, or is expected to be; null: made day plus the strain's days to ripe. One that should be ripe
+   * by now and has not been seen so is expected on `asOf`.
+   */
   readonly ripeOn: CalendarDay | null;
   /** Day it was put into the cold, when it is chilled. */
   readonly chilledOn: CalendarDay | null;
   /** Day it was first opened, when it is opened. */
   readonly openedOn: CalendarDay | null;
+  /** Grams in it now; for one still incubating the ripe grams it will have (0: a full container of its size). */
   readonly gramsLeft: number;
   readonly roomId: string | null;
   /** Set aside as a mother: never offered to a run. */
@@ -149,12 +159,32 @@ export interface CostRates {
   readonly perContainerStarted: number;
   readonly perCycle: number;
   readonly perGramAgedOut: number;
-  /** Per gram below a run's minimum, priority 1; lower priorities cost less. */
+  /** Per gram below a run's minimum, priority 1; priority p costs 1/p of it. Never less than `perGramBelowTarget`. */
   readonly perGramShort: number;
-  /** Per gram between a run's minimum and its target. */
+  /** Per gram between a run's minimum and its target, priority 1; priority p costs 1/p of it. */
   readonly perGramBelowTarget: number;
-  /** Per gram used and generation: prefers younger spawn. */
+  /** Per gram that goes to a run, times its generation: prefers younger spawn. */
   readonly perGramGeneration: number;
-  /** Per gram and day of age at use: prefers fresh spawn. */
+  /**
+   * Per gram and day of age at use: prefers fresh spawn. Counted from the later of the ripe day and `asOf` until it is
+   * opened; in the cold store for everything that stands there.
+   */
   readonly perGramDayOld: number;
+  /** Per container put into the cold (labour). Left out: {@link DEFAULT_COST_PER_CONTAINER_CHILLED}. */
+  readonly perContainerChilled?: number;
+  /** Per mother container missing from a strain's reserve and day. Left out: {@link DEFAULT_COST_PER_MOTHER_MISSING_DAY}. */
+  readonly perMotherMissingDay?: number;
+  /** Per gram of a strain that is not the run's first choice, times its place in the list. Left out: 0. */
+  readonly perGramSecondChoice?: number;
+  /** Preparation days on which one cycle costs something else than `perCycle` (hired help, a tariff). */
+  readonly cycleCostOnDay?: readonly { readonly day: CalendarDay; readonly cost: number }[];
 }
+
+/** Common practice, no source: a chilled jar stands at room temperature for a day before it is used. */
+export const DEFAULT_WARM_UP_DAYS = 1;
+/** Common practice, no source: a culture on agar or in a syringe keeps about half a year in the fridge. */
+export const DEFAULT_CULTURE_LIFE_DAYS = 180;
+/** Our own starting value in the farm's money: a minute of work. */
+export const DEFAULT_COST_PER_CONTAINER_CHILLED = 0.1;
+/** Our own starting value in the farm's money: losing a strain is dear. */
+export const DEFAULT_COST_PER_MOTHER_MISSING_DAY = 2;

@@ -1,0 +1,110 @@
+import type { CalendarDay } from '../calendar/calendar-day.js';
+import type { Impossibility, StrandedContainer } from './plan.js';
+import type { CostRates, CultureSupply } from './situation.js';
+
+/**
+ * A situation the planner can count with: days are whole numbers from `asOf` (day 0), names are places in lists, defaults
+ * are filled in, and what no plan can honour has been set aside with its reason.
+ */
+export interface AcceptedSituation {
+  readonly asOf: CalendarDay;
+  readonly horizon: number;
+  readonly rhythm: AcceptedRhythm;
+  readonly strains: readonly AcceptedStrain[];
+  readonly sizes: readonly AcceptedSize[];
+  readonly containers: readonly AcceptedContainer[];
+  readonly runs: readonly AcceptedRun[];
+  /** Runs that cannot be planned at all (past, beyond the horizon, no known strain). */
+  readonly unplannedRuns: readonly UnplannedRun[];
+  /** Infinity when the farm names no incubation room. */
+  readonly incubationPlaces: number;
+  readonly coldPlaces: number;
+  readonly costs: AcceptedCosts;
+  readonly impossible: readonly Impossibility[];
+  /** Containers on hand that are too old already. */
+  readonly expired: readonly StrandedContainer[];
+}
+
+export interface AcceptedRhythm {
+  readonly isBenchWeekday: readonly boolean[];
+  readonly closedDays: ReadonlySet<number>;
+  readonly containersPerBenchDay: number;
+  readonly vesselPlaces: number;
+  readonly cyclesPerPreparationDay: number;
+  readonly preparationLeadDays: number;
+  readonly openedLifeDays: number;
+  readonly washingDays: number;
+  readonly warmUpDays: number;
+}
+
+export interface AcceptedStrain {
+  readonly index: number;
+  readonly id: string;
+  readonly daysToRipe: number;
+  /** Share of started containers expected to end ripe. */
+  readonly survival: number;
+  readonly warmLifeDays: number;
+  readonly coldLifeDays: number;
+  readonly mayBeChilled: boolean;
+  readonly lastGeneration: number;
+  readonly motherReserve: number;
+  readonly inoculumGrams: number;
+  readonly culture: CultureSupply | null;
+  readonly cultureLifeDays: number;
+}
+
+export interface AcceptedSize {
+  readonly index: number;
+  readonly id: string;
+  readonly ripeGrams: number;
+  readonly inoculumFactor: number;
+  readonly shelfPlaces: number;
+  readonly vesselPlaces: number;
+  /** Containers of this size in one cycle that holds nothing else; 0 when none fits. */
+  readonly perCycle: number;
+  readonly cleanEmpty: number | null;
+}
+
+/** One container on hand, with the window in which it can be used. */
+export interface AcceptedContainer {
+  readonly code: string;
+  readonly strain: number;
+  readonly generation: number;
+  readonly size: number;
+  readonly kind: 'culture' | 'warm' | 'cold' | 'opened';
+  /** First day it can be used: the ripe day, day 0 for what is ripe already. */
+  readonly from: number;
+  /** Last day it can be used where it stands. */
+  readonly until: number;
+  /** Expected usable grams. */
+  readonly grams: number;
+  readonly keptAsMother: boolean;
+  readonly incubating: boolean;
+}
+
+export interface AcceptedRun {
+  readonly index: number;
+  readonly id: string;
+  readonly day: number;
+  readonly lastDay: number;
+  readonly strains: readonly number[];
+  readonly minGrams: number;
+  readonly targetGrams: number;
+  readonly maxGrams: number;
+  /** 1 for priority 1, 1/p for priority p. */
+  readonly weight: number;
+}
+
+export interface UnplannedRun {
+  readonly id: string;
+  readonly day: CalendarDay;
+  readonly strainId: string;
+  readonly minGrams: number;
+  readonly targetGrams: number;
+  readonly reason: string;
+}
+
+export type AcceptedCosts = Omit<CostRates, 'cycleCostOnDay'> &
+  Required<Pick<CostRates, 'perContainerChilled' | 'perMotherMissingDay' | 'perGramSecondChoice'>> & {
+    readonly cycleCostOnDay: ReadonlyMap<number, number>;
+  };

@@ -1,0 +1,114 @@
+import highsModule, { type Highs, type Model, type ModelData } from 'highs';
+import { DomainError } from '../errors.js';
+import type { LinearProgramme } from './linear-programme.js';
+import type {
+  LinearSolver,
+  RelaxedSession,
+  RelaxedSolution,
+  SolveStatus,
+  WholeLimits,
+  WholeSolution,
+} from './solver-port.js';
+
+// The package's types describe its CommonJS build; what Node and bundlers import is the ES module with a plain default.
+const loadHighs = highsModule as unknown as typeof highsModule.default;
+
+let loading: Promise<Highs> | undefined;
+
+/** The HiGHS solver (WebAssembly, one thread, blocks while it solves). Loaded once per process. */
+export async function highsSolver(): Promise<LinearSolver> {
+  loading ??= loadHighs();
+  const highs: Highs = await loading;
+  return {
+    relax: (programme) => openRelaxed(highs, programme),
+    solveWhole: (programme, limits) => solveWhole(highs, programme, limits),
+  };
+}
+
+function openRelaxed(highs: Highs, programme: LinearProgramme): RelaxedSession {
+  const model = highs.createModel(modelData(highs, programme, false));
+  model.options.set({ output_flag: false, random_seed: 0 });
+  return {
+    solve: () => solveRelaxed(highs, model),
+    setBounds: (columns, lower, upper) => {
+      // One call per column: the bulk call wants sorted, unique columns, and the dive fixes few at a time.
+      columns.forEach((column, at) => {
+        model.changeColBounds(column, lower[at]!, upper[at]!);
+      });
+    },
+    close: () => model.dispose(),
+  };
+}
+
+function solveRelaxed(highs: Highs, model: Model): RelaxedSolution {
+  model.run();
+  const status = statusOf(highs, model);
+  const { colValue, rowDual } = model.getSolution();
+  return { status, objective: model.getObjectiveValue(), values: colValue, rowPrices: rowDual };
+}
+
+function solveWhole(highs: Highs, programme: LinearProgramme, limits: WholeLimits): WholeSolution {
+  return highs.withModel(modelData(highs, programme, true), (model) => {
+    model.options.set({
+      output_flag: false,
+      random_seed: 0,
+      mip_rel_gap: limits.relativeGap,
+      mip_abs_gap: 1e-7,
+      mip_max_nodes: limits.maxNodes,
+      time_limit: limits.timeLimitS,
+    });
+    if (limits.start) model.setSolution({ colValue: limits.start });
+    model.run();
+    const status = statusOf(highs, model);
+    const found = model.info.get('primal_solution_status') === highs.constants.solutionStatus.feasible;
+    return {
+      status,
+      objective: found ? model.getObjectiveValue() : Number.POSITIVE_INFINITY,
+      values: found ? model.getSolution().colValue : null,
+      bound: Number(model.info.get('mip_dual_bound')),
+    };
+  });
+}
+
+function statusOf(highs: Highs, model: Model): SolveStatus {
+  const { modelStatus } = highs.constants;
+  switch (model.getModelStatus()) {
+    case modelStatus.optimal:
+    case modelStatus.empty:
+      return 'optimal';
+    case modelStatus.infeasible:
+    case modelStatus.unboundedOrInfeasible:
+      return 'infeasible';
+    case modelStatus.unbounded:
+      return 'unbounded';
+    case modelStatus.timeLimit:
+    case modelStatus.iterationLimit:
+    case modelStatus.solutionLimit:
+    case modelStatus.interrupted:
+      return 'limit';
+    default:
+      throw new DomainError('solver-failed', `The solver ended with status ${model.getModelStatus()}.`);
+  }
+}
+
+function modelData(highs: Highs, programme: LinearProgramme, whole: boolean): ModelData {
+  return {
+    numCols: programme.columns,
+    numRows: programme.rows,
+    colCost: programme.cost,
+    colLower: programme.lower,
+    colUpper: programme.upper,
+    rowLower: programme.rowLower,
+    rowUpper: programme.rowUpper,
+    matrix: {
+      format: 'csr',
+      numRows: programme.rows,
+      numCols: programme.columns,
+      starts: programme.rowStart,
+      indices: programme.index,
+      values: programme.value,
+    },
+    ...(whole ? { integrality: Int32Array.from(programme.whole) } : {}),
+    sense: highs.constants.objectiveSense.minimize,
+  };
+}
