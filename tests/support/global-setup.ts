@@ -34,6 +34,7 @@ export default async function globalSetup(): Promise<void> {
   process.env.JARFOLD_TEST_OWNER_PASSWORD = ownerPassword;
   process.env.JARFOLD_TEST_RUN = run;
   process.env.JARFOLD_TEST_TEMPLATE = template;
+  process.env.JARFOLD_LOG_LEVEL ??= 'error'; // one line per request would bury the results
 }
 
 /** A given server, or one in a container where an engine answers, or the packaged one in a temporary folder. */
