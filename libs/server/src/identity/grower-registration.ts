@@ -16,7 +16,28 @@ export type GrowerToCreate = NewGrower;
  */
 export async function createGrower(db: PlatformDb, grower: GrowerToCreate, now = new Date()): Promise<CreatedGrower> {
   const prepared = await prepareGrower(grower, now);
-  return db.runForGrower(prepared.growerId, (tx) => storeGrower(tx, prepared));
+  return inOwnTransaction(db, prepared.growerId, (tx) => storeGrower(tx, prepared));
+}
+
+/** Two tries with one address can both find it free; the one the unique index stops is told the same as the late one. */
+export async function inOwnTransaction<T>(
+  db: PlatformDb,
+  growerId: string,
+  work: (tx: PlatformTx) => Promise<T>,
+): Promise<T> {
+  try {
+    return await db.runForGrower(growerId, work);
+  } catch (error) {
+    if (error instanceof AppError && error.code === 'conflict') throw emailTaken('This e-mail address');
+    throw error;
+  }
+}
+
+function emailTaken(what: string): AppError {
+  return new AppError(
+    'email-taken',
+    `${what} already has an account on this server: sign in with it, or use another address.`,
+  );
 }
 
 export type PreparedGrower = Parameters<typeof insertGrower>[1];
@@ -39,10 +60,7 @@ export async function prepareGrower(grower: GrowerToCreate, now: Date): Promise<
 
 export async function storeGrower(tx: PlatformTx, rows: PreparedGrower): Promise<CreatedGrower> {
   if (await findAccountByEmail(tx, rows.email)) {
-    throw new AppError(
-      'email-taken',
-      `${rows.email} already has an account on this server: sign in with it, or use another address.`,
-    );
+    throw emailTaken(rows.email);
   }
   await insertGrower(tx, rows);
   return { growerId: rows.growerId, ownerStaffId: rows.staffId };

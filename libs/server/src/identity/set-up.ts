@@ -1,6 +1,6 @@
 import type { CreatedGrower, SetUp } from '@jarfold/contracts';
 import { AppError, type PlatformDb } from '../platform/index.js';
-import { prepareGrower, storeGrower } from './grower-registration.js';
+import { inOwnTransaction, prepareGrower, storeGrower } from './grower-registration.js';
 import { growerCount, insertSetupToken, useSetupToken } from './identity-repository.js';
 import { hashOfToken, looksLikeToken, newSecretToken } from './session-token.js';
 
@@ -38,7 +38,7 @@ export async function setUpFirstGrower(db: PlatformDb, request: SetUp, now = new
   const { token, ...grower } = request;
   await requireUsable(db);
   const rows = await prepareGrower(grower, now);
-  return db.runForGrower(rows.growerId, async (tx) => {
+  return inOwnTransaction(db, rows.growerId, async (tx) => {
     if (!(await useSetupToken(tx, hashOfToken(token), now))) throw refusedToken();
     if ((await growerCount(tx)) > 0) throw alreadySetUp();
     return storeGrower(tx, rows);
