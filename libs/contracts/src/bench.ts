@@ -17,7 +17,7 @@ export const MAX_ENTRIES_PER_PULL = 1000;
 const massG = z.number().min(0).max(1_000_000);
 const positiveMassG = z.number().min(0.1).max(1_000_000);
 const share = z.number().min(0).max(1);
-const temperatureC = z.number().min(-50).max(200);
+const temperatureC = z.number().min(0).max(200);
 const gaugePressureKpa = z.number().min(0).max(1000);
 const minutes = z.number().min(0).max(10_000);
 const count = z.number().int().min(1).max(100_000);
@@ -56,7 +56,7 @@ const newJar = {
 };
 const newLot = { lotId: idSchema, code: code.optional(), sizeId: idSchema };
 const grainStep = { grainBatchId: idSchema, grain: line.optional(), dryGrainG: positiveMassG.optional() };
-const wetGrain = { hydratedG: positiveMassG.optional(), moistureShare: share.optional() };
+const wetGrain = { hydratedG: positiveMassG.optional(), moistureShare: z.number().min(0.01).max(0.99).optional() };
 const cycleReading = {
   cycleId: idSchema,
   temperatureC: temperatureC.optional(),
@@ -183,7 +183,7 @@ export const benchEntryInputSchema = z
     sequence: sequence.describe('The device counts its entries 1, 2, 3 … without gaps.'),
     happenedAt: instantSchema.describe("The tablet's own clock."),
     staffId: idSchema.optional().describe('Who did it, on a shared tablet; without it, who is signed in.'),
-    kind: z.string().min(1).max(40),
+    kind: z.string().regex(/^[a-z][a-z_]{0,39}$/),
     payload: z
       .record(z.string(), z.unknown())
       .refine((payload) => JSON.stringify(payload).length <= MAX_PAYLOAD_CHARACTERS, {
@@ -287,7 +287,10 @@ export const benchChainSchema = z
   .object({
     intact: z.boolean(),
     checked: z.number().int().describe('Entries looked at.'),
-    head: z.string().regex(/^[0-9a-f]{64}$/),
+    head: z
+      .string()
+      .regex(/^([0-9a-f]{64})?$/)
+      .describe('Hash of the last entry looked at; empty before the first.'),
     fault: z
       .object({
         position: z.number().int(),

@@ -65,6 +65,11 @@ export const PROBLEMS = {
     title: 'Your role does not allow this',
     advice: 'Ask an owner of the farm, or a lead where the message says so.',
   },
+  'device-revoked': {
+    status: 403,
+    title: 'This device may no longer send bench entries',
+    advice: 'Its owner took it out of service. Save the unsent work to a file and send it from another device.',
+  },
   'cross-origin': {
     status: 403,
     title: 'The request came from another site',
@@ -124,6 +129,16 @@ export const PROBLEMS = {
     status: 422,
     title: 'The rules of the farm do not allow this',
     advice: 'The message says which rule and what would satisfy it; nothing was changed.',
+  },
+  'entry-differs': {
+    status: 422,
+    title: 'An entry with this id is recorded with another content',
+    advice: 'Give a new entry a new id. To change what is recorded, send a correcting entry. Nothing of this request was kept.',
+  },
+  'sequence-spent': {
+    status: 422,
+    title: 'This device has used that sequence number for another entry',
+    advice: 'Two devices share one id, or one was restored from a copy: give this device a new id and send again.',
   },
   'revision-required': {
     status: 428,

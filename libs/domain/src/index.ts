@@ -1,6 +1,7 @@
 export * from './bench/index.js';
 export * from './calendar/calendar-day.js';
 export * from './codes/index.js';
+export * from './contamination/index.js';
 export * from './demand/index.js';
 export { DomainError, requireThat } from './errors.js';
 export * from './farm/index.js';

@@ -1,4 +1,6 @@
+export * from './bench/index.js';
 export * from './farm/index.js';
+export * from './first-start/index.js';
 export * from './identity/index.js';
 export * from './jobs/index.js';
 export * from './plan/index.js';

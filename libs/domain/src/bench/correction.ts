@@ -1,4 +1,4 @@
-import { changeBy, type Refusal, refusal, type ThingAfter, thingsOf } from './decide.js';
+import { changeBy, newJarCodes, type Refusal, refusal, type ThingAfter, thingsOf } from './decide.js';
 import { type DrawRecord, thingKey } from './effect.js';
 import { effectsOf } from './effects-of.js';
 import type { ActionEntry, BenchEntry, EntryOf } from './entry.js';
@@ -24,14 +24,16 @@ export type CorrectionDecision =
   | Refusal;
 
 /**
- * Which applied entries stand. A correction voids the entry it names while the correction itself stands, so correcting
- * a correction brings the first entry back.
+ * Which applied entries no longer stand, and the correction that voids each. A correction voids the entry it names while
+ * the correction itself stands, so correcting a correction brings the first entry back.
  */
-export function voidedEntries(log: readonly LoggedEntry[]): ReadonlySet<string> {
+export function voidedEntries(log: readonly LoggedEntry[]): ReadonlyMap<string, string> {
   const corrections = log.map(({ entry }) => entry).filter((entry) => entry.kind === 'corrected');
-  const voided = new Set<string>();
+  const voided = new Map<string, string>();
   // Newest first: a correction can only be voided by a later one, so it is settled before its target is asked.
-  for (const { id, payload } of corrections.reverse()) if (!voided.has(id)) voided.add(payload.entryId);
+  for (const { id, payload } of corrections.reverse()) {
+    if (!voided.has(id) && !voided.has(payload.entryId)) voided.set(payload.entryId, id);
+  }
   return voided;
 }
 
@@ -70,6 +72,12 @@ export function decideCorrection(
   const derived = deriveThings(thingsToDerive(action), standing);
   const taken = derived.outcome === 'applied' ? codesTakenSince(world, derived.things) : [];
   return taken.length > 0 ? refusal(taken) : derived;
+}
+
+/** Codes that entries gave to what they made, and that must be free should it come back. */
+export function codesGivenBy({ entry, facts }: LoggedEntry): readonly string[] {
+  if (entry.kind === 'corrected' || facts.code === undefined) return [];
+  return [facts.code, ...newJarCodes(entry, facts)];
 }
 
 /** What comes back brings its codes back; another thing may carry them by now. */

@@ -144,7 +144,8 @@ function takenJarCodes(world: BenchWorld, entry: ActionEntry, facts: EntryFacts)
     .map((code) => impossible('code-already-used', null, { code }).impossible);
 }
 
-function newJarCodes({ payload }: ActionEntry, facts: EntryFacts): readonly string[] {
+/** Codes of the jars an entry makes, given the code of its lot. */
+export function newJarCodes({ payload }: ActionEntry, facts: EntryFacts): readonly string[] {
   if (!('lotId' in payload && 'jars' in payload)) return [];
   const lotCode = facts.code ?? payload.lotId;
   return payload.jars.map((jar, index) =>

@@ -22,7 +22,7 @@ export interface Draw {
 export type ContainerForm = 'jar' | 'bag' | 'bottle' | 'plate' | 'syringe' | 'slant';
 export type Carrier = 'grain' | 'sawdust' | 'plugs' | 'agar' | 'liquid';
 export type SterilisingMethod = 'pressure' | 'boiling_water_steam' | 'two_day_steam' | 'ready_bought';
-export type Finding =
+export type FindingKind =
   | 'green_mould'
   | 'black_mould'
   | 'orange_mould'
@@ -147,7 +147,7 @@ export interface EntryPayloads {
       readonly netG?: number | undefined;
     }[];
   };
-  readonly contamination_found: Jars & { readonly finding: Finding; readonly sure: boolean };
+  readonly contamination_found: Jars & { readonly finding: FindingKind; readonly sure: boolean };
   readonly shaken: Jars;
   readonly moved: { readonly moves: readonly { readonly jarId: string; readonly place: ShelfPlace }[] };
   readonly chilled: Jars & { readonly place?: ShelfPlace | undefined };

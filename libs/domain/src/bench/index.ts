@@ -4,6 +4,7 @@ export { CodeBook } from './code-book.js';
 export {
   actionBehind,
   type CorrectionDecision,
+  codesGivenBy,
   decideCorrection,
   deriveThings,
   type LoggedEntry,
@@ -31,7 +32,7 @@ export type {
   EntryKind,
   EntryOf,
   EntryPayloads,
-  Finding,
+  FindingKind,
   ShelfPlace,
   SizeCount,
   SterilisingMethod,

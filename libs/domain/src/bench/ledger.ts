@@ -43,6 +43,7 @@ export class BenchLedger implements BenchWorld {
 
   /** Puts a stored thing in place; it does not count as a change. */
   put<K extends ThingKind>(kind: K, state: BenchThings[K]): void {
+    this.#keepCodes(undefined, { kind, id: state.id, state } as ThingAfter);
     this.#things.set(thingKey({ kind, id: state.id }), state);
   }
 

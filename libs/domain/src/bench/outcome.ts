@@ -13,6 +13,7 @@ export type RefusalCode =
   | 'unknown-size'
   | 'unknown-shelf'
   | 'unknown-run'
+  | 'unknown-staff'
   | 'unknown-entry'
   | 'id-already-used'
   | 'code-already-used'

@@ -1,5 +1,5 @@
 import type { CalendarDay } from '../calendar/calendar-day.js';
-import type { Carrier, ContainerForm, Finding, ShelfPlace, SizeCount, SterilisingMethod } from './entry.js';
+import type { Carrier, ContainerForm, FindingKind, ShelfPlace, SizeCount, SterilisingMethod } from './entry.js';
 
 /** One container of spawn, from the day it was made to the day it was gone. Masses in grams, steps of 0.1 g. */
 export interface Jar {
@@ -34,7 +34,7 @@ export interface Jar {
   readonly keptAsMother: boolean;
   readonly motherChangedAtMs: number | null;
   readonly contaminatedOn: CalendarDay | null;
-  readonly finding: Finding | null;
+  readonly finding: FindingKind | null;
   readonly findingSure: boolean | null;
   readonly shakenOn: CalendarDay | null;
   readonly shakes: number;

@@ -1,0 +1,348 @@
+import type {
+  BenchAnswer,
+  BenchBatch,
+  BenchBatchAnswer,
+  BenchChain,
+  BenchPull,
+  BenchPullQuery,
+} from '@jarfold/contracts';
+import { DomainError, type EntryKind, type EntryPayloads } from '@jarfold/domain';
+import { enqueueReplan } from '../jobs/index.js';
+import {
+  AppError,
+  type Clock,
+  type GrowerContext,
+  type GrowerDb,
+  type GrowerTx,
+  type Ids,
+  savepoint,
+  sqlState,
+} from '../platform/index.js';
+import { type AdmittedBatch, admitBatch, type IncomingBatch, type IncomingEntry, prepareEntries } from './batch.js';
+import { type ChainFault, ChainWalk } from './chain.js';
+import { chainFaultMessage } from './chain-fault-message.js';
+import { linkedFromRow, logEntryJson } from './entry.mapper.js';
+import {
+  entriesAfter,
+  entriesById,
+  findOrAddDevice,
+  lockLog,
+  moveHead,
+  readHead,
+  saveDevice,
+} from './log.repository.js';
+import { mattersToPlan } from './plan-relevance.js';
+import { type RebuildReport, rebuild } from './rebuild.js';
+import { type PreparedEntry, Recording } from './recording.js';
+import { refusalMessage } from './refusal-message.js';
+import type { CounterRow, DeviceRow, EntryRow } from './rows.js';
+import { type FarmLookups, readLookups } from './settings.repository.js';
+
+/** Entries that the service itself makes, such as the answers of a farm's first start. */
+export const SERVER_DEVICE = { id: '00000000-0000-4000-8000-000000000001', name: 'Jarfold' } as const;
+
+const CHAIN_PAGE = 2000;
+const IMPORT_CHUNK = 2000;
+
+/** An action that another feature records: no sequence, and an id only where a repeat must be told. */
+export type ActionToAppend = {
+  [K in EntryKind]: { readonly kind: K; readonly payload: EntryPayloads[K]; readonly id?: string };
+}[EntryKind];
+
+/** Past entries of a farm's own records, oldest first. */
+export interface HistoryToImport {
+  /** Names the source; the same source sent again continues where it stopped and doubles nothing. */
+  readonly device: { readonly id: string; readonly name: string };
+  readonly entries: readonly Omit<IncomingEntry, 'sequence'>[];
+}
+
+export interface ImportReport {
+  readonly applied: number;
+  readonly repeated: number;
+  /** What was refused, each with its reason; kept in the log as refused. */
+  readonly refused: readonly {
+    readonly id: string;
+    readonly kind: string;
+    readonly reason: string;
+    readonly message: string;
+  }[];
+  readonly position: number;
+}
+
+/** A staff member's context: whatever writes the log has somebody behind it. */
+type StaffContext = GrowerContext & { readonly staffId: string };
+
+/**
+ * The bench log: what happened, in order, once each; and the state of everything on the bench, kept in the same
+ * transaction. One request is one transaction under the grower's lock; see docs/decisions/0004-bench-log.md.
+ */
+export class BenchService {
+  constructor(
+    private readonly growerDb: GrowerDb,
+    private readonly clock: Clock,
+    private readonly ids: Ids,
+  ) {}
+
+  /**
+   * Records what a tablet sends and answers entry by entry.
+   * @throws AppError `entry-differs`, `sequence-spent`, `device-revoked`
+   */
+  async record(ctx: GrowerContext, batch: BenchBatch): Promise<BenchBatchAnswer> {
+    const staff = requireStaff(ctx);
+    const now = this.clock.now();
+    const clockOffsetMs = now.getTime() - Date.parse(batch.sentAt);
+    const device = { id: batch.deviceId, name: `Device ${batch.deviceId.slice(0, 8)}` };
+    const incoming: IncomingBatch = { device, clockOffsetMs, trustMoments: false, entries: batch.entries };
+    const recorded = await this.growerDb.run(ctx, (tx) => this.#recordIn(tx, staff, incoming, now));
+    return {
+      lastSequence: recorded.admitted.lastSequence,
+      position: recorded.head.position,
+      clockOffsetMs,
+      answers: answersTo(recorded),
+    };
+  }
+
+  /**
+   * Records actions inside another feature's transaction, as the server's own device.
+   * @throws AppError `rule-refused` when any of them is refused: the caller's transaction then keeps nothing.
+   */
+  async append(tx: GrowerTx, ctx: GrowerContext, actions: readonly ActionToAppend[]): Promise<void> {
+    const staff = requireStaff(ctx);
+    const now = this.clock.now();
+    const head = await lockLog(tx, ctx.growerId);
+    const { lastSeq } = await findOrAddDevice(tx, ctx.growerId, SERVER_DEVICE);
+    const entries = actions.map(({ id, kind, payload }, index) => ({
+      id: id ?? this.ids.next(),
+      sequence: lastSeq + 1 + index,
+      happenedAt: now.toISOString(),
+      kind,
+      payload: payload as IncomingEntry['payload'],
+    }));
+    const incoming: IncomingBatch = { device: SERVER_DEVICE, clockOffsetMs: 0, trustMoments: true, entries };
+    const recorded = await this.#recordIn(tx, staff, incoming, now, head);
+    const refusedRow = [...recorded.rows.values()].find(({ outcome }) => outcome === 'refused');
+    if (refusedRow) throw new AppError('rule-refused', messageOf(refusedRow), { reason: refusedRow.refusal_code });
+  }
+
+  /**
+   * Brings a farm's past into the log, by the same rules as a tablet's entries but thousands at a time. Each chunk is
+   * one transaction; sending the same history again continues after the last one.
+   */
+  async importHistory(ctx: GrowerContext, history: HistoryToImport): Promise<ImportReport> {
+    const staff = requireStaff(ctx);
+    const report = { applied: 0, repeated: 0, refused: [] as ImportReport['refused'][number][], position: 0 };
+    for (let start = 0; start < history.entries.length; start += IMPORT_CHUNK) {
+      const entries = history.entries
+        .slice(start, start + IMPORT_CHUNK)
+        .map((entry, index) => ({ ...entry, sequence: start + index + 1 }));
+      const incoming: IncomingBatch = { device: history.device, clockOffsetMs: 0, trustMoments: true, entries };
+      const now = this.clock.now();
+      const recorded = await this.growerDb.run(ctx, (tx) => this.#recordIn(tx, staff, incoming, now));
+      report.position = recorded.head.position;
+      for (const { incoming: entry, admission } of recorded.admitted.entries) {
+        const row = recorded.rows.get(entry.id);
+        if (admission === 'repeated') report.repeated += 1;
+        else if (row?.outcome === 'applied') report.applied += 1;
+        if (row?.outcome === 'refused') {
+          report.refused.push({ id: row.id, kind: row.kind, reason: row.refusal_code ?? '', message: messageOf(row) });
+        }
+      }
+    }
+    return report;
+  }
+
+  /** Entries after a position, in order and without gaps. */
+  async pull(ctx: GrowerContext, { after, limit }: BenchPullQuery): Promise<BenchPull> {
+    return this.growerDb.read(ctx, async (tx) => {
+      const head = await readHead(tx, ctx.growerId);
+      const rows = await entriesAfter(tx, ctx.growerId, after, limit);
+      return { entries: rows.map(logEntryJson), next: rows.at(-1)?.position ?? after, head: head.position };
+    });
+  }
+
+  /** Walks the whole chain and says where it is broken, if it is. */
+  async verifyChain(ctx: GrowerContext): Promise<BenchChain> {
+    const walk = new ChainWalk();
+    for (let after = 0; ; ) {
+      const page = await this.growerDb.read(ctx, async (tx) => ({
+        rows: await entriesAfter(tx, ctx.growerId, after, CHAIN_PAGE),
+        counter: await readHead(tx, ctx.growerId),
+      }));
+      for (const row of page.rows) walk.see(linkedFromRow(row));
+      const last = page.rows.at(-1);
+      // The page after the last entry and the counter are one snapshot, so entries that come meanwhile do no harm.
+      if (!last) return chainReport(walk, walk.finish(page.counter));
+      after = last.position;
+    }
+  }
+
+  /** Derives everything on the bench again from the log and stores that instead of what was there. */
+  async rebuildProjections(ctx: GrowerContext): Promise<RebuildReport> {
+    return this.growerDb.run(ctx, async (tx) => {
+      await lockLog(tx, ctx.growerId);
+      return rebuild(tx, ctx.growerId);
+    });
+  }
+
+  async #recordIn(
+    tx: GrowerTx,
+    ctx: StaffContext,
+    batch: IncomingBatch,
+    now: Date,
+    lockedHead?: CounterRow,
+  ): Promise<Recorded> {
+    const head = lockedHead ?? (await lockLog(tx, ctx.growerId));
+    const device = await findOrAddDevice(tx, ctx.growerId, batch.device);
+    if (device.revoked) throw new AppError('device-revoked');
+    const ids = batch.entries.map(({ id }) => id);
+    const stored = await entriesById(tx, ctx.growerId, ids);
+    const rows = new Map(stored.map((row) => [row.id, row]));
+    const admitted = admitBatch(batch, device, rows);
+    const lookups = await readLookups(tx, ctx.growerId, runIdsOf(batch.entries));
+    const prepared = prepareEntries(batch, admitted, device, lookups, ctx, now);
+    const recorded = await recordPrepared(tx, ctx.growerId, head, lookups, prepared);
+    for (const row of recorded.rows) rows.set(row.id, row);
+    await this.#finish(tx, ctx, recorded, { device, admitted, prepared, now });
+    return { admitted, rows, head: recorded.head };
+  }
+
+  async #finish(
+    tx: GrowerTx,
+    ctx: StaffContext,
+    recorded: Written,
+    {
+      device,
+      admitted,
+      prepared,
+      now,
+    }: { device: DeviceRow; admitted: AdmittedBatch; prepared: readonly PreparedEntry[]; now: Date },
+  ): Promise<void> {
+    if (recorded.rows.length > 0) await moveHead(tx, ctx.growerId, recorded.head);
+    const last = prepared.at(-1)?.row.effective_at;
+    const lastEffectiveAt = last ? new Date(last) : dateOrNull(device.lastEffectiveAtMs);
+    await saveDevice(tx, ctx.growerId, { id: device.id, lastSeq: admitted.lastSequence, lastEffectiveAt }, now);
+    const matters = recorded.rows.some(({ outcome, kind }) => outcome === 'applied' && mattersToPlan(kind));
+    if (matters) await enqueueReplan(tx, ctx, 'bench-entries');
+  }
+}
+
+function chainReport(walk: ChainWalk, fault: ChainFault | null): BenchChain {
+  const { checked, head } = walk;
+  return {
+    intact: fault === null,
+    checked,
+    head,
+    fault: fault && { ...fault, message: chainFaultMessage(fault) },
+  };
+}
+
+interface Recorded {
+  readonly admitted: AdmittedBatch;
+  /** Stored rows by entry id, those of earlier requests included. */
+  readonly rows: ReadonlyMap<string, EntryRow>;
+  readonly head: CounterRow;
+}
+
+interface Written {
+  readonly rows: readonly EntryRow[];
+  readonly head: CounterRow;
+}
+
+/**
+ * Records all entries together. Should the database refuse what the rules let through, that step is undone and the
+ * entries are recorded one by one, so that the one in the way is stored as refused and the others as what they are.
+ */
+async function recordPrepared(
+  tx: GrowerTx,
+  growerId: string,
+  head: CounterRow,
+  lookups: FarmLookups,
+  entries: readonly PreparedEntry[],
+): Promise<Written> {
+  if (entries.length === 0) return { rows: [], head };
+  try {
+    return await savepoint(tx, () => recordTogether(tx, growerId, head, lookups, entries));
+  } catch (error) {
+    if (!isDataError(error)) throw error;
+  }
+  const rows: EntryRow[] = [];
+  let newHead = head;
+  for (const entry of entries) {
+    const written = await recordAlone(tx, growerId, newHead, lookups, entry);
+    rows.push(...written.rows);
+    newHead = written.head;
+  }
+  return { rows, head: newHead };
+}
+
+async function recordAlone(
+  tx: GrowerTx,
+  growerId: string,
+  head: CounterRow,
+  lookups: FarmLookups,
+  entry: PreparedEntry,
+): Promise<Written> {
+  try {
+    return await savepoint(tx, () => recordTogether(tx, growerId, head, lookups, [entry]));
+  } catch (error) {
+    if (!isDataError(error)) throw error;
+    const obstacles = [{ code: 'not-storable', details: { sqlState: sqlState(error) } }];
+    const refusedEntry = { ...entry, refusedAs: { reason: 'not-storable', obstacles } };
+    return recordTogether(tx, growerId, head, lookups, [refusedEntry]);
+  }
+}
+
+async function recordTogether(
+  tx: GrowerTx,
+  growerId: string,
+  head: CounterRow,
+  lookups: FarmLookups,
+  entries: readonly PreparedEntry[],
+): Promise<Written> {
+  const recording = new Recording(tx, growerId, head, lookups);
+  await recording.load(entries, lookups);
+  for (const entry of entries) await recording.record(entry);
+  await recording.write();
+  return { rows: recording.rows, head: recording.head };
+}
+
+/** Errors about the data themselves (SQLSTATE classes 22 and 23, or a rule of the domain), not about the connection. */
+function isDataError(error: unknown): boolean {
+  return error instanceof DomainError || /^2[23]/.test(sqlState(error) ?? '');
+}
+
+function answersTo({ admitted, rows }: Recorded): BenchAnswer[] {
+  const sendFrom = admitted.lastSequence + 1;
+  return admitted.entries.map(({ incoming, admission }): BenchAnswer => {
+    const row = rows.get(incoming.id);
+    if (admission === 'gap' || !row) return { outcome: 'gap', id: incoming.id, sequence: incoming.sequence, sendFrom };
+    const base = {
+      id: row.id,
+      sequence: incoming.sequence,
+      position: row.position,
+      repeated: admission === 'repeated',
+    };
+    if (row.outcome === 'applied')
+      return { outcome: 'applied', ...base, warnings: [...row.warnings], facts: row.facts };
+    const obstacles = [...(row.details?.obstacles ?? [])];
+    return { outcome: 'refused', ...base, reason: row.refusal_code ?? '', message: messageOf(row), obstacles };
+  });
+}
+
+function messageOf(row: EntryRow): string {
+  return refusalMessage(row.refusal_code ?? '', row.details?.obstacles ?? []);
+}
+
+function runIdsOf(entries: readonly IncomingEntry[]): string[] {
+  const ids = entries.map(({ payload }) => payload.runId).filter((id) => typeof id === 'string');
+  return [...new Set(ids)].filter((id) => /^[0-9a-f-]{36}$/i.test(id));
+}
+
+function requireStaff(ctx: GrowerContext): StaffContext {
+  if (ctx.staffId === null) throw new TypeError('The bench log needs to know who is acting.');
+  return { ...ctx, staffId: ctx.staffId };
+}
+
+function dateOrNull(atMs: number | null): Date | null {
+  return atMs === null ? null : new Date(atMs);
+}

@@ -1,0 +1,252 @@
+import {
+  type ActionEntry,
+  type BenchEntry,
+  BenchLedger,
+  CodeBook,
+  codesGivenBy,
+  type EntryFacts,
+  type EntryOf,
+  isoWeek,
+  type LoggedEntry,
+  type ThingKind,
+  type ThingRef,
+  thingKey,
+  thingsOf,
+  voidedEntries,
+} from '@jarfold/domain';
+import type { GrowerTx } from '../platform/index.js';
+import { byKind } from './by-kind.js';
+import { chainHash } from './chain.js';
+import { chainedFromRow, loggedFromRow } from './entry.mapper.js';
+import {
+  entriesById,
+  entriesOfThings,
+  insertEntries,
+  insertThingLinks,
+  replaceVoids,
+  type ThingLink,
+} from './log.repository.js';
+import type { CounterRow, EntryRow, Remark } from './rows.js';
+import { codeOwners, type FarmLookups } from './settings.repository.js';
+import { loadThings, saveChanges } from './things.repository.js';
+
+/** An entry that is to be recorded, with its moment settled; `entry` is null when it could not be read. */
+export interface PreparedEntry {
+  readonly entry: BenchEntry | null;
+  /** Why it is refused whatever the rules say; null when the rules decide. */
+  readonly refusedAs: { readonly reason: string; readonly obstacles: readonly Remark[] } | null;
+  readonly warnings: readonly Remark[];
+  readonly row: Omit<
+    EntryRow,
+    'position' | 'outcome' | 'refusal_code' | 'details' | 'warnings' | 'facts' | 'previous_hash' | 'hash'
+  >;
+}
+
+type Verdict =
+  | { readonly outcome: 'applied'; readonly facts: EntryFacts; readonly warnings: readonly Remark[] }
+  | { readonly outcome: 'refused'; readonly reason: string; readonly obstacles: readonly Remark[] };
+
+/**
+ * Records entries one after another in memory and then writes them, their effects and their links in a handful of
+ * statements, whatever their number. It works under the log's lock: nothing it has read can change before it writes.
+ */
+export class Recording {
+  readonly rows: EntryRow[] = [];
+  readonly #tx: GrowerTx;
+  readonly #growerId: string;
+  readonly #codes = new CodeBook();
+  readonly #ledger: BenchLedger;
+  readonly #loaded = new Set<string>();
+  readonly #applied: { readonly logged: LoggedEntry; readonly links: ReadonlySet<string> }[] = [];
+  readonly #links: ThingLink[] = [];
+  readonly #voids = new Map<string, string | null>();
+  #head: CounterRow;
+
+  constructor(tx: GrowerTx, growerId: string, head: CounterRow, lookups: FarmLookups) {
+    this.#tx = tx;
+    this.#growerId = growerId;
+    this.#head = head;
+    this.#ledger = new BenchLedger(lookups.settings, this.#codes);
+  }
+
+  get head(): CounterRow {
+    return this.#head;
+  }
+
+  /** Reads what the entries will touch, all at once. */
+  async load(entries: readonly PreparedEntry[], lookups: FarmLookups): Promise<void> {
+    const actions = entries.flatMap(({ entry }) => (entry && entry.kind !== 'corrected' ? [entry] : []));
+    await this.#loadThings(actions.flatMap(thingsOf));
+    await this.#loadCodes(codePrefixes(actions, lookups), actions.flatMap(namedCodes));
+  }
+
+  async record(prepared: PreparedEntry): Promise<void> {
+    const verdict = await this.#decide(prepared);
+    const position = this.#head.position + 1;
+    const content = {
+      ...prepared.row,
+      position,
+      outcome: verdict.outcome,
+      refusal_code: verdict.outcome === 'refused' ? verdict.reason : null,
+      details: verdict.outcome === 'refused' ? { obstacles: verdict.obstacles } : null,
+      warnings: [...prepared.warnings, ...(verdict.outcome === 'applied' ? verdict.warnings : [])],
+      facts: verdict.outcome === 'applied' ? { ...verdict.facts } : {},
+    };
+    const previousHash = this.#head.headHash;
+    const hash = chainHash(chainedFromRow(content), previousHash);
+    this.rows.push({ ...content, previous_hash: previousHash, hash });
+    this.#head = { position, headHash: hash };
+  }
+
+  /** Writes everything recorded so far; the caller moves the counter. */
+  async write(): Promise<void> {
+    await insertEntries(this.#tx, this.#growerId, this.rows);
+    await insertThingLinks(this.#tx, this.#growerId, this.#links);
+    await saveChanges(this.#tx, this.#growerId, this.#ledger.changes());
+    const voids = [...this.#voids].flatMap(([entry_id, voided_by]) => (voided_by ? [{ entry_id, voided_by }] : []));
+    await replaceVoids(this.#tx, this.#growerId, [...this.#voids.keys()], voids);
+  }
+
+  async #decide({ entry, refusedAs }: PreparedEntry): Promise<Verdict> {
+    if (refusedAs) return { outcome: 'refused', ...refusedAs };
+    if (!entry) throw new TypeError('An entry that cannot be read has to say why.');
+    return entry.kind === 'corrected' ? this.#correct(entry) : this.#apply(entry);
+  }
+
+  #apply(entry: ActionEntry): Verdict {
+    const decision = this.#ledger.apply(entry);
+    if (decision.outcome === 'refused') return refused(decision);
+    this.#keep(entry, decision.facts, new Set(thingsOf(entry).map(({ id }) => id)));
+    return { outcome: 'applied', facts: decision.facts, warnings: decision.warnings };
+  }
+
+  async #correct(correction: EntryOf<'corrected'>): Promise<Verdict> {
+    const found = await this.#chainBehind(correction.payload.entryId);
+    if ('reason' in found) return found;
+    const { action, chain } = found;
+    const things = thingsOf(action);
+    await this.#loadThings(things);
+    const log = await this.#logOf([...things.map(({ id }) => id), action.id], chain);
+    await this.#loadCodes([], log.filter(({ entry }) => entry.id === action.id).flatMap(codesGivenBy));
+    const decision = this.#ledger.correct(correction, log);
+    if (decision.outcome === 'refused') return refused(decision);
+    const links = new Set([...things.map(({ id }) => id), ...chain.map(({ entry }) => entry.id)]);
+    const logged = this.#keep(correction, {}, links);
+    this.#noteVoids([...log, logged]);
+    return { outcome: 'applied', facts: {}, warnings: [] };
+  }
+
+  /** The entry a correction names, and those it names in turn, down to the action they are all about. */
+  async #chainBehind(
+    entryId: string,
+  ): Promise<Extract<Verdict, { outcome: 'refused' }> | { action: ActionEntry; chain: readonly LoggedEntry[] }> {
+    const chain: LoggedEntry[] = [];
+    for (let id = entryId; ; ) {
+      const found = await this.#find(id);
+      if (found === 'unknown') return refusedFor('unknown-entry', { entryId });
+      if (found === 'refused') return refusedFor('entry-was-refused', { entryId });
+      chain.push(found);
+      if (found.entry.kind === 'corrected') id = found.entry.payload.entryId;
+      else return { action: found.entry, chain };
+    }
+  }
+
+  async #find(id: string): Promise<LoggedEntry | 'unknown' | 'refused'> {
+    const here = this.#applied.find(({ logged }) => logged.entry.id === id);
+    if (here) return here.logged;
+    const row =
+      this.rows.find((recorded) => recorded.id === id) ?? (await entriesById(this.#tx, this.#growerId, [id]))[0];
+    if (!row) return 'unknown';
+    return row.outcome === 'refused' ? 'refused' : loggedFromRow(row);
+  }
+
+  async #logOf(ids: readonly string[], chain: readonly LoggedEntry[]): Promise<readonly LoggedEntry[]> {
+    const stored = await entriesOfThings(this.#tx, this.#growerId, ids);
+    const wanted = new Set(ids);
+    const here = this.#applied.filter(({ links }) => [...links].some((id) => wanted.has(id)));
+    const all = [...chain, ...stored.map(loggedFromRow), ...here.map(({ logged }) => logged)];
+    const byPosition = new Map(all.map((logged) => [logged.position, logged]));
+    return [...byPosition.values()].sort((a, b) => a.position - b.position);
+  }
+
+  #keep(entry: BenchEntry, facts: EntryFacts, links: ReadonlySet<string>): LoggedEntry {
+    const position = this.#head.position + 1;
+    const logged = { position, entry, facts };
+    this.#applied.push({ logged, links });
+    this.#links.push(...[...links].map((thing_id) => ({ thing_id, position })));
+    return logged;
+  }
+
+  #noteVoids(log: readonly LoggedEntry[]): void {
+    const voided = voidedEntries(log);
+    for (const { entry } of log) {
+      if (entry.kind === 'corrected') this.#voids.set(entry.payload.entryId, voided.get(entry.payload.entryId) ?? null);
+    }
+  }
+
+  async #loadThings(refs: readonly ThingRef[]): Promise<void> {
+    const missing = refs.filter((ref) => !this.#loaded.has(thingKey(ref)));
+    for (const [kind, ofKind] of byKind(missing)) {
+      const ids = [...new Set(ofKind.map(({ id }) => id))];
+      for (const id of ids) this.#loaded.add(thingKey({ kind, id }));
+      await this.#loadKind(kind, ids);
+    }
+  }
+
+  async #loadKind<K extends ThingKind>(kind: K, ids: readonly string[]): Promise<void> {
+    for (const state of await loadThings(this.#tx, this.#growerId, kind, ids)) this.#ledger.put(kind, state);
+  }
+
+  async #loadCodes(prefixes: readonly string[], codes: readonly string[]): Promise<void> {
+    if (prefixes.length === 0 && codes.length === 0) return;
+    for (const owner of await codeOwners(this.#tx, this.#growerId, { prefixes, codes })) {
+      // What has been read already may have changed since; its code is kept where it changed.
+      if (!this.#loaded.has(thingKey({ kind: owner.named, id: owner.id }))) this.#codes.take(owner.named, owner.code);
+    }
+  }
+}
+
+function refused(decision: {
+  readonly reason: string;
+  readonly obstacles: readonly Remark[];
+}): Extract<Verdict, { outcome: 'refused' }> {
+  const obstacles = decision.obstacles.map(({ code, details }) => ({ code, details }));
+  return { outcome: 'refused', reason: decision.reason, obstacles };
+}
+
+function refusedFor(
+  reason: string,
+  details: Readonly<Record<string, unknown>>,
+): Extract<Verdict, { outcome: 'refused' }> {
+  return refused({ reason, obstacles: [{ code: reason, details }] });
+}
+
+/** Beginnings of the codes that new lots, batches and cycles may be given, such as `OY3-26W48`. */
+function codePrefixes(actions: readonly ActionEntry[], { settings }: FarmLookups): readonly string[] {
+  const prefixes = actions.flatMap((entry) => {
+    const names = codeNames(entry, settings);
+    const { year, week } = isoWeek(entry.day);
+    return names.map((name) => `${name}-${String(year % 100).padStart(2, '0')}W${String(week).padStart(2, '0')}`);
+  });
+  return [...new Set(prefixes)];
+}
+
+function codeNames(entry: ActionEntry, settings: FarmLookups['settings']): readonly string[] {
+  switch (entry.kind) {
+    case 'culture_made':
+    case 'received':
+    case 'inoculated':
+      return [settings.strain(entry.payload.strainId)?.shortCode ?? []].flat();
+    case 'blanks_kept':
+      return ['BL'];
+    case 'cycle_started':
+      return ['ST'];
+    default:
+      return entry.kind.startsWith('grain_') ? ['GR'] : [];
+  }
+}
+
+function namedCodes(entry: ActionEntry): readonly string[] {
+  const lotCode = 'code' in entry.payload && entry.payload.code !== undefined ? [entry.payload.code] : [];
+  return entry.kind === 'received' ? [...lotCode, ...entry.payload.jars.flatMap(({ code }) => code ?? [])] : lotCode;
+}
