@@ -1,5 +1,7 @@
 import './ui/tokens.css';
 import './ui/base.css';
+import './ui/choice.css';
+import './ui/drawing/board.css';
 import { MutationCache, QueryCache, QueryClient, QueryClientProvider } from '@tanstack/react-query';
 import { StrictMode } from 'react';
 import { createRoot } from 'react-dom/client';

@@ -26,7 +26,11 @@ export class RequestFailure extends Error {
 
 /** Whether the answer was: sign in first. */
 export function needsSignIn(error: unknown): boolean {
-  return error instanceof RequestFailure && error.reason.kind === 'problem' && error.reason.problem.code === 'sign-in-required';
+  return (
+    error instanceof RequestFailure &&
+    error.reason.kind === 'problem' &&
+    error.reason.problem.code === 'sign-in-required'
+  );
 }
 
 /** What the server said about single fields, by JSON pointer (`/substrateWetKg`). */

@@ -14,9 +14,9 @@ import {
   type RoomPatch,
   roomSchema,
   type ShelfPatch,
+  type StrainPatch,
   shelfSchema,
   speciesListSchema,
-  type StrainPatch,
   strainSchema,
 } from '@jarfold/contracts';
 import { useMutation, useQuery, useQueryClient } from '@tanstack/react-query';
@@ -43,7 +43,8 @@ export function useSpecies() {
 export function useFirstStart() {
   const client = useQueryClient();
   return useMutation({
-    mutationFn: (body: FirstStart) => request('/api/farm/first-start', { method: 'POST', body, answer: firstStartedSchema }),
+    mutationFn: (body: FirstStart) =>
+      request('/api/farm/first-start', { method: 'POST', body, answer: firstStartedSchema }),
     onSuccess: () => refreshFarm(client),
   });
 }
@@ -78,9 +79,7 @@ export interface Edit<Patch> {
   readonly patch: Patch;
 }
 
-export type AddOrEdit<New, Patch> =
-  | { readonly add: New }
-  | (Edit<Patch> & { readonly id: string });
+export type AddOrEdit<New, Patch> = { readonly add: New } | (Edit<Patch> & { readonly id: string });
 
 function addOrChange<New, Patch, T>(path: string, edit: AddOrEdit<New, Patch>, answer: AnswerSchema<T>): Promise<T> {
   return 'add' in edit

@@ -15,6 +15,8 @@ export const keys = {
 /** A change of the farm, its runs or its stock can change every plan and every list drawn from it. */
 export async function refreshFarm(client: QueryClient): Promise<void> {
   await Promise.all(
-    [keys.farm, keys.week, keys.runs, keys.stock].map((queryKey) => client.invalidateQueries({ queryKey: [...queryKey] })),
+    [keys.farm, keys.week, keys.runs, keys.stock].map((queryKey) =>
+      client.invalidateQueries({ queryKey: [...queryKey] }),
+    ),
   );
 }

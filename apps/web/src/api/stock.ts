@@ -35,7 +35,8 @@ export function useJars(filter: JarFilter) {
 
 function jarQuery(filter: JarFilter, cursor: string | null): URLSearchParams {
   const query = new URLSearchParams({ limit: String(JARS_PER_PAGE) });
-  for (const [name, value] of Object.entries(filter)) if (value !== undefined && value !== '') query.set(name, String(value));
+  for (const [name, value] of Object.entries(filter))
+    if (value !== undefined && value !== '') query.set(name, String(value));
   if (cursor) query.set('cursor', cursor);
   return query;
 }

@@ -23,9 +23,7 @@ export function App() {
   return (
     <ErrorBoundary>
       <OfflineBanner />
-      <Suspense fallback={<Waiting label={t('text.fetching')} />}>
-        <Door />
-      </Suspense>
+      <Door />
     </ErrorBoundary>
   );
 }
@@ -65,38 +63,42 @@ function SignedIn() {
   if (!farm.data.started) {
     return (
       <Frame signedIn>
-        <FirstStartScreen farm={farm.data} />
+        <Suspense fallback={<Waiting label={t('text.fetching')} />}>
+          <FirstStartScreen farm={farm.data} />
+        </Suspense>
       </Frame>
     );
   }
   return (
     <Shell>
-      <Switch>
-        <Route path="/">
-          <WeekScreen />
-        </Route>
-        <Route path="/stock">
-          <StockScreen />
-        </Route>
-        <Route path="/runs">
-          <RunsScreen farm={farm.data} />
-        </Route>
-        <Route path="/rooms">
-          <RoomsScreen farm={farm.data} />
-        </Route>
-        <Route path="/farm">
-          <FarmScreen farm={farm.data} />
-        </Route>
-        <Route path="/set-up">
-          <Redirect to="/" replace />
-        </Route>
-        <Route path="/sign-in">
-          <Redirect to="/" replace />
-        </Route>
-        <Route>
-          <NothingYet title={t('text.noSuchScreen')} />
-        </Route>
-      </Switch>
+      <Suspense fallback={<Waiting label={t('text.fetching')} />}>
+        <Switch>
+          <Route path="/">
+            <WeekScreen />
+          </Route>
+          <Route path="/stock">
+            <StockScreen />
+          </Route>
+          <Route path="/runs">
+            <RunsScreen farm={farm.data} />
+          </Route>
+          <Route path="/rooms">
+            <RoomsScreen farm={farm.data} />
+          </Route>
+          <Route path="/farm">
+            <FarmScreen farm={farm.data} />
+          </Route>
+          <Route path="/set-up">
+            <Redirect to="/" replace />
+          </Route>
+          <Route path="/sign-in">
+            <Redirect to="/" replace />
+          </Route>
+          <Route>
+            <NothingYet title={t('text.noSuchScreen')} />
+          </Route>
+        </Switch>
+      </Suspense>
     </Shell>
   );
 }

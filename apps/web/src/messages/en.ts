@@ -265,6 +265,7 @@ export const en = {
     'What is on the screen was true when it was fetched. Changes cannot be saved until the network is back.',
   'text.offline.title': 'This device has no network',
   'text.screens': 'Screens',
+  'text.tableOf': 'Table: {caption}',
   'text.yes': 'Yes',
 
   'failure.field': '{pointer}: {detail}',
@@ -292,7 +293,8 @@ export const en = {
   'caution.hotGlass.title': 'Hot glass.',
   'caution.localFirst':
     'Local codes and licensed practice come first. Jarfold plans and records; it does not certify a load as sterile.',
-  'caution.mould.source': '(spores and lungs: Sanderson et al. 1992, Am. J. Ind. Med. 22:859; bagging: common practice, no source)',
+  'caution.mould.source':
+    '(spores and lungs: Sanderson et al. 1992, Am. J. Ind. Med. 22:859; bagging: common practice, no source)',
   'caution.mould.text':
     'Do not open a mouldy jar indoors; bag it closed and take it out. Never taste or feed failed grain. Spores can make lungs ill.',
   'caution.mould.title': 'Contaminated jars.',
@@ -329,6 +331,8 @@ export const en = {
   'week.culture.detail': '{units, plural, one {# unit} other {# units}}, ready to inoculate on {ready}.',
   'week.culture.title': 'Order or start a culture of {strain}',
   'week.firstPlan': 'The first plan is being made …',
+  'week.hindrances':
+    '{runs, plural, =0 {} one {# run short} other {# runs short}}{jars, plural, =0 {} one {, # jar stranded} other {, # jars stranded}}',
   'week.impossible': 'Cannot be planned',
   'week.inTheWay': 'What is in the way',
   'week.move.chill': 'Put in the cold',
@@ -424,7 +428,7 @@ export const en = {
   'jar.ripeOn': 'Ripe on',
 
   'runs.amounts': '{covered} of {target}',
-  'runs.cancelNamed': 'Cancel {run}',
+  'runs.cancelNamed': 'Cancel run {run}',
   'runs.cancelTitle': 'Cancel {run}?',
   'runs.cancelWords':
     'The run of {day} stays on record as cancelled, and the spawn planned for it goes to the other runs.',
@@ -473,7 +477,8 @@ export const en = {
   'farm.emptyBoxHint': 'An empty box takes the species’ value, written below it with its source.',
   'farm.enough': 'never short',
   'farm.failedJob': '{job} failed on {when}',
-  'farm.failedJobHint': '{count, plural, one {Tried once.} other {Tried # times.}} It is kept here until it was done after all.',
+  'farm.failedJobHint':
+    '{count, plural, one {Tried once.} other {Tried # times.}} It is kept here until it was done after all.',
   'farm.failedJobs': 'Work that failed',
   'farm.grainChoice': '{name} ({moisture} water as bought)',
   'farm.inoculumFactorHint': 'How many times the usual inoculum a jar of this size takes.',

@@ -11,7 +11,7 @@ const compiled = new Map<MessageKey, IntlMessageFormat>();
 
 /**
  * The message of a key, with its values filled in (ICU message syntax: plurals, choices).
- * @example t('week.jars', { count: 12 }) // "12 jars"
+ * @example t('text.jars', { count: 12 }) // "12 jars"
  */
 export function t(key: MessageKey, values?: MessageValues): string {
   let format = compiled.get(key);

@@ -1,5 +1,6 @@
 import './data-table.css';
 import type { ReactNode } from 'react';
+import { t } from '../messages/translate.js';
 
 export interface Column<Row> {
   readonly key: string;
@@ -23,7 +24,7 @@ export function DataTable<Row>({
 }) {
   return (
     // biome-ignore lint/a11y/noNoninteractiveTabindex: a box that scrolls must be reachable by keyboard.
-    <section className="table-box" tabIndex={0} aria-label={caption}>
+    <section className="table-box" tabIndex={0} aria-label={t('text.tableOf', { caption })}>
       <table>
         <caption className="visually-hidden">{caption}</caption>
         <thead>

@@ -57,7 +57,9 @@ function failureWords(error: unknown): FailureWords {
         PROBLEMS[problem.code].advice,
         problem.retryAfterS === undefined ? '' : t('failure.wait', { seconds: formatCount(problem.retryAfterS) }),
       ].join(' '),
-      fields: (problem.errors ?? []).map(({ pointer, detail }) => t('failure.field', { pointer: pointer || '/', detail })),
+      fields: (problem.errors ?? []).map(({ pointer, detail }) =>
+        t('failure.field', { pointer: pointer || '/', detail }),
+      ),
       where: t('failure.where', { where, id: problem.correlationId }),
     };
   }

@@ -1,6 +1,6 @@
 import './waiting.css';
-import { Glass } from './drawing/Glass.js';
 import type { ReactNode } from 'react';
+import { Glass } from './drawing/Glass.js';
 
 /** Shown while an answer is on its way: a jar, filling. */
 export function Waiting({ label }: { readonly label: string }) {

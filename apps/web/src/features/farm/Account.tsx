@@ -1,4 +1,10 @@
-import { type ChangePassword, changePasswordSchema, PASSWORD_ADVISED_LENGTH, PASSWORD_MIN_LENGTH, type WhoAmI } from '@jarfold/contracts';
+import {
+  type ChangePassword,
+  changePasswordSchema,
+  PASSWORD_ADVISED_LENGTH,
+  PASSWORD_MIN_LENGTH,
+  type WhoAmI,
+} from '@jarfold/contracts';
 import { type FormEvent, useState } from 'react';
 import { useChangePassword, useSession, useSignOut } from '../../api/session.js';
 import { type MessageKey, t } from '../../messages/translate.js';

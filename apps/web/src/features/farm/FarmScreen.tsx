@@ -61,7 +61,13 @@ function InUse({ archived, children }: { readonly archived: boolean; readonly ch
   );
 }
 
-function Strains({ strains, onEdit }: { readonly strains: readonly Strain[]; readonly onEdit: (strain: Strain) => void }) {
+function Strains({
+  strains,
+  onEdit,
+}: {
+  readonly strains: readonly Strain[];
+  readonly onEdit: (strain: Strain) => void;
+}) {
   return (
     <DataTable
       caption={t('farm.strains')}
@@ -87,7 +93,11 @@ function Strains({ strains, onEdit }: { readonly strains: readonly Strain[]; rea
           cell: (strain) =>
             strain.mayBeChilled.value ? t('format.days', { days: strain.coldLifeDays.value }) : t('farm.neverChilled'),
         },
-        { key: 'last', head: t('column.lastGeneration'), cell: (strain) => t('format.generation', { generation: strain.lastGeneration.value }) },
+        {
+          key: 'last',
+          head: t('column.lastGeneration'),
+          cell: (strain) => t('format.generation', { generation: strain.lastGeneration.value }),
+        },
         {
           key: 'edit',
           head: t('column.command'),
@@ -119,7 +129,12 @@ function Sizes({
         { key: 'volume', head: t('column.volume'), numeric: true, cell: (size) => formatVolume(size.volumeMl) },
         { key: 'ripe', head: t('column.ripeMass'), numeric: true, cell: (size) => formatMass(size.ripeGrams.value) },
         { key: 'grain', head: t('column.dryGrain'), numeric: true, cell: (size) => formatMass(size.dryGrainG.value) },
-        { key: 'clean', head: t('column.cleanEmpty'), numeric: true, cell: (size) => size.cleanEmpty ?? t('farm.enough') },
+        {
+          key: 'clean',
+          head: t('column.cleanEmpty'),
+          numeric: true,
+          cell: (size) => size.cleanEmpty ?? t('farm.enough'),
+        },
         {
           key: 'edit',
           head: t('column.command'),

@@ -74,8 +74,20 @@ export function SettingsForm({ farm }: { readonly farm: Farm }) {
             </option>
           ))}
         </SelectField>
-        <TextField label={t('field.targetMoisture')} hint={t('farm.moistureHint')} unit={t('unit.percent')} inputMode="decimal" {...form.box('targetMoisture')} />
-        <TextField label={t('field.altitude')} hint={t('farm.altitudeHint')} unit={t('unit.m')} inputMode="decimal" {...form.box('altitudeM')} />
+        <TextField
+          label={t('field.targetMoisture')}
+          hint={t('farm.moistureHint')}
+          unit={t('unit.percent')}
+          inputMode="decimal"
+          {...form.box('targetMoisture')}
+        />
+        <TextField
+          label={t('field.altitude')}
+          hint={t('farm.altitudeHint')}
+          unit={t('unit.m')}
+          inputMode="decimal"
+          {...form.box('altitudeM')}
+        />
         <TextField label={t('field.horizon')} unit={t('unit.days')} inputMode="numeric" {...form.box('horizonDays')} />
         <TextField label={t('field.farmName')} {...form.box('name')} />
         <TextField label={t('field.timeZone')} {...form.box('timeZone')} />
@@ -87,7 +99,12 @@ export function SettingsForm({ farm }: { readonly farm: Farm }) {
           <div className="field-grid">
             <TextField label={t('field.currency')} {...form.box('currency')} />
             {COSTS.map((name) => (
-              <TextField key={name} label={t(COST_WORDS[name])} inputMode="decimal" {...form.box(name, `/costs/${name}`)} />
+              <TextField
+                key={name}
+                label={t(COST_WORDS[name])}
+                inputMode="decimal"
+                {...form.box(name, `/costs/${name}`)}
+              />
             ))}
           </div>
         </div>

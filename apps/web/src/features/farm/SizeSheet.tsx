@@ -40,10 +40,33 @@ export function SizeSheet({
         {save.error && <Failure error={save.error} />}
         <TextField label={t('field.name')} hint={t('farm.sizeNameHint')} {...form.box('name')} />
         <div className="field-grid">
-          <TextField label={t('field.volume')} unit={t('unit.ml')} inputMode="numeric" required {...form.box('volumeMl')} />
-          <TextField label={t('field.ripeMass')} hint={t('farm.workedOutHint')} unit={t('unit.g')} inputMode="decimal" {...form.box('ripeGrams')} />
-          <TextField label={t('field.cleanEmpty')} hint={t('farm.cleanHint')} unit={t('unit.jars')} inputMode="numeric" {...form.box('cleanEmpty')} />
-          <TextField label={t('field.inoculumFactor')} hint={t('farm.inoculumFactorHint')} inputMode="decimal" {...form.box('inoculumFactor')} />
+          <TextField
+            label={t('field.volume')}
+            unit={t('unit.ml')}
+            inputMode="numeric"
+            required
+            {...form.box('volumeMl')}
+          />
+          <TextField
+            label={t('field.ripeMass')}
+            hint={t('farm.workedOutHint')}
+            unit={t('unit.g')}
+            inputMode="decimal"
+            {...form.box('ripeGrams')}
+          />
+          <TextField
+            label={t('field.cleanEmpty')}
+            hint={t('farm.cleanHint')}
+            unit={t('unit.jars')}
+            inputMode="numeric"
+            {...form.box('cleanEmpty')}
+          />
+          <TextField
+            label={t('field.inoculumFactor')}
+            hint={t('farm.inoculumFactorHint')}
+            inputMode="decimal"
+            {...form.box('inoculumFactor')}
+          />
           <TextField label={t('field.vesselPlacesOfSize')} inputMode="numeric" {...form.box('vesselPlaces')} />
           <TextField label={t('field.shelfPlacesOfSize')} inputMode="numeric" {...form.box('shelfPlaces')} />
         </div>

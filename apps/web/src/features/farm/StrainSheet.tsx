@@ -3,14 +3,14 @@ import { type FormEvent, useState } from 'react';
 import { useSaveStrain, useSpecies } from '../../api/farm.js';
 import { t } from '../../messages/translate.js';
 import { Button } from '../../ui/Button.js';
+import { checkedBody } from '../../ui/checked-body.js';
 import { Failure } from '../../ui/Failure.js';
 import { CheckField, SelectField, TextField } from '../../ui/Field.js';
 import { QueryStates } from '../../ui/QueryStates.js';
 import { SideSheet } from '../../ui/SideSheet.js';
 import { useForm } from '../../ui/use-form.js';
-import { checkedBody } from '../../ui/checked-body.js';
+import { type StrainFormValues, strainBody, strainValues } from './strain-form.js';
 import { valueHint } from './value-hint.js';
-import { strainBody, strainValues, type StrainFormValues } from './strain-form.js';
 
 /** Adds a strain, or edits one. An empty box takes the species' published value, which stands beside it. */
 export function StrainSheet({ strain, onClose }: { readonly strain: Strain | null; readonly onClose: () => void }) {
@@ -44,7 +44,9 @@ function StrainForm({
         save.mutate({ id: strain.id, revision: strain.revision, patch }, { onSuccess: onClose }),
       );
     } else {
-      form.check(checkedBody(newStrainSchema, { ...body, id: newId }), (add) => save.mutate({ add }, { onSuccess: onClose }));
+      form.check(checkedBody(newStrainSchema, { ...body, id: newId }), (add) =>
+        save.mutate({ add }, { onSuccess: onClose }),
+      );
     }
   };
   const chosen = species.find((item) => item.key === form.values.speciesKey);
@@ -99,12 +101,47 @@ function StrainValues({
     <>
       <p className="soft">{t('farm.emptyBoxHint')}</p>
       <div className="field-grid">
-        <TextField label={t('field.inoculum')} unit={t('unit.g')} inputMode="decimal" hint={valueHint(of?.inoculumGramsPerContainer, 'grams')} {...form.box('inoculumGramsPerContainer')} />
-        <TextField label={t('field.daysToRipe')} unit={t('unit.days')} inputMode="numeric" hint={valueHint(of?.daysToRipe, 'days')} {...form.box('daysToRipe')} />
-        <TextField label={t('field.loss')} unit={t('unit.percent')} inputMode="decimal" hint={valueHint(of?.lossRate, 'share')} {...form.box('lossRate')} />
-        <TextField label={t('field.warmLife')} unit={t('unit.days')} inputMode="numeric" hint={valueHint(of?.warmLifeDays, 'days')} {...form.box('warmLifeDays')} />
-        <TextField label={t('field.coldLife')} unit={t('unit.days')} inputMode="numeric" hint={valueHint(of?.coldLifeDays, 'days')} {...form.box('coldLifeDays')} />
-        <TextField label={t('field.lastGeneration')} inputMode="numeric" hint={valueHint(of?.lastGeneration, 'generation')} {...form.box('lastGeneration')} />
+        <TextField
+          label={t('field.inoculum')}
+          unit={t('unit.g')}
+          inputMode="decimal"
+          hint={valueHint(of?.inoculumGramsPerContainer, 'grams')}
+          {...form.box('inoculumGramsPerContainer')}
+        />
+        <TextField
+          label={t('field.daysToRipe')}
+          unit={t('unit.days')}
+          inputMode="numeric"
+          hint={valueHint(of?.daysToRipe, 'days')}
+          {...form.box('daysToRipe')}
+        />
+        <TextField
+          label={t('field.loss')}
+          unit={t('unit.percent')}
+          inputMode="decimal"
+          hint={valueHint(of?.lossRate, 'share')}
+          {...form.box('lossRate')}
+        />
+        <TextField
+          label={t('field.warmLife')}
+          unit={t('unit.days')}
+          inputMode="numeric"
+          hint={valueHint(of?.warmLifeDays, 'days')}
+          {...form.box('warmLifeDays')}
+        />
+        <TextField
+          label={t('field.coldLife')}
+          unit={t('unit.days')}
+          inputMode="numeric"
+          hint={valueHint(of?.coldLifeDays, 'days')}
+          {...form.box('coldLifeDays')}
+        />
+        <TextField
+          label={t('field.lastGeneration')}
+          inputMode="numeric"
+          hint={valueHint(of?.lastGeneration, 'generation')}
+          {...form.box('lastGeneration')}
+        />
       </div>
       <SelectField
         label={t('field.mayBeChilled')}
@@ -117,14 +154,34 @@ function StrainValues({
         <option value="yes">{t('text.yes')}</option>
         <option value="no">{t('text.no')}</option>
       </SelectField>
-      <TextField label={t('field.motherReserve')} unit={t('unit.jars')} inputMode="numeric" hint={t('farm.reserveHint')} {...form.box('motherReserve')} />
+      <TextField
+        label={t('field.motherReserve')}
+        unit={t('unit.jars')}
+        inputMode="numeric"
+        hint={t('farm.reserveHint')}
+        {...form.box('motherReserve')}
+      />
       <fieldset className="boxes">
         <legend>{t('farm.culture')}</legend>
         <p className="field__hint">{t('farm.cultureHint')}</p>
         <div className="field-grid">
-          <TextField label={t('field.cultureLead')} unit={t('unit.days')} inputMode="numeric" {...form.box('cultureLeadDays', '/culture/leadDays')} />
-          <TextField label={t('field.culturePerUnit')} unit={t('unit.jars')} inputMode="numeric" {...form.box('cultureContainers', '/culture/containersPerUnit')} />
-          <TextField label={t('field.cultureCost')} inputMode="decimal" {...form.box('cultureCost', '/culture/costPerUnit')} />
+          <TextField
+            label={t('field.cultureLead')}
+            unit={t('unit.days')}
+            inputMode="numeric"
+            {...form.box('cultureLeadDays', '/culture/leadDays')}
+          />
+          <TextField
+            label={t('field.culturePerUnit')}
+            unit={t('unit.jars')}
+            inputMode="numeric"
+            {...form.box('cultureContainers', '/culture/containersPerUnit')}
+          />
+          <TextField
+            label={t('field.cultureCost')}
+            inputMode="decimal"
+            {...form.box('cultureCost', '/culture/costPerUnit')}
+          />
         </div>
       </fieldset>
     </>

@@ -1,5 +1,5 @@
-import { describe, expect, it } from '@jest/globals';
 import { farmSettingsPatchSchema } from '@jarfold/contracts';
+import { describe, expect, it } from '@jest/globals';
 import { settingsBody, settingsValues } from './settings-form.js';
 
 const settings = {
@@ -42,8 +42,18 @@ describe('the form of the settings', () => {
   });
 
   it('only what was changed is sent, in the shape of the contract', () => {
-    const body = settingsBody(before, { ...before, vesselPlaces: '20', benchWeekdays: [2, 5], targetMoisture: '48', perCycle: '2,5' });
-    expect(body).toEqual({ rhythm: { vesselPlaces: 20, benchWeekdays: [2, 5] }, targetMoisture: 0.48, costs: { perCycle: 2.5 } });
+    const body = settingsBody(before, {
+      ...before,
+      vesselPlaces: '20',
+      benchWeekdays: [2, 5],
+      targetMoisture: '48',
+      perCycle: '2,5',
+    });
+    expect(body).toEqual({
+      rhythm: { vesselPlaces: 20, benchWeekdays: [2, 5] },
+      targetMoisture: 0.48,
+      costs: { perCycle: 2.5 },
+    });
     expect(farmSettingsPatchSchema.safeParse(body).success).toBe(true);
   });
 

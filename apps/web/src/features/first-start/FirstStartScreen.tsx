@@ -1,7 +1,7 @@
 import './first-start.css';
 import { type Farm, type FirstStart, firstStartSchema } from '@jarfold/contracts';
 import { addDays, calendarDay } from '@jarfold/domain';
-import { type FormEvent, type ReactNode, useState } from 'react';
+import type { FormEvent, ReactNode } from 'react';
 import { useLocation } from 'wouter';
 import { useFirstStart, useSpecies } from '../../api/farm.js';
 import { t } from '../../messages/translate.js';

@@ -58,7 +58,13 @@ function SetUpForm() {
     <form className="stack" onSubmit={submit} noValidate>
       <p>{t('setUp.lead')}</p>
       {setUp.error && <Failure error={setUp.error} />}
-      <TextField label={t('field.setUpToken')} hint={t('setUp.tokenHint')} autoComplete="off" required {...box('token')} />
+      <TextField
+        label={t('field.setUpToken')}
+        hint={t('setUp.tokenHint')}
+        autoComplete="off"
+        required
+        {...box('token')}
+      />
       <TextField label={t('field.farmName')} autoComplete="organization" required {...box('farmName')} />
       <TextField label={t('field.ownerName')} autoComplete="name" {...box('ownerName')} />
       <TextField label={t('field.email')} type="email" autoComplete="username" required {...box('email')} />

@@ -17,13 +17,16 @@ export function JarButton({
   return (
     <button type="button" className="jar-button" aria-label={jarWords(jar, where)} onClick={() => onOpen(jar)}>
       <Glass {...lookOfJar(jar)} />
-      <span className="jar-button__tape">{t('rooms.tape', { strain: jar.strainCode, generation: jar.generation })}</span>
+      <span className="jar-button__tape">
+        {t('rooms.tape', { strain: jar.strainCode, generation: jar.generation })}
+      </span>
     </button>
   );
 }
 
 function jarWords(jar: DrawnJar, where: string): string {
   return [
+    t('rooms.tape', { strain: jar.strainCode, generation: jar.generation }),
     jar.code,
     where,
     t(STATE_WORDS[jar.state]),

@@ -33,7 +33,9 @@ export function RoomSheet({ room, onClose }: { readonly room: Room | null; reado
         save.mutate({ id: room.id, revision: room.revision, patch }, { onSuccess: onClose }),
       );
     } else {
-      form.check(checkedBody(newRoomSchema, { ...body, id: newId }), (add) => save.mutate({ add }, { onSuccess: onClose }));
+      form.check(checkedBody(newRoomSchema, { ...body, id: newId }), (add) =>
+        save.mutate({ add }, { onSuccess: onClose }),
+      );
     }
   };
   return (
@@ -45,7 +47,9 @@ export function RoomSheet({ room, onClose }: { readonly room: Room | null; reado
           label={t('field.roomKind')}
           value={form.values.kind}
           error={form.error('/kind')}
-          onChange={(event) => form.set({ kind: roomKinds.find((kind) => kind === event.target.value) ?? 'incubation' })}
+          onChange={(event) =>
+            form.set({ kind: roomKinds.find((kind) => kind === event.target.value) ?? 'incubation' })
+          }
         >
           {roomKinds.map((kind) => (
             <option key={kind} value={kind}>
@@ -53,7 +57,12 @@ export function RoomSheet({ room, onClose }: { readonly room: Room | null; reado
             </option>
           ))}
         </SelectField>
-        <TextField label={t('field.temperature')} unit={t('unit.celsius')} inputMode="decimal" {...form.box('temperatureC')} />
+        <TextField
+          label={t('field.temperature')}
+          unit={t('unit.celsius')}
+          inputMode="decimal"
+          {...form.box('temperatureC')}
+        />
         {room && (
           <CheckField
             label={t('field.outOfUse')}

@@ -60,7 +60,10 @@ function Rooms({
         <RoomPanel key={room.id} room={room} farm={farm} onJar={onJar} onOpen={onOpen} />
       ))}
       {rooms.nowhereCount > 0 && (
-        <Panel title={t('rooms.nowhere')} aside={<p className="soft">{t('text.jars', { count: rooms.nowhereCount })}</p>}>
+        <Panel
+          title={t('rooms.nowhere')}
+          aside={<p className="soft">{t('text.jars', { count: rooms.nowhereCount })}</p>}
+        >
           <LooseJars jars={rooms.nowhere} count={rooms.nowhereCount} onJar={onJar} />
         </Panel>
       )}
@@ -87,7 +90,10 @@ function RoomPanel({
       aside={
         <div className="row">
           <p className="soft">{roomWords(room)}</p>
-          <Button aria-label={t('rooms.editNamed', { name: room.name })} onClick={() => onOpen({ kind: 'room', room: editable })}>
+          <Button
+            aria-label={t('rooms.editNamed', { name: room.name })}
+            onClick={() => onOpen({ kind: 'room', room: editable })}
+          >
             {t('command.edit')}
           </Button>
           <Button

@@ -37,7 +37,7 @@ export function ShelfDrawing({
             <p className="shelf__row-name">{t('rooms.row', { row })}</p>
             <ol className="shelf__places plain">
               {places.map((place) => (
-                <li key={placeKey(place)}>
+                <li key={placeKey(place)} style={spread(place)}>
                   <PlaceOnShelf place={place} row={row} onJar={onJar} />
                 </li>
               ))}
@@ -48,6 +48,14 @@ export function ShelfDrawing({
     </section>
   );
 }
+
+/** A gap is as wide as the places in it, so that a jar stands where it stands. */
+const spread = (place: Place) => {
+  const count = place.kind === 'empty' ? place.count : 1;
+  return { flexGrow: count, flexBasis: `${count * PLACE_WIDTH_PX}px` };
+};
+
+const PLACE_WIDTH_PX = 58;
 
 const placeKey = (place: Place) => (place.kind === 'empty' ? `empty ${place.from}` : place.jar.id);
 

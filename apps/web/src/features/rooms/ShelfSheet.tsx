@@ -34,13 +34,20 @@ export function ShelfSheet({
   const submit = (event: FormEvent) => {
     event.preventDefault();
     const { name, archived } = form.values;
-    const body = { name, roomId, rows: readNumber(form.values.rows), placesPerRow: readNumber(form.values.placesPerRow) };
+    const body = {
+      name,
+      roomId,
+      rows: readNumber(form.values.rows),
+      placesPerRow: readNumber(form.values.placesPerRow),
+    };
     if (shelf) {
       form.check(checkedBody(shelfPatchSchema, { ...body, archived }), (patch) =>
         save.mutate({ id: shelf.id, revision: shelf.revision, patch }, { onSuccess: onClose }),
       );
     } else {
-      form.check(checkedBody(newShelfSchema, { ...body, id: newId }), (add) => save.mutate({ add }, { onSuccess: onClose }));
+      form.check(checkedBody(newShelfSchema, { ...body, id: newId }), (add) =>
+        save.mutate({ add }, { onSuccess: onClose }),
+      );
     }
   };
   return (

@@ -13,7 +13,13 @@ export function CoverageBar({
 }) {
   const share = (grams: number) => (targetGrams > 0 ? Math.min(1, Math.max(0, grams / targetGrams)) * WIDTH : WIDTH);
   return (
-    <svg className="coverage-bar" viewBox={`0 0 ${WIDTH} 22`} preserveAspectRatio="none" aria-hidden="true" focusable="false">
+    <svg
+      className="coverage-bar"
+      viewBox={`0 0 ${WIDTH} 22`}
+      preserveAspectRatio="none"
+      aria-hidden="true"
+      focusable="false"
+    >
       <rect className="coverage-bar__trough" x="0" y="4" width={WIDTH} height="14" />
       <rect className="coverage-bar__spawn" x="0" y="4" width={share(coveredGrams)} height="14" />
       <path className="coverage-bar__minimum" d={`M${share(minGrams)} 0v22`} />

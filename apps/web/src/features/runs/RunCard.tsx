@@ -45,7 +45,9 @@ export function RunCard({
         </p>
         {run.note && <p className="soft">{run.note}</p>}
       </div>
-      <div className="run__coverage">{coverage ? <Coverage run={run} coverage={coverage} /> : <NoCoverage run={run} />}</div>
+      <div className="run__coverage">
+        {coverage ? <Coverage run={run} coverage={coverage} /> : <NoCoverage run={run} />}
+      </div>
       {run.state === 'planned' && (
         <div className="run__commands">
           <Button onClick={onEdit} aria-label={t('runs.editNamed', { run: run.name })}>

@@ -88,19 +88,33 @@ function RunBoxes({
   return (
     <>
       <TextField label={t('field.runDay')} type="date" required {...box('day')} />
-      <TextField label={t('field.substrateWet')} unit={t('unit.kg')} inputMode="decimal" required {...box('substrateWetKg')} />
+      <TextField
+        label={t('field.substrateWet')}
+        unit={t('unit.kg')}
+        inputMode="decimal"
+        required
+        {...box('substrateWetKg')}
+      />
       <StrainChoice farm={farm} values={values} onChange={onChange} error={error('/strainIds')} />
       <details className="more">
         <summary>{t('runs.more')}</summary>
         <div className="stack">
           <TextField label={t('field.runName')} hint={t('runs.nameHint')} {...box('name')} />
           <div className="field-grid">
-            <TextField label={t('field.spawnRate')} hint={t('runs.rateHint')} unit={t('unit.percent')} inputMode="decimal" {...box('spawnRate')} />
+            <TextField
+              label={t('field.spawnRate')}
+              hint={t('runs.rateHint')}
+              unit={t('unit.percent')}
+              inputMode="decimal"
+              {...box('spawnRate')}
+            />
             <SelectField
               label={t('field.basis')}
               value={values.basis}
               error={error('/basis')}
-              onChange={(event) => onChange({ ...values, basis: spawnRateBases.find((it) => it === event.target.value) ?? '' })}
+              onChange={(event) =>
+                onChange({ ...values, basis: spawnRateBases.find((it) => it === event.target.value) ?? '' })
+              }
             >
               {values.basis === '' && <option value="">{t('runs.startingValue')}</option>}
               {spawnRateBases.map((basis) => (
@@ -110,11 +124,34 @@ function RunBoxes({
               ))}
             </SelectField>
           </div>
-          <TextField label={t('field.moisture')} hint={t('runs.moistureHint')} unit={t('unit.percent')} inputMode="decimal" {...box('substrateMoisture')} />
+          <TextField
+            label={t('field.moisture')}
+            hint={t('runs.moistureHint')}
+            unit={t('unit.percent')}
+            inputMode="decimal"
+            {...box('substrateMoisture')}
+          />
           <div className="field-grid">
-            <TextField label={t('field.minimum')} hint={t('runs.minimumHint')} unit={t('unit.percent')} inputMode="decimal" {...box('minShare')} />
-            <TextField label={t('field.priority')} hint={t('runs.priorityHint')} inputMode="numeric" {...box('priority')} />
-            <TextField label={t('field.slack')} hint={t('runs.slackHint')} unit={t('unit.days')} inputMode="numeric" {...box('slackDays')} />
+            <TextField
+              label={t('field.minimum')}
+              hint={t('runs.minimumHint')}
+              unit={t('unit.percent')}
+              inputMode="decimal"
+              {...box('minShare')}
+            />
+            <TextField
+              label={t('field.priority')}
+              hint={t('runs.priorityHint')}
+              inputMode="numeric"
+              {...box('priority')}
+            />
+            <TextField
+              label={t('field.slack')}
+              hint={t('runs.slackHint')}
+              unit={t('unit.days')}
+              inputMode="numeric"
+              {...box('slackDays')}
+            />
           </div>
           <TextField label={t('field.note')} {...box('note')} />
         </div>

@@ -25,8 +25,19 @@ describe('the form of a bulk run', () => {
   });
 
   it('an edit sends only what was changed', () => {
-    const before = { ...filled, name: 'Run 1', spawnRate: '5', minShare: '80', priority: '3', slackDays: '0', basis: 'wet/wet' as const };
-    expect(runPatchBody(before, { ...before, substrateWetKg: '150' })).toEqual({ ok: true, body: { substrateWetKg: 150 } });
+    const before = {
+      ...filled,
+      name: 'Run 1',
+      spawnRate: '5',
+      minShare: '80',
+      priority: '3',
+      slackDays: '0',
+      basis: 'wet/wet' as const,
+    };
+    expect(runPatchBody(before, { ...before, substrateWetKg: '150' })).toEqual({
+      ok: true,
+      body: { substrateWetKg: 150 },
+    });
     expect(runPatchBody(before, { ...before, spawnRate: '' }).ok).toBe(false);
   });
 });

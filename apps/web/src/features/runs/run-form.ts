@@ -83,7 +83,8 @@ export function runPatchBody(before: RunFormValues, after: RunFormValues): Check
     slackDays: fields.slackDays ?? Number.NaN,
   };
   const changed = Object.entries(all).filter(
-    ([name]) => JSON.stringify(before[name as keyof RunFormValues]) !== JSON.stringify(after[name as keyof RunFormValues]),
+    ([name]) =>
+      JSON.stringify(before[name as keyof RunFormValues]) !== JSON.stringify(after[name as keyof RunFormValues]),
   );
   return checkedBody(runPatchSchema, Object.fromEntries(changed));
 }

@@ -99,7 +99,11 @@ function Jars({ jars, onShow }: { readonly jars: readonly Jar[]; readonly onShow
             </Button>
           ),
         },
-        { key: 'generation', head: t('column.generation'), cell: (jar) => t('format.generation', { generation: jar.generation }) },
+        {
+          key: 'generation',
+          head: t('column.generation'),
+          cell: (jar) => t('format.generation', { generation: jar.generation }),
+        },
         { key: 'state', head: t('column.state'), cell: (jar) => t(STATE_WORDS[jar.state]) },
         { key: 'mass', head: t('column.spawn'), numeric: true, cell: (jar) => formatMass(jar.gramsLeft) },
         { key: 'age', head: t('column.age'), numeric: true, cell: (jar) => t('format.days', { days: jar.ageDays }) },

@@ -44,7 +44,11 @@ function JarFacts({ detail }: { readonly detail: JarDetail }) {
         ))}
       </dl>
       <Relatives title={t('jar.mothers')} relatives={mothers} none={t('jar.noMothers')} />
-      <Relatives title={t('jar.daughters', { count: daughtersCount })} relatives={daughters} none={t('jar.noDaughters')} />
+      <Relatives
+        title={t('jar.daughters', { count: daughtersCount })}
+        relatives={daughters}
+        none={t('jar.noDaughters')}
+      />
       <section className="stack stack--tight">
         <h3>{t('jar.log')}</h3>
         {entries.length === 0 && <p className="soft">{t('jar.noLog')}</p>}

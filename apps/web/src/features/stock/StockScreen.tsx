@@ -107,7 +107,11 @@ const COLUMNS: readonly Column<StockRow>[] = [
       </>
     ),
   },
-  { key: 'generation', head: t('column.generation'), cell: (row) => t('format.generation', { generation: row.generation }) },
+  {
+    key: 'generation',
+    head: t('column.generation'),
+    cell: (row) => t('format.generation', { generation: row.generation }),
+  },
   { key: 'state', head: t('column.state'), cell: (row) => <StateCell state={row.state} /> },
   { key: 'jars', head: t('column.jars'), numeric: true, cell: (row) => formatCount(row.count) },
   { key: 'mass', head: t('column.spawn'), numeric: true, cell: (row) => formatMass(row.grams) },
@@ -131,9 +135,7 @@ function Life({ row }: { readonly row: StockRow }) {
   return (
     <ul className="plain">
       {kinds.map((kind) => (
-        <li key={kind}>
-          {t('stock.lifeCount', { count: row.freshness[kind], life: t(FRESHNESS_WORDS[kind]) })}
-        </li>
+        <li key={kind}>{t('stock.lifeCount', { count: row.freshness[kind], life: t(FRESHNESS_WORDS[kind]) })}</li>
       ))}
     </ul>
   );
@@ -171,7 +173,11 @@ function AgeingJars({ ageing }: { readonly ageing: Ageing }) {
                 ? t('stock.daysPast', { days: -jar.daysLeft })
                 : t('stock.daysLeft', { days: jar.daysLeft }),
         },
-        { key: 'planned', head: t('column.plannedUse'), cell: (jar) => (jar.planned ? t(PLANNED_WORDS[jar.planned]) : t('stock.planned.unknown')) },
+        {
+          key: 'planned',
+          head: t('column.plannedUse'),
+          cell: (jar) => (jar.planned ? t(PLANNED_WORDS[jar.planned]) : t('stock.planned.unknown')),
+        },
       ]}
     />
   );

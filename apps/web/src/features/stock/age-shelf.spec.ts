@@ -1,6 +1,6 @@
-import { describe, expect, it } from '@jest/globals';
 import type { StockOverview, StockRow } from '@jarfold/contracts';
 import { calendarDay } from '@jarfold/domain';
+import { describe, expect, it } from '@jest/globals';
 import { ageShelves, glassesOf, jarsPerGlass } from './age-shelf.js';
 
 const row = (values: Partial<StockRow>): StockRow => ({

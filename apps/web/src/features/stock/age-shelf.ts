@@ -67,5 +67,7 @@ export function jarsPerGlass(shelves: readonly AgeShelf[]): number {
 
 /** The glasses of a stack: every state that is there gets at least one, so that a single bad jar is never invisible. */
 export function glassesOf(stack: AgeStack, perGlass: number): readonly StockRow['state'][] {
-  return stack.parts.flatMap(({ state, count }) => Array.from({ length: Math.max(1, Math.round(count / perGlass)) }, () => state));
+  return stack.parts.flatMap(({ state, count }) =>
+    Array.from({ length: Math.max(1, Math.round(count / perGlass)) }, () => state),
+  );
 }

@@ -25,7 +25,9 @@ export function DaySheet({ work, today }: { readonly work: DayOfWork; readonly t
     <Panel
       className="day-sheet"
       title={formatLongDay(work.day)}
-      aside={mondayOf(work.day) === mondayOf(today) ? <p className="soft">{formatDistance(today, work.day)}</p> : undefined}
+      aside={
+        mondayOf(work.day) === mondayOf(today) ? <p className="soft">{formatDistance(today, work.day)}</p> : undefined
+      }
     >
       {work.preparations.map((preparation) => (
         <Preparation key={preparation.benchDay} preparation={preparation} />
@@ -39,7 +41,11 @@ export function DaySheet({ work, today }: { readonly work: DayOfWork; readonly t
         <RunDraw key={`${run.run.id} ${use.from.label}`} run={run} uses={[use]} />
       ))}
       {work.cultures.map((culture) => (
-        <Job key={culture.id} picture={<PlateDrawing />} title={t('week.culture.title', { strain: culture.strain.name })}>
+        <Job
+          key={culture.id}
+          picture={<PlateDrawing />}
+          title={t('week.culture.title', { strain: culture.strain.name })}
+        >
           <p>{t('week.culture.detail', { units: culture.units, ready: formatDay(culture.readyOn) })}</p>
         </Job>
       ))}
@@ -83,7 +89,10 @@ function Preparation({ preparation }: { readonly preparation: WeekPreparation })
         <Amount label={t('week.prepare.cycles')} value={formatCount(cycles)} />
       </dl>
       <p className="soft small">
-        {t('week.prepare.moisture', { share: formatShare(grain.targetMoisture), source: grain.source ?? t('text.noSource') })}
+        {t('week.prepare.moisture', {
+          share: formatShare(grain.targetMoisture),
+          source: grain.source ?? t('text.noSource'),
+        })}
       </p>
       <Caution hazards={['pressure', 'hotGlass']} />
     </Job>
@@ -110,7 +119,7 @@ function Starts({ starts }: { readonly starts: readonly WeekStart[] }) {
   );
 }
 
-const MOST_JARS_DRAWN = 24;
+const MOST_JARS_DRAWN = 60;
 
 function Start({ start }: { readonly start: WeekStart }) {
   return (
@@ -119,17 +128,21 @@ function Start({ start }: { readonly start: WeekStart }) {
         <Tape size="large">{t('week.start.tape', { strain: start.strain.code, generation: start.generation })}</Tape>
         <h3 className="start__count">
           <span className="start__number">{formatCount(start.containers)}</span>{' '}
-          <span>{t('week.start.jars', { count: start.containers, size: start.size.name, strain: start.strain.name })}</span>
+          <span>
+            {t('week.start.jars', { count: start.containers, size: start.size.name, strain: start.strain.name })}
+          </span>
         </h3>
       </header>
-      <div className="start__jars" aria-hidden="true">
+      <div className="board" aria-hidden="true">
         {Array.from({ length: Math.min(start.containers, MOST_JARS_DRAWN) }, (_, index) => (
           // biome-ignore lint/suspicious/noArrayIndexKey: identical drawings without identity
-          <Glass key={index} size="small" colonised={0.08} />
+          <span key={index}>
+            <Glass size="small" colonised={0.08} />
+          </span>
         ))}
-        {start.containers > MOST_JARS_DRAWN && (
-          <span className="start__more">{t('text.more', { count: start.containers - MOST_JARS_DRAWN })}</span>
-        )}
+        <span className="board__rest">
+          {start.containers > MOST_JARS_DRAWN ? t('text.more', { count: start.containers - MOST_JARS_DRAWN }) : ''}
+        </span>
       </div>
       <div className="start__facts">
         <div>
@@ -172,19 +185,29 @@ function Sources({ sources }: { readonly sources: readonly WeekSource[] }) {
     <ul className="plain facts">
       {sources.map((source) => (
         <li key={source.label}>
-          <SourceName source={source} /> <span className="numeric">{formatMass(source.grams)}</span>
+          <SourceName source={source} amount={formatMass(source.grams)} />
         </li>
       ))}
     </ul>
   );
 }
 
-function SourceName({ source }: { readonly source: Omit<WeekSource, 'grams'> }) {
-  if (source.kind !== 'jar') return <span>{source.label}</span>;
+/** What to take and how much of it, then where it stands. */
+function SourceName({ source, amount }: { readonly source: Omit<WeekSource, 'grams'>; readonly amount: string }) {
+  if (source.kind !== 'jar') {
+    return (
+      <span>
+        {source.label} <strong className="numeric">{amount}</strong>
+      </span>
+    );
+  }
   return (
-    <>
-      <Tape>{source.label}</Tape> <span className="soft">{placeWords(source.place)}</span>
-    </>
+    <span className="source">
+      <span>
+        <Tape>{source.label}</Tape> <strong className="numeric">{amount}</strong>
+      </span>
+      <span className="soft">{placeWords(source.place)}</span>
+    </span>
   );
 }
 
@@ -203,8 +226,7 @@ function Moves({ moves }: { readonly moves: DayOfWork['moves'] }) {
             <ul className="plain facts">
               {some.map((move) => (
                 <li key={move.from.label}>
-                  <SourceName source={move.from} />
-                  {move.containers > 1 && ` ${t('text.jars', { count: move.containers })}`}
+                  <SourceName source={move.from} amount={t('text.jars', { count: move.containers })} />
                 </li>
               ))}
             </ul>
@@ -230,8 +252,8 @@ function RunDraw({ run, uses }: { readonly run: WeekRun; readonly uses: WeekRun[
       <ul className="plain facts">
         {uses.map(({ from, cold }) => (
           <li key={from.label}>
-            <SourceName source={from} /> <span className="numeric">{formatMass(from.grams)}</span>
-            {cold && <span className="soft"> {t('week.run.fromCold')}</span>}
+            <SourceName source={from} amount={formatMass(from.grams)} />
+            {cold && <span className="soft">{t('week.run.fromCold')}</span>}
           </li>
         ))}
       </ul>

@@ -11,7 +11,7 @@ import { limitWords } from './limit-words.js';
 /** What keeps the plan from being whole: runs without enough spawn, jars nobody will use, wishes no plan can honour. */
 export function InTheWay({ week }: { readonly week: Week }) {
   return (
-    <aside className="stack" aria-label={t('week.inTheWay')}>
+    <aside id="in-the-way" className="stack" tabIndex={-1} aria-label={t('week.inTheWay')}>
       <Panel title={t('week.shortages')}>
         {week.shortages.length === 0 ? (
           <p className="soft">{t('week.noShortages')}</p>

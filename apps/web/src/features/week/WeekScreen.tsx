@@ -100,10 +100,23 @@ function PlanState({ week }: { readonly week: Week }) {
           : t('week.plannedOn', { day: week.planAsOf ? formatDay(calendarDay(week.planAsOf)) : '' })}
       </p>
       {replan.error && <Failure error={replan.error} />}
-      <Button busy={replan.isPending} onClick={() => replan.mutate()}>
-        {t('command.replan')}
-      </Button>
+      <div className="row">
+        <Hindrances week={week} />
+        <Button busy={replan.isPending} onClick={() => replan.mutate()}>
+          {t('command.replan')}
+        </Button>
+      </div>
     </div>
+  );
+}
+
+/** On a narrow screen what is in the way stands below the work; this says so above it. */
+function Hindrances({ week }: { readonly week: Week }) {
+  if (week.shortages.length + week.stranded.length === 0) return null;
+  return (
+    <a className="hindrances" href="#in-the-way">
+      {t('week.hindrances', { runs: week.shortages.length, jars: week.stranded.length })}
+    </a>
   );
 }
 

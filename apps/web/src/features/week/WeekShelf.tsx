@@ -15,8 +15,9 @@ export function WeekShelf({ days, today }: { readonly days: readonly DayOfWork[]
             {formatDay(work.day)}
             {work.day === today && <span className="week-day__today">{t('format.today')}</span>}
           </p>
-          <ul className="week-day__things plain">
-            {isQuiet(work) ? <li className="soft small">{t('week.nothing')}</li> : <Things work={work} />}
+          <ul className="week-day__things board plain">
+            {isQuiet(work) ? <li className="board__rest soft small">{t('week.nothing')}</li> : <Things work={work} />}
+            {!isQuiet(work) && <li className="board__rest" aria-hidden="true" />}
           </ul>
         </li>
       ))}
@@ -38,14 +39,22 @@ function Things({ work }: { readonly work: DayOfWork }) {
       {work.runs.map(({ run, coverage }) => (
         <Thing
           key={run.id}
-          picture={<SackDrawing covered={coverage.targetGrams > 0 ? coverage.coveredGrams / coverage.targetGrams : 1} />}
+          picture={
+            <SackDrawing covered={coverage.targetGrams > 0 ? coverage.coveredGrams / coverage.targetGrams : 1} />
+          }
           words={run.name}
         />
       ))}
-      {chilled > 0 && <Thing picture={<MoveDrawing kind="chill" />} words={t('week.thing.chill', { count: chilled })} />}
+      {chilled > 0 && (
+        <Thing picture={<MoveDrawing kind="chill" />} words={t('week.thing.chill', { count: chilled })} />
+      )}
       {warmed > 0 && <Thing picture={<MoveDrawing kind="warm" />} words={t('week.thing.warm', { count: warmed })} />}
       {work.cultures.map((culture) => (
-        <Thing key={culture.id} picture={<PlateDrawing />} words={t('week.thing.culture', { strain: culture.strain.code })} />
+        <Thing
+          key={culture.id}
+          picture={<PlateDrawing />}
+          words={t('week.thing.culture', { strain: culture.strain.code })}
+        />
       ))}
     </>
   );

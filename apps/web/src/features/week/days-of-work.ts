@@ -9,7 +9,10 @@ export interface DayOfWork {
   readonly moves: Week['moves'];
   readonly runs: Week['runs'];
   /** What is drawn on this day for a run of another day. */
-  readonly earlyUses: readonly { readonly run: Week['runs'][number]; readonly use: Week['runs'][number]['uses'][number] }[];
+  readonly earlyUses: readonly {
+    readonly run: Week['runs'][number];
+    readonly use: Week['runs'][number]['uses'][number];
+  }[];
   readonly cultures: Week['cultures'];
 }
 

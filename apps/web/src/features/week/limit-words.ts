@@ -23,5 +23,9 @@ const WORDS = {
 export function limitWords(limit: Limit | null, where: string | null) {
   const words = WORDS[limit ?? 'cost'];
   const place = where === null ? '' : isCalendarDay(where) ? formatDay(where) : where;
-  return { why: t(words.why, { where: place, known: place === '' ? 'no' : 'yes' }), lift: t(words.lift), href: words.href };
+  return {
+    why: t(words.why, { where: place, known: place === '' ? 'no' : 'yes' }),
+    lift: t(words.lift),
+    href: words.href,
+  };
 }

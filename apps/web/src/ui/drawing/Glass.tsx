@@ -64,7 +64,7 @@ function MarkShape({ mark }: { readonly mark: GlassMark }) {
       );
     case 'mother':
       return (
-        <g className="glass__mark">
+        <g className="glass__mark glass__mark--mother">
           <path d="M30 38l2.700 6.100 6.600.7-5 4.400 1.500 6.500-5.800-3.400-5.800 3.400 1.500-6.500-5-4.400 6.600-.7z" />
         </g>
       );

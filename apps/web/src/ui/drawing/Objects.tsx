@@ -14,28 +14,28 @@ export function PotDrawing() {
   );
 }
 
-/** A sack of bulk substrate, white as far as the spawn for it is covered. Picture only. */
+/** A bag of bulk substrate with its filter patch, white as far as the spawn for it is covered. Picture only. */
 export function SackDrawing({ covered }: { readonly covered: number }) {
   const share = Math.min(1, Math.max(0, covered));
-  const top = Math.round((54 - share * 34) * 10) / 10;
+  const top = Math.round((BAG_FLOOR_Y - share * (BAG_FLOOR_Y - BAG_SHOULDER_Y)) * 10) / 10;
   return (
     <svg className="object" viewBox="0 0 60 60" aria-hidden="true" focusable="false">
-      <path className="object__sack" d={SACK} />
-      {share > 0 && <path className="object__spawn" d={sackUpTo(top)} />}
-      <path className="object__outline" d={SACK} />
-      <path className="object__line" d="M21 15c6 2 12 2 18 0" />
+      <path className="object__film" d={BAG} />
+      <path className="object__sack" d={bagUpTo(BAG_SHOULDER_Y)} />
+      {share > 0 && <path className="object__spawn" d={bagUpTo(top)} />}
+      <path className="object__outline" d={BAG} />
+      <path className="object__outline" d="M18 6h24M25 11h10v7H25z" />
     </svg>
   );
 }
 
-const SACK = 'M20 4l4 8h12l4-8c2 2 3 5 1 10 7 5 10 14 10 24 0 12-3 18-9 18H18c-6 0-9-6-9-18 0-10 3-19 10-24-2-5-1-8 1-10z';
+const BAG = 'M18 3h24l2 17q5 2 5 7v25q0 5-5 5H16q-5 0-5-5V27q0-5 5-7z';
+const BAG_SHOULDER_Y = 25;
+const BAG_FLOOR_Y = 56;
 
-/** The lower part of the sack up to a height; sides follow the sack closely enough at this size. */
-function sackUpTo(topY: number): string {
-  const inset = topY < 30 ? (30 - topY) * 0.5 : 0;
-  const left = 10.5 + inset;
-  const right = 49.5 - inset;
-  return `M${left} ${topY}q10-3 ${(right - left) / 2} 0t${(right - left) / 2} 0L49.500 38c0 11-3 16.500-8 16.500h-23c-5 0-8-5.500-8-16.500z`;
+/** The contents of the bag up to a height, uneven at the top. */
+function bagUpTo(topY: number): string {
+  return `M11.800 ${topY}q9-3 18.200 0t18.200 0V52q0 4.200-4.200 4.200H16q-4.200 0-4.200-4.200z`;
 }
 
 /** Into the cold, or out of it. Picture only. */
@@ -43,11 +43,17 @@ export function MoveDrawing({ kind }: { readonly kind: 'chill' | 'warm' }) {
   return (
     <svg className="object" viewBox="0 0 60 60" aria-hidden="true" focusable="false">
       {kind === 'chill' ? (
-        <path className="object__line object__line--frost" d="M30 8v44M11 19l38 22M49 19L11 41M24 12l6 5 6-5M24 48l6-5 6 5" />
+        <path
+          className="object__line object__line--frost"
+          d="M30 8v44M11 19l38 22M49 19L11 41M24 12l6 5 6-5M24 48l6-5 6 5"
+        />
       ) : (
         <>
           <circle className="object__dial" cx="30" cy="30" r="10" />
-          <path className="object__line" d="M30 8v6M30 46v6M8 30h6M46 30h6M14.500 14.500l4 4M41.500 41.500l4 4M45.500 14.500l-4 4M18.500 41.500l-4 4" />
+          <path
+            className="object__line"
+            d="M30 8v6M30 46v6M8 30h6M46 30h6M14.500 14.500l4 4M41.500 41.500l4 4M45.500 14.500l-4 4M18.500 41.500l-4 4"
+          />
         </>
       )}
     </svg>

@@ -18,7 +18,8 @@ export interface GlassShape {
   readonly tape: string | null;
 }
 
-const BODY = 'M11 14h18v3c4 1.500 6 4.500 6 9v25c0 3.500-2 5.500-5.500 5.500h-19C7 56.500 5 54.500 5 51V26c0-4.500 2-7.500 6-9z';
+const BODY =
+  'M11 14h18v3c4 1.500 6 4.500 6 9v25c0 3.500-2 5.500-5.500 5.500h-19C7 56.500 5 54.500 5 51V26c0-4.500 2-7.500 6-9z';
 const FLOOR_Y = 55;
 const FULL_TOP_Y = 25;
 const LEFT_X = 6.5;

@@ -1,12 +1,4 @@
-import {
-  addDays,
-  type CalendarDay,
-  dayNumber,
-  daysBetween,
-  formatIsoWeek,
-  isoWeek,
-  mondayOf,
-} from '@jarfold/domain';
+import { addDays, type CalendarDay, dayNumber, daysBetween, formatIsoWeek, isoWeek, mondayOf } from '@jarfold/domain';
 import { locale, t } from '../../messages/translate.js';
 
 const MS_PER_DAY = 86_400_000;

@@ -1,6 +1,15 @@
-import { describe, expect, it } from '@jest/globals';
 import { calendarDay } from '@jarfold/domain';
-import { formatDay, formatDistance, formatDuration, formatMass, formatShare, formatVolume, formatWeekOf, formatWeekSpan } from './index.js';
+import { describe, expect, it } from '@jest/globals';
+import {
+  formatDay,
+  formatDistance,
+  formatDuration,
+  formatMass,
+  formatShare,
+  formatVolume,
+  formatWeekOf,
+  formatWeekSpan,
+} from './index.js';
 
 describe('formats at the edge', () => {
   it('a mass below a kilogram is shown in grams, from a kilogram on in kilograms', () => {
@@ -11,7 +20,7 @@ describe('formats at the edge', () => {
   });
 
   it('a day never shifts, whatever the zone of the machine', () => {
-    expect(formatDay(calendarDay('2026-12-01'))).toBe('Tue, 1 Dec');
+    expect(formatDay(calendarDay('2026-12-01'))).toMatch(/^Tue,? 1 Dec$/);
   });
 
   it('the ISO week of a new-year day belongs to the year of its Thursday (ISO 8601)', () => {
