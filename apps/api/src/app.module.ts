@@ -2,20 +2,26 @@ import { SessionService } from '@jarfold/server';
 import { GrowerDb, type Platform, PlatformDb } from '@jarfold/server/platform';
 import { type DynamicModule, Global, Module, type Provider, StandardSchemaSerializerInterceptor } from '@nestjs/common';
 import { APP_FILTER, APP_GUARD, APP_INTERCEPTOR, APP_PIPE, DiscoveryModule, Reflector } from '@nestjs/core';
+import { BenchModule } from './bench/bench.module.js';
+import { FarmModule } from './farm/farm.module.js';
 import { HealthController } from './health/health.controller.js';
 import { Readiness } from './health/readiness.js';
 import { GrowersController } from './identity/growers.controller.js';
 import { SessionController } from './identity/session.controller.js';
 import { SignUpPolicy } from './identity/sign-up-policy.js';
 import { OpenApiController } from './open-api/open-api.controller.js';
+import { PlanModule } from './plan/plan.module.js';
 import { AccessGuard } from './platform/access-guard.js';
+import { CLOCK } from './platform/clock.js';
 import { InputPipe } from './platform/input-pipe.js';
 import { OpenApiDocument } from './platform/open-api-document.js';
 import { Operations } from './platform/operations.js';
 import { ProblemFilter } from './platform/problem-filter.js';
 import { SessionCookie } from './platform/session-cookie.js';
 import { ProblemsController } from './problems/problems.controller.js';
+import { RunsModule } from './runs/runs.module.js';
 import type { ApiSettings } from './settings.js';
+import { StockModule } from './stock/stock.module.js';
 
 export interface AppParts {
   readonly platform: Platform;
@@ -24,7 +30,7 @@ export interface AppParts {
 }
 
 /** One line per feature: each brings its controllers and the services they need. */
-const FEATURES: NonNullable<DynamicModule['imports']> = [];
+const FEATURES: NonNullable<DynamicModule['imports']> = [BenchModule, FarmModule, StockModule, RunsModule, PlanModule];
 
 const OWN_CONTROLLERS = [HealthController, ProblemsController, OpenApiController, SessionController, GrowersController];
 
@@ -61,6 +67,7 @@ export function appModule(parts: AppParts): DynamicModule {
 function edgeModule({ platform, settings, clock }: AppParts): DynamicModule {
   const shared: Provider[] = [
     { provide: GrowerDb, useValue: platform.growerDb },
+    { provide: CLOCK, useValue: { now: clock } },
     { provide: PlatformDb, useValue: platform.platformDb },
     { provide: SessionCookie, useValue: new SessionCookie(settings.secure) },
     { provide: SessionService, useValue: new SessionService(platform.platformDb, clock) },

@@ -113,6 +113,7 @@ export type Run = z.infer<typeof runSchema>;
 export type RunCoverageJson = z.infer<typeof runCoverageSchema>;
 export type NewRun = z.infer<typeof newRunSchema>;
 export type RunPatch = z.infer<typeof runPatchSchema>;
+export type CancelRun = z.infer<typeof cancelRunSchema>;
 export type RunQuery = z.infer<typeof runQuerySchema>;
 export type RunList = z.infer<typeof runListSchema>;
 export type RunChanged = z.infer<typeof runChangedSchema>;

@@ -214,4 +214,5 @@ export type JarList = z.infer<typeof jarListSchema>;
 export type JarDetail = z.infer<typeof jarDetailSchema>;
 export type DrawnJar = z.infer<typeof drawnJarSchema>;
 export type DrawnRooms = z.infer<typeof drawnRoomsSchema>;
+export type AgeingQuery = z.infer<typeof ageingQuerySchema>;
 export type Ageing = z.infer<typeof ageingSchema>;

@@ -158,6 +158,7 @@ export const newestPlanSchema = z.object({ newest: storedPlanSchema.nullable() }
 /** A replan with no new facts answers with the plan that stands: `changed` is false. */
 export const replannedSchema = z.object({ planId: idSchema, changed: z.boolean() }).meta({ id: 'Replanned' });
 
+export type WeekQuery = z.infer<typeof weekQuerySchema>;
 export type Week = z.infer<typeof weekSchema>;
 export type WeekSource = z.infer<typeof weekSourceSchema>;
 export type WeekStart = z.infer<typeof weekStartSchema>;

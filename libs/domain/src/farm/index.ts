@@ -11,6 +11,7 @@ export {
 } from './container-values.js';
 export { freeStrainCode } from './free-strain-code.js';
 export { type ShelfGrid, shelfPlacesOf } from './shelf-places.js';
+export { placeInOrder, startingShelf } from './starting-shelf.js';
 export {
   fromPublished,
   ownWord,

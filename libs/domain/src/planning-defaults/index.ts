@@ -1,1 +1,2 @@
+export { defaultCulture } from './default-culture.js';
 export { defaultCosts, defaultHorizonDays, defaultRhythm } from './planning-defaults.js';

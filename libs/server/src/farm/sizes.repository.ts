@@ -31,7 +31,6 @@ export async function findSize(tx: GrowerTx, growerId: string, id: string): Prom
 
 export async function insertSize(tx: GrowerTx, growerId: string, size: SizeRow): Promise<void> {
   await tx.containerSize.create({ data: { growerId, id: size.id, ...sizeColumns(size) } });
-  await writeCleanEmpty(tx, growerId, size);
 }
 
 export async function updateSize(
@@ -44,14 +43,9 @@ export async function updateSize(
   await tx.containerSize.update({ where, data: { ...sizeColumns(size), archivedAt } });
 }
 
-/** What a person counted; the bench log adds and takes from there. */
-export async function writeCleanEmpty(
-  tx: GrowerTx,
-  growerId: string,
-  { id: sizeId, cleanEmpty }: Pick<SizeRow, 'id' | 'cleanEmpty'>,
-): Promise<void> {
-  const where = { growerId_sizeId: { growerId, sizeId } };
-  await tx.containerPool.upsert({ where, create: { growerId, sizeId, cleanEmpty }, update: { cleanEmpty } });
+/** The farm does not count its clean empties of this size any more: they no longer limit a plan. */
+export async function stopCounting(tx: GrowerTx, growerId: string, sizeId: string): Promise<void> {
+  await tx.containerPool.updateMany({ where: { growerId, sizeId }, data: { cleanEmpty: null } });
 }
 
 export async function sizeNameTaken(tx: GrowerTx, growerId: string, name: string, exceptId: string): Promise<boolean> {

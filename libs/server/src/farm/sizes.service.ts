@@ -1,6 +1,7 @@
 import { randomUUID } from 'node:crypto';
 import type { ContainerSizeJson, ContainerSizePatch, NewContainerSize } from '@jarfold/contracts';
 import { usualInoculumFactor } from '@jarfold/domain';
+import type { BenchService } from '../bench/index.js';
 import { enqueueReplan } from '../jobs/index.js';
 import { AppError, type Clock, type GrowerContext, type GrowerDb, type GrowerTx } from '../platform/index.js';
 import { sizeJson } from './farm.mapper.js';
@@ -13,14 +14,15 @@ import {
   insertSize,
   type SizeRow,
   sizeNameTaken,
+  stopCounting,
   updateSize,
-  writeCleanEmpty,
 } from './sizes.repository.js';
 
 /** The sizes of container a farm works with. */
 export class SizesService {
   constructor(
     private readonly growerDb: GrowerDb,
+    private readonly bench: Pick<BenchService, 'append'>,
     private readonly clock: Clock,
   ) {}
 
@@ -28,6 +30,10 @@ export class SizesService {
     return this.growerDb.run(ctx, async (tx) => {
       await lockFarm(tx, ctx.growerId);
       const id = await addSizeIn(tx, ctx, wanted);
+      const cleanEmpty = wanted.cleanEmpty ?? null;
+      const added = await findSize(tx, ctx.growerId, id);
+      // Sent twice, it is counted once.
+      if (cleanEmpty !== null && added?.cleanEmpty === null) await this.countEmpties(tx, ctx, { ...added, cleanEmpty });
       await enqueueReplan(tx, ctx, 'farm-changed');
       return sizeIn(tx, ctx, id);
     });
@@ -47,10 +53,16 @@ export class SizesService {
       if (changed.archived && !stored.archived) await requireUnused(tx, ctx, changed);
       await updateSize(tx, ctx.growerId, changed, changed.archived ? this.clock.now() : null);
       // Only when it was said: the bench log moves this count all the time.
-      if (patch.cleanEmpty !== undefined) await writeCleanEmpty(tx, ctx.growerId, changed);
+      if (patch.cleanEmpty !== undefined) await this.countEmpties(tx, ctx, changed);
       await enqueueReplan(tx, ctx, 'farm-changed');
       return sizeIn(tx, ctx, id);
     });
+  }
+
+  /** A count is an entry of the bench log like any other; to stop counting is not. */
+  private async countEmpties(tx: GrowerTx, ctx: GrowerContext, { id: sizeId, cleanEmpty }: SizeRow): Promise<void> {
+    if (cleanEmpty === null) await stopCounting(tx, ctx.growerId, sizeId);
+    else await this.bench.append(tx, ctx, [{ kind: 'containers_counted', payload: { sizeId, cleanEmpty } }]);
   }
 }
 
@@ -58,7 +70,8 @@ export class SizesService {
 export async function addSizeIn(tx: GrowerTx, ctx: GrowerContext, wanted: NewContainerSize): Promise<string> {
   const id = wanted.id ?? randomUUID();
   const stored = await findSize(tx, ctx.growerId, id);
-  if (sameThingOrNull<SizeRow>(stored, { ...wanted, id } as Partial<SizeRow>, 'container size')) return id;
+  const { cleanEmpty: _counted, ...stated } = wanted;
+  if (sameThingOrNull<SizeRow>(stored, { ...stated, id } as Partial<SizeRow>, 'container size')) return id;
   const start: SizeRow = {
     ...{ id, revision: 1, archived: false, volumeMl: wanted.volumeMl, ripeGrams: null, cleanEmpty: null },
     ...{ name: `${wanted.volumeMl} ml`, vesselPlaces: 1, shelfPlaces: 1 },

@@ -1,6 +1,6 @@
 import { randomUUID } from 'node:crypto';
 import type { NewStrain, Strain, StrainPatch } from '@jarfold/contracts';
-import { findSpecies, freeStrainCode, type StrainOverrides, speciesCatalogue } from '@jarfold/domain';
+import { defaultCulture, findSpecies, freeStrainCode, type StrainOverrides, speciesCatalogue } from '@jarfold/domain';
 import { enqueueReplan } from '../jobs/index.js';
 import { AppError, type Clock, type GrowerContext, type GrowerDb, type GrowerTx } from '../platform/index.js';
 import { strainJson } from './farm.mapper.js';
@@ -71,7 +71,7 @@ export async function addStrainIn(tx: GrowerTx, ctx: GrowerContext, wanted: NewS
   const start: StrainRow = {
     ...NOTHING_SAID,
     ...{ id, code, speciesKey: wanted.speciesKey, name: profile.tradeNames[0] ?? profile.latinName },
-    ...{ revision: 1, motherReserve: 1, culture: null, archived: false },
+    ...{ revision: 1, motherReserve: 1, culture: { ...defaultCulture }, archived: false },
   };
   await insertStrain(tx, ctx.growerId, merged(start, wanted as Partial<StrainRow>));
   return id;

@@ -1,0 +1,1 @@
+export { FirstStartService } from './first-start.service.js';
