@@ -1,0 +1,104 @@
+/**
+ * Long integer solves of the fixed set of farms, against which the planner's cost is measured.
+ *
+ *   node benchmarks/planner-reference.mjs [--minutes 10] [--farm NAME] [--start]
+ *
+ * One farm after the other; each result is saved as soon as it is there, and farms that have one for the same programme
+ * are skipped, so the script can be stopped and started again. `--start` hands the solver the planner's own plan to begin
+ * with. Results: benchmarks/results/planner-reference.json. Needs `npm run build`.
+ */
+import { createHash } from 'node:crypto';
+import { mkdirSync, readFileSync, renameSync, writeFileSync } from 'node:fs';
+import { parseArgs } from 'node:util';
+import { acceptSituation } from '../libs/domain/dist/planning/accept-situation.js';
+import { buildModel } from '../libs/domain/dist/planning/build-model.js';
+import { highsSolver } from '../libs/domain/dist/planning/highs-solver.js';
+import { generateFarm, referenceFarms } from './planner-farms.mjs';
+
+const RESULTS = new URL('./results/', import.meta.url);
+const FILE = new URL('planner-reference.json', RESULTS);
+
+const { values: options } = parseArgs({
+  options: {
+    minutes: { type: 'string', default: '10' },
+    farm: { type: 'string' },
+    start: { type: 'boolean', default: false },
+  },
+});
+
+const solver = await highsSolver();
+for (const farm of referenceFarms.filter(({ name }) => options.farm === undefined || name === options.farm)) {
+  const { programme } = buildModel(acceptSituation(generateFarm(farm)));
+  const digest = digestOf(programme);
+  const results = readResults();
+  const key = options.start ? `${farm.name} (started from the plan)` : farm.name;
+  if (results[key]?.digest === digest && results[key].minutes >= Number(options.minutes)) {
+    console.log(`${key}: known, ${results[key].cost}`);
+    continue;
+  }
+  const start = options.start ? await ownValues(farm) : undefined;
+  const before = process.cpuUsage();
+  const found = solver.solveWhole(programme, {
+    relativeGap: 0,
+    maxNodes: 2_000_000_000,
+    timeLimitS: Number(options.minutes) * 60,
+    ...(start ? { start } : {}),
+  });
+  const { user, system } = process.cpuUsage(before);
+  const result = {
+    digest,
+    date: new Date().toISOString().slice(0, 10),
+    minutes: Number(options.minutes),
+    cpuS: Math.round((user + system) / 1e6),
+    columns: programme.columns,
+    rows: programme.rows,
+    status: found.status,
+    cost: Number.isFinite(found.objective) ? round(found.objective) : null,
+    bound: round(found.bound),
+  };
+  saveResults({ ...readResults(), [key]: result });
+  console.log(`${key}: ${JSON.stringify(result)}`);
+}
+
+async function ownValues(farm) {
+  const { wholeValues } = await import('./planner-values.mjs');
+  return wholeValues(generateFarm(farm));
+}
+
+/** Tells whether two runs solved the same programme. */
+export function digestOf(programme) {
+  const hash = createHash('sha256');
+  for (const part of [
+    programme.cost,
+    programme.lower,
+    programme.upper,
+    programme.rowLower,
+    programme.rowUpper,
+    programme.rowStart,
+    programme.index,
+    programme.value,
+  ]) {
+    hash.update(new Uint8Array(part.buffer, part.byteOffset, part.byteLength));
+  }
+  return hash.digest('hex').slice(0, 16);
+}
+
+function round(number) {
+  return Math.round(number * 1000) / 1000;
+}
+
+function readResults() {
+  try {
+    return JSON.parse(readFileSync(FILE, 'utf8'));
+  } catch (error) {
+    if (error.code === 'ENOENT') return {};
+    throw error;
+  }
+}
+
+function saveResults(results) {
+  mkdirSync(RESULTS, { recursive: true });
+  const draft = new URL('planner-reference.json.part', RESULTS);
+  writeFileSync(draft, `${JSON.stringify(results, null, 2)}\n`);
+  renameSync(draft, FILE);
+}
