@@ -24,7 +24,10 @@ export class InvalidInput extends Error {
 
 /** Codes of the HTTP layer below us (Fastify) that are the caller's doing. */
 const HTTP_LAYER: Readonly<Record<string, readonly [ProblemCode, string]>> = {
-  FST_ERR_CTP_INVALID_JSON_BODY: ['malformed-json', 'The body is not valid JSON; nothing was changed.'],
+  FST_ERR_CTP_INVALID_JSON_BODY: [
+    'malformed-json',
+    'The body is not valid JSON, or holds a key that is never accepted (__proto__, constructor); nothing was changed.',
+  ],
   FST_ERR_CTP_EMPTY_JSON_BODY: ['malformed-json', 'The body is announced as JSON but is empty; nothing was changed.'],
   FST_ERR_CTP_INVALID_CONTENT_LENGTH: [
     'malformed-request',
@@ -44,7 +47,8 @@ const HTTP_LAYER: Readonly<Record<string, readonly [ProblemCode, string]>> = {
  * Turns whatever was thrown into a failure that can be told. Anything unknown becomes a bare `internal`: its message may
  * hold names, ids or statements of a farm, so it goes to the log only.
  */
-export function failureFrom(error: unknown, bodyLimitBytes: number): Failure {
+export function failureFrom(thrown: unknown, bodyLimitBytes: number): Failure {
+  const error = unwrapped(thrown);
   if (error instanceof AppError) return expected(error.code, error.message, tellable(error.details));
   if (error instanceof InvalidInput) return expected('invalid-input', error.message, { errors: error.errors });
   if (error instanceof DomainError) return expected('rule-refused', error.message, { rule: error.code });
@@ -54,9 +58,6 @@ export function failureFrom(error: unknown, bodyLimitBytes: number): Failure {
   }
   const known = code === undefined ? undefined : HTTP_LAYER[code];
   if (known) return expected(known[0], known[1]);
-  if (isPoisonedJson(error)) {
-    return expected('malformed-json', 'The body holds a key that is not accepted: "__proto__" or "constructor".');
-  }
   if (error instanceof HttpException) return fromHttpException(error);
   return {
     code: 'internal',
@@ -64,6 +65,11 @@ export function failureFrom(error: unknown, bodyLimitBytes: number): Failure {
     extensions: {},
     unexpected: true,
   };
+}
+
+/** The framework wraps what the HTTP layer threw; the layer's own error knows more. */
+function unwrapped(error: unknown): unknown {
+  return error instanceof HttpException && codeOf(error.cause)?.startsWith('FST_') ? error.cause : error;
 }
 
 /** A service points at a field of the body unless it says otherwise. */
@@ -79,11 +85,6 @@ function expected(code: ProblemCode, detail: string, extensions: Readonly<Record
 function codeOf(error: unknown): string | undefined {
   const code = error instanceof Error ? (error as Error & { code?: unknown }).code : undefined;
   return typeof code === 'string' ? code : undefined;
-}
-
-/** The JSON parser refuses keys that would reach an object's prototype, with a plain SyntaxError. */
-function isPoisonedJson(error: unknown): boolean {
-  return error instanceof SyntaxError && 'statusCode' in error && error.statusCode === 400;
 }
 
 /** What the framework itself throws: an unknown route, a request from another site. */

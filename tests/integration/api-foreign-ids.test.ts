@@ -1,0 +1,170 @@
+/**
+ * Every operation of the OpenAPI document, tried with the ids of another farm: each id anywhere in a request that
+ * succeeds is swapped for the stranger's id at the same place, and for a random one. The two must be answered alike,
+ * nothing of the stranger may show, and nothing of the stranger may change.
+ */
+import { randomUUID } from 'node:crypto';
+import { afterAll, beforeAll, describe, expect, it } from '@jest/globals';
+import { type Answer, startApi, type TestApi, type World } from '../support/api-app.js';
+import { allRecipes, type BuiltRequest, type Recipe } from '../support/recipes/index.js';
+
+/** Operations that no request of a test can make succeed; each with the reason. */
+const WITHOUT_CONTROL: Readonly<Record<string, string>> = {
+  'POST /api/set-up': 'works once per server, before the first farm; tried in identity-new-farms.test.ts',
+};
+
+const UUID = /^[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}$/i;
+
+let api: TestApi;
+let own: World;
+let stranger: World;
+let operations: readonly string[];
+
+beforeAll(async () => {
+  api = await startApi({ settings: { signUp: { mode: 'open' } } });
+  own = await api.farm('Own');
+  stranger = await api.farm('Stranger');
+  const { paths } = (await api.send({ method: 'GET', url: '/api/openapi.json' })).body;
+  operations = Object.entries(paths as Record<string, object>).flatMap(([path, methods]) =>
+    Object.keys(methods).map((method) => `${method.toUpperCase()} ${path}`),
+  );
+});
+afterAll(() => api.close());
+
+function send(operation: string, request: BuiltRequest, world: World): Promise<Answer> {
+  const [method = '', template = ''] = operation.split(' ');
+  const path = template.replaceAll(/\{(\w+)\}/g, (_, name: string) => encodeURIComponent(request.params?.[name] ?? ''));
+  const query = new URLSearchParams(request.query).toString();
+  const url = query === '' ? path : `${path}?${query}`;
+  return (request.as ?? world).call(method, url, request.body, request.headers);
+}
+
+type Parts = Pick<BuiltRequest, 'params' | 'query' | 'body'>;
+
+/** Pointers of every id in a request. */
+function idPointers(value: unknown, at = ''): string[] {
+  if (typeof value === 'string') return UUID.test(value) ? [at] : [];
+  if (typeof value !== 'object' || value === null) return [];
+  return Object.entries(value).flatMap(([key, member]) => idPointers(member, `${at}/${key}`));
+}
+
+function valueAt(value: unknown, pointer: string): unknown {
+  return pointer
+    .split('/')
+    .slice(1)
+    .reduce<unknown>((inner, key) => (inner as Record<string, unknown> | undefined)?.[key], value);
+}
+
+function withValueAt<T>(value: T, pointer: string, replacement: string): T {
+  const copy = structuredClone(value) as unknown as Record<string, unknown>;
+  const keys = pointer.split('/').slice(1);
+  const last = keys.pop() ?? '';
+  const holder = keys.reduce<Record<string, unknown>>((inner, key) => inner[key] as Record<string, unknown>, copy);
+  holder[last] = replacement;
+  return copy as T;
+}
+
+const partsOf = ({ params, query, body }: BuiltRequest): Parts => ({
+  ...(params ? { params } : {}),
+  ...(query ? { query } : {}),
+  ...(body === undefined ? {} : { body }),
+});
+
+/** What is stored of a farm, in all tables that have one, as one digest per table. */
+async function digestOf(growerId: string): Promise<Record<string, string>> {
+  const tables = await api.database.sql<{ table_name: string }>(
+    `SELECT c.table_name FROM information_schema.columns c JOIN information_schema.tables t USING (table_schema, table_name)
+     WHERE c.table_schema = 'public' AND c.column_name = 'grower_id' AND t.table_type = 'BASE TABLE' ORDER BY 1`,
+  );
+  const digests: Record<string, string> = {};
+  for (const { table_name: table } of tables) {
+    // Being seen is not a change of the farm: only when a session was last used moves by itself.
+    const row = table === 'session' ? `(to_jsonb(t) - 'last_seen_at')::text` : 't::text';
+    const [found] = await api.database.sql<{ digest: string }>(
+      `SELECT count(*) || ':' || md5(coalesce(string_agg(${row}, E'\\n' ORDER BY ${row}), '')) AS digest FROM ${table} t WHERE grower_id = $1`,
+      [growerId],
+    );
+    digests[table] = found?.digest ?? '';
+  }
+  return digests;
+}
+
+/** An answer as a stranger could compare it: the id that was sent, and what is new in every answer, made equal. */
+function comparable({ status, body, text }: Answer, sentId: string): unknown {
+  if (body === undefined) return { status, text: text.replaceAll(sentId, 'ID') };
+  const { correlationId, instance, ...rest } = body as Record<string, unknown>;
+  return { status, body: JSON.parse(JSON.stringify(rest).replaceAll(sentId, 'ID')) };
+}
+
+function expectNoTrace(answer: Answer): void {
+  const everything = JSON.stringify([answer.headers, answer.text]);
+  expect(everything).not.toContain(stranger.canary);
+  expect(everything).not.toContain(stranger.growerId);
+}
+
+async function trySlot(operation: string, recipe: Recipe, pointer: string): Promise<void> {
+  const request = await recipe(own);
+  const strangersRequest = await recipe(stranger);
+  const strangersId = valueAt(partsOf(strangersRequest), pointer);
+  if (typeof strangersId !== 'string' || !UUID.test(strangersId)) {
+    throw new Error(`${operation}: the recipe gave no id at ${pointer} for the other farm.`);
+  }
+  const before = await digestOf(stranger.growerId);
+  const ownBefore = await digestOf(own.growerId);
+  const swapped = (id: string) => ({ ...request, ...withValueAt(partsOf(request), pointer, id) });
+  const randomId = randomUUID();
+  const withStrangers = await send(operation, swapped(strangersId), own);
+  const withRandom = await send(operation, swapped(randomId), own);
+  expect({ operation, pointer, status: withStrangers.status }).toEqual({
+    operation,
+    pointer,
+    status: expectedRefusal(pointer, withStrangers),
+  });
+  expect(comparable(withStrangers, strangersId)).toEqual(comparable(withRandom, randomId));
+  expectNoTrace(withStrangers);
+  expect(await digestOf(stranger.growerId)).toEqual(before);
+  if (withStrangers.status >= 400) expect(await digestOf(own.growerId)).toEqual(ownBefore);
+}
+
+/**
+ * 404 for what the path names; in a body or a query a reference may also be an entry that is refused on its own inside
+ * an answer, or a filter that finds nothing.
+ */
+function expectedRefusal(pointer: string, { status }: Answer): number {
+  if (pointer.startsWith('/params')) return 404;
+  return status >= 200 && status < 500 ? status : -1;
+}
+
+describe('the recipes', () => {
+  it('cover every operation, and no operation that is gone', () => {
+    const known = [...Object.keys(allRecipes), ...Object.keys(WITHOUT_CONTROL)];
+    expect(operations.filter((operation) => !known.includes(operation))).toEqual([]);
+    expect(known.filter((operation) => !operations.includes(operation))).toEqual([]);
+  });
+});
+
+describe('another farm’s ids', () => {
+  it.each(Object.keys(allRecipes))('open, show and change nothing: %s', async (operation) => {
+    const recipe = allRecipes[operation as keyof typeof allRecipes] as Recipe;
+    const request = await recipe(own);
+    const slots = idPointers(partsOf(request)).filter((pointer) => !(request.ownIds ?? []).includes(pointer));
+
+    const before = await digestOf(stranger.growerId);
+    const ownBefore = await digestOf(own.growerId);
+    const control = await send(operation, request, own);
+    if (control.status >= 300) throw new Error(`${operation} must succeed for its own farm: ${control.text}`);
+    expectNoTrace(control);
+    expect(await digestOf(stranger.growerId)).toEqual(before);
+    if (operation.startsWith('GET ')) expect(await digestOf(own.growerId)).toEqual(ownBefore);
+
+    for (const pointer of slots) await trySlot(operation, recipe, pointer);
+  });
+
+  it('include every id a path names', async () => {
+    for (const [operation, recipe] of Object.entries(allRecipes)) {
+      const request = await (recipe as Recipe)(own);
+      const names = [...operation.matchAll(/\{(\w+)\}/g)].map((match) => match[1] ?? '');
+      for (const name of names) expect([operation, typeof request.params?.[name]]).toEqual([operation, 'string']);
+    }
+  });
+});

@@ -1,0 +1,7 @@
+import { recipes as identity } from './identity.js';
+import type { Recipes } from './recipe.js';
+
+/** One line per feature. */
+export const allRecipes: Recipes = { ...identity };
+
+export type { BuiltRequest, Recipe, Recipes } from './recipe.js';
