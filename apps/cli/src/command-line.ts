@@ -1,0 +1,102 @@
+import { parseArgs } from 'node:util';
+import { type CalendarDay, isCalendarDay } from '@jarfold/domain';
+import { nearestName } from '@jarfold/workbook';
+
+/** What the command line asks for. */
+export type Command =
+  | { readonly kind: 'help' }
+  | {
+      readonly kind: 'example';
+      readonly which: 'farm' | 'kitchen';
+      readonly file: string;
+      readonly asOf: CalendarDay | null;
+    }
+  | {
+      readonly kind: 'plan';
+      readonly file: string;
+      readonly asOf: CalendarDay | null;
+      readonly json: boolean;
+      readonly out: string | null;
+    };
+
+/** The command line cannot be understood or followed: says why, and what to do. */
+export class UsageError extends Error {
+  override readonly name = 'UsageError';
+  readonly advice: string;
+
+  constructor(message: string, advice = 'See --help.') {
+    super(message);
+    this.advice = advice;
+  }
+}
+
+const options = {
+  'as-of': { type: 'string' },
+  json: { type: 'boolean' },
+  out: { type: 'string' },
+  example: { type: 'string' },
+  'example-small': { type: 'string' },
+  help: { type: 'boolean', short: 'h' },
+} as const;
+
+type Values = ReturnType<typeof parse>['values'];
+
+/** @throws UsageError */
+export function readCommandLine(args: readonly string[]): Command {
+  requireKnown(args);
+  const { values, positionals } = parse(args);
+  if (values.help) return { kind: 'help' };
+  const asOf = dayOption(values['as-of']);
+  if (values.example !== undefined || values['example-small'] !== undefined)
+    return exampleCommand(values, positionals, asOf);
+  const [file, second] = positionals;
+  if (file === undefined || file === '') throw new UsageError('Name the workbook to plan, such as farm.xlsx.');
+  if (second !== undefined) throw new UsageError(`Name one workbook only; "${second}" is a second one.`);
+  return { kind: 'plan', file, asOf, json: values.json ?? false, out: fileOption('--out', values.out) };
+}
+
+function exampleCommand(values: Values, positionals: readonly string[], asOf: CalendarDay | null): Command {
+  const { example, 'example-small': small } = values;
+  if (example !== undefined && small !== undefined) {
+    throw new UsageError('Ask for --example or --example-small, not for both.');
+  }
+  const extra =
+    positionals[0] ?? (values.out === undefined ? undefined : '--out') ?? (values.json ? '--json' : undefined);
+  if (extra !== undefined) throw new UsageError(`An example is only written; "${extra}" has no meaning beside it.`);
+  const which = example === undefined ? 'kitchen' : 'farm';
+  const file = fileOption(which === 'farm' ? '--example' : '--example-small', example ?? small);
+  return { kind: 'example', which, file: file ?? '', asOf };
+}
+
+function dayOption(text: string | undefined): CalendarDay | null {
+  if (text === undefined) return null;
+  if (isCalendarDay(text)) return text;
+  throw new UsageError(`--as-of: "${text}" is not a day that exists, written YYYY-MM-DD.`);
+}
+
+function fileOption(option: string, file: string | undefined): string | null {
+  if (file === '') throw new UsageError(`${option} needs the name of a file.`);
+  return file ?? null;
+}
+
+function requireKnown(args: readonly string[]): void {
+  const known = Object.keys(options).map((name) => `--${name}`);
+  const end = args.indexOf('--');
+  for (const argument of end === -1 ? args : args.slice(0, end)) {
+    const [name = ''] = argument.split('=');
+    if (!name.startsWith('-') || name === '-' || name === '-h' || known.includes(name)) continue;
+    const near = nearestName(name, known);
+    throw new UsageError(`There is no option ${name}.${near ? ` Did you mean ${near}?` : ''}`);
+  }
+}
+
+function parse(args: readonly string[]) {
+  try {
+    return parseArgs({ args: [...args], options, allowPositionals: true });
+  } catch (error) {
+    throw new UsageError(firstSentence(error));
+  }
+}
+
+const firstSentence = (error: unknown) =>
+  `${(error instanceof Error ? error.message : String(error)).split(/\.\s/)[0]}.`;

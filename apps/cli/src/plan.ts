@@ -1,0 +1,29 @@
+import { readCommandLine, UsageError } from './command-line.js';
+import { type Outcome, refusedUsage, runCommand } from './run-command.js';
+
+async function main(args: readonly string[]): Promise<Outcome> {
+  try {
+    const { timeZone } = Intl.DateTimeFormat().resolvedOptions();
+    return await runCommand(readCommandLine(args), { nowMs: Date.now(), timeZone });
+  } catch (error) {
+    if (error instanceof UsageError) return refusedUsage(error, args.includes('--json'));
+    throw error;
+  }
+}
+
+// A reader that closes early (`| head`) has what it wanted.
+process.stdout.on('error', (error: NodeJS.ErrnoException) => {
+  if (error.code !== 'EPIPE') throw error;
+});
+
+try {
+  const { exitCode, output, errors } = await main(process.argv.slice(2));
+  process.stdout.write(output);
+  process.stderr.write(errors);
+  process.exitCode = exitCode;
+} catch (error) {
+  process.stderr.write(
+    `Jarfold failed unexpectedly; nothing was changed.\n${error instanceof Error ? error.stack : error}\n`,
+  );
+  process.exitCode = 1;
+}
