@@ -24,7 +24,7 @@ export const runSchema = z
     /** The first is preferred. */
     strains: z.array(z.object({ id: idSchema, code: z.string(), name: z.string() })),
     substrateWetKg: z.number(),
-    /** Water share of the wet substrate, 0 to 1; null: not known, and not needed with the wet/wet basis. */
+    /** Water share of the wet substrate, 0 to 1; null: not said. A basis that needs it then takes the usual 0.65. */
     substrateMoisture: z.number().nullable(),
     /** Spawn as a share of substrate, by the basis: spawn mass/substrate mass. */
     spawnRate: z.number(),
@@ -56,11 +56,11 @@ const runFields = {
   day: calendarDaySchema,
   strainIds: z.array(idSchema).min(1, 'Name at least one strain.').max(20),
   substrateWetKg: z.number().positive('Write the wet mass in kg, above 0.').max(100_000),
-  substrateMoisture: z.number().min(0).lt(1).nullable(),
-  spawnRate: z.number().positive().max(1, 'A spawn rate is a share from 0 to 1: 5 % is 0.05.'),
+  substrateMoisture: z.number().min(0.01).max(0.99).nullable(),
+  spawnRate: z.number().min(0.0001).max(1, 'A spawn rate is a share from 0 to 1: 5 % is 0.05.'),
   basis: z.enum(spawnRateBases),
   minShare: z.number().min(0).max(1),
-  maxShare: z.number().min(1).max(5),
+  maxShare: z.number().min(1).max(3),
   priority: z.number().int().min(1).max(9),
   slackDays: z.number().int().min(0).max(60),
   note: lineSchema(500).nullable(),

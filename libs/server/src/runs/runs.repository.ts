@@ -62,7 +62,7 @@ export async function updateRun(tx: GrowerTx, growerId: string, run: RunRow): Pr
 }
 
 async function writeStrains(tx: GrowerTx, growerId: string, { id, strainIds }: RunRow): Promise<void> {
-  const data = strainIds.map((strainId, rank) => ({ growerId, runId: id, rank, strainId }));
+  const data = strainIds.map((strainId, index) => ({ growerId, runId: id, rank: index + 1, strainId }));
   await tx.bulkRunStrain.createMany({ data });
 }
 
