@@ -23,7 +23,8 @@ export function checkJarDays(row: JarRow, asOf: CalendarDay, found: ProblemList)
   if (ripeOn !== null && ripeOn > addDays(asOf, 366)) {
     impossible(row, 'ripeOn', `${ripeOn} lies more than a year after the day of the plan.`, 'Check the year.', found);
   }
-  if (madeOn === null) return;
+  // A made day that is wrong itself says nothing about the others.
+  if (madeOn === null || madeOn > latest) return;
   for (const key of ['ripeOn', 'chilledOn', 'openedOn'] as const) {
     const day = row.values[key];
     if (day !== null && day < madeOn) {
