@@ -32,7 +32,8 @@ export async function enqueueReplan(
     growerId: ctx.growerId,
     id: randomUUID(),
     jobName: 'replan',
-    jobKey: 'replan',
+    // A burst at the bench is waited out under a key of its own: it must not put off what a person is waiting for.
+    jobKey: QUIET_MS[reason] > 0 ? `replan-${reason}` : 'replan',
     payload,
     quietMs: QUIET_MS[reason],
   });

@@ -1,0 +1,51 @@
+import 'reflect-metadata';
+import { loadEnv, log, openPlatform, openQueues, StartUpError, systemClock } from '@jarfold/server/platform';
+import { NestFactory } from '@nestjs/core';
+import { workerEnvSchema } from './settings.js';
+import { workerModule } from './worker.module.js';
+
+/** Longer than a plan takes; whatever is cut off is taken over by another worker. */
+const STOP_DEADLINE_MS = 15_000;
+
+/** Starts a worker: `node apps/worker/dist/main.js`. The database must have been migrated. Any number may run. */
+async function main(): Promise<void> {
+  const env = loadEnv(workerEnvSchema);
+  const platform = await openPlatform(env, { applicationName: 'jarfold-worker', log });
+  const queues = openQueues(env, log);
+  const parts = { env, platform, queues, clock: systemClock, log };
+  const app = await NestFactory.createApplicationContext(workerModule(parts), { logger: false, abortOnError: false });
+  // A parent process that started us may wait for this.
+  process.send?.({ kind: 'ready' });
+  stopOnSignals(async () => {
+    await app.close();
+    await platform.close();
+  });
+}
+
+/** Running jobs finish, then exit code 0. A second signal changes nothing. */
+function stopOnSignals(stop: () => Promise<void>): void {
+  let stopping = false;
+  const onSignal = (signal: NodeJS.Signals) => {
+    if (stopping) return;
+    stopping = true;
+    log.info('stopping', { signal });
+    setTimeout(() => process.exit(1), STOP_DEADLINE_MS).unref();
+    stop().then(
+      () => process.exit(0),
+      (error: unknown) => {
+        log.error('stopping-failed', { error });
+        process.exit(1);
+      },
+    );
+  };
+  process.on('SIGTERM', onSignal);
+  process.on('SIGINT', onSignal);
+}
+
+try {
+  await main();
+} catch (error) {
+  const explained = error instanceof StartUpError ? error.message : ((error as Error).stack ?? String(error));
+  process.stderr.write(`${explained}\n`);
+  process.exit(1);
+}

@@ -1,0 +1,41 @@
+import { jobPayloads } from '@jarfold/contracts';
+import type { PlanService } from '@jarfold/server';
+import { AppError } from '@jarfold/server/platform';
+import { describe, expect, it } from '@jest/globals';
+import { processors, requireProcessors } from './processors.js';
+
+const growerId = '0198c6a0-0000-7000-8000-000000000001';
+
+function plansThat(replan: () => Promise<unknown>): PlanService {
+  return { replan } as unknown as PlanService;
+}
+
+describe('requireProcessors', () => {
+  const all = processors(plansThat(async () => null));
+
+  it('lets a worker start that does every job of the contracts', () => {
+    expect(() => requireProcessors(all)).not.toThrow();
+    expect(Object.keys(all).sort()).toEqual(Object.keys(jobPayloads).sort());
+  });
+
+  it('refuses to start when a job has nobody to do it, and names it', () => {
+    expect(() => requireProcessors({})).toThrow('no processor for replan');
+    expect(() => requireProcessors(all, ['replan', 'count-sheep'])).toThrow('no processor for count-sheep');
+  });
+});
+
+describe('the replan processor', () => {
+  it('takes a farm that has nothing to plan with for done, not for failed', async () => {
+    const { replan } = processors(
+      plansThat(() => Promise.reject(new AppError('rule-refused', 'There is nothing to plan with yet.'))),
+    );
+    await expect(replan({ version: 1, growerId, reason: 'nightly' })).resolves.toMatchObject({
+      nothingToPlan: expect.stringContaining('nothing to plan'),
+    });
+  });
+
+  it('lets any other failure fail the job', async () => {
+    const { replan } = processors(plansThat(() => Promise.reject(new Error('disk full'))));
+    await expect(replan({ version: 1, growerId, reason: 'nightly' })).rejects.toThrow('disk full');
+  });
+});

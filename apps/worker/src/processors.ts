@@ -1,0 +1,35 @@
+import { type JobName, type JobPayload, jobPayloads } from '@jarfold/contracts';
+import type { PlanService } from '@jarfold/server';
+import { AppError } from '@jarfold/server/platform';
+
+/** The work of each job. A processor is a controller whose transport is a queue: it calls the same services. */
+export type Processors = { readonly [Name in JobName]: (payload: JobPayload<Name>) => Promise<unknown> };
+
+export function processors(plans: PlanService): Processors {
+  return {
+    replan: async ({ growerId }) => {
+      try {
+        return await plans.replan({ growerId, staffId: null, role: null });
+      } catch (error) {
+        // A farm that has nothing to plan with yet is no failure: it was asked before it was ready.
+        if (error instanceof AppError && error.code === 'rule-refused') return { nothingToPlan: error.message };
+        throw error;
+      }
+    },
+  };
+}
+
+/**
+ * Makes sure that every job has a processor before the first one is taken.
+ * @throws Error naming the jobs that nobody would do
+ */
+export function requireProcessors(
+  found: Partial<Processors>,
+  names: readonly string[] = Object.keys(jobPayloads),
+): void {
+  const missing = names.filter((name) => typeof found[name as JobName] !== 'function');
+  if (missing.length === 0) return;
+  throw new Error(
+    `The worker does not start: no processor for ${missing.join(', ')}. Add one in apps/worker/src/processors.ts.`,
+  );
+}

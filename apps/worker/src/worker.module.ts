@@ -1,0 +1,34 @@
+import { Planner, PlanService } from '@jarfold/server';
+import { type Clock, type Log, type Platform, type Queues } from '@jarfold/server/platform';
+import { type DynamicModule, Module } from '@nestjs/common';
+import { FailedJobs } from './failed-jobs.js';
+import { NightlySchedules } from './nightly-schedules.js';
+import { OutboxRelay } from './outbox-relay.js';
+import { processors } from './processors.js';
+import type { WorkerEnv } from './settings.js';
+import { WorkerRuntime } from './worker-runtime.js';
+
+export interface WorkerParts {
+  readonly env: WorkerEnv;
+  readonly platform: Platform;
+  readonly queues: Queues;
+  readonly clock: Clock;
+  readonly log: Log;
+}
+
+@Module({})
+export class WorkerModule {}
+
+/** The worker: queues, schedules and the outbox relay around the same services the API uses. */
+export function workerModule({ env, platform, queues, clock, log }: WorkerParts): DynamicModule {
+  const { growerDb, platformDb } = platform;
+  const planner = new Planner();
+  const runtime = new WorkerRuntime({
+    ...{ env, log, platformDb, queues, planner },
+    processors: processors(new PlanService(growerDb, planner, clock)),
+    relay: new OutboxRelay(platformDb, queues, clock, log),
+    nightly: new NightlySchedules(platformDb, queues, log),
+    failedJobs: new FailedJobs(platformDb, queues, clock, log),
+  });
+  return { module: WorkerModule, providers: [{ provide: WorkerRuntime, useValue: runtime }] };
+}
