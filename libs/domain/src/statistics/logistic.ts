@@ -36,12 +36,14 @@ const MAX_STEPS = 60;
  * Logistic regression of grouped counts by iteratively reweighted least squares, with an optional penalty on the
  * squares of coefficients (ridge), which keeps an all-hits group finite.
  * @param penalties one per explaining value, 0 for none; the reciprocal of the variance the value is expected to have
+ * @param start coefficients to begin from, when a neighbouring fit is known; zeros otherwise
  * @throws DomainError `logistic-rows-uneven` when rows differ in length or counts are impossible
  * Source: Dobson, An Introduction to Generalized Linear Models; checked on Bliss's beetles (−60.717, 34.270).
  */
 export function logisticRegression(
   rows: readonly LogisticRow[],
   penalties: readonly number[] = [],
+  start: readonly number[] | null = null,
 ): LogisticFit | NotIdentified {
   const size = rows[0]?.x.length ?? 0;
   for (const { hits, n, x } of rows)
@@ -51,7 +53,7 @@ export function logisticRegression(
       `A row of a logistic regression has ${x.length} values of ${size}, ${hits} of ${n} hits.`,
     );
   if (rows.length === 0) return { kind: 'not identified', reason: 'no rows' };
-  let coefficients: readonly number[] = new Array<number>(size).fill(0);
+  let coefficients = start ?? new Array<number>(size).fill(0);
   for (let step = 0; step < MAX_STEPS; step++) {
     const next = newtonStep(rows, coefficients, penalties);
     if (!next) return { kind: 'not identified', reason: 'two explaining values cannot be told apart' };
@@ -71,7 +73,7 @@ export const logistic = (eta: number): number => Math.min(1 - 1e-12, Math.max(1e
 
 function information(rows: readonly LogisticRow[], coefficients: readonly number[], penalties: readonly number[]) {
   const size = coefficients.length;
-  const matrix = Matrix.zeros(size, size);
+  const sums = new Float64Array(size * size);
   const gradient = coefficients.map((value, i) => -(penalties[i] ?? 0) * value);
   for (const { hits, n, x, weight = 1 } of rows) {
     const p = logistic(linear(x, coefficients));
@@ -80,11 +82,11 @@ function information(rows: readonly LogisticRow[], coefficients: readonly number
     for (let i = 0; i < size; i++) {
       if (x[i] === 0) continue;
       gradient[i]! += x[i]! * residual;
-      for (let j = 0; j < size; j++) matrix.set(i, j, matrix.get(i, j) + spread * x[i]! * x[j]!);
+      for (let j = 0; j < size; j++) sums[i * size + j]! += spread * x[i]! * x[j]!;
     }
   }
-  for (let i = 0; i < size; i++) matrix.set(i, i, matrix.get(i, i) + (penalties[i] ?? 0));
-  return { matrix, gradient };
+  for (let i = 0; i < size; i++) sums[i * size + i]! += penalties[i] ?? 0;
+  return { matrix: Matrix.from1DArray(size, size, sums), gradient };
 }
 
 function newtonStep(
