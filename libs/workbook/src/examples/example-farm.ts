@@ -1,7 +1,7 @@
 import { addDays, type CalendarDay, formatIsoWeek, type IsoWeekday, isoWeek, mondayOf } from '@jarfold/domain';
 import type { FarmRows, JarValuesRow, RunValuesRow } from '../farm/farm-workbook.js';
 import { farmRow, roomRow, runRow, sizeRow, strainRow } from './blank-rows.js';
-import { type ExampleLot, jarsOfLot } from './example-lot.js';
+import { type ExampleLot, jarsOfLots } from './example-lot.js';
 
 const BENCH_DAYS: readonly IsoWeekday[] = [2, 5];
 const LITRE = 'litre jar';
@@ -99,26 +99,26 @@ const culture = { size: HALF, state: 'chilled', place: COLD, generation: 0, jars
 const lots: readonly ExampleLot[] = [
   { ...blue, ...culture, daysAgo: 60 },
   { ...blue, ...chilled, generation: 1, jars: 4, daysAgo: 38 },
-  { ...blue, ...chilled, generation: 2, jars: 3, daysAgo: 66, serial: 2 },
+  { ...blue, ...chilled, generation: 2, jars: 3, daysAgo: 66 },
   { ...blue, ...ripe, generation: 2, jars: 9, daysAgo: 18 },
   { ...blue, ...growing, generation: 2, jars: 10, daysAgo: 11 },
   { ...blue, ...growing, generation: 2, jars: 8, daysAgo: 4 },
   { ...blue, ...ripe, state: 'opened', generation: 1, jars: 1, daysAgo: 31, gramsLeft: 180 },
   { ...blue, ...ripe, state: 'emptied', generation: 2, jars: 2, daysAgo: 24 },
   { ...king, ...culture, daysAgo: 45 },
-  { ...king, ...chilled, generation: 1, jars: 3, daysAgo: 34, serial: 2 },
+  { ...king, ...chilled, generation: 1, jars: 3, daysAgo: 34 },
   { ...king, ...ripe, generation: 2, jars: 6, daysAgo: 20 },
   { ...king, ...growing, generation: 2, jars: 6, daysAgo: 8 },
   { ...mane, ...culture, daysAgo: 52 },
   { ...mane, ...ripe, generation: 1, jars: 2, daysAgo: 17, keptAsMother: true },
   { ...mane, ...growing, generation: 2, jars: 5, daysAgo: 7 },
-  { ...mane, ...growing, state: 'contaminated', generation: 2, jars: 1, daysAgo: 7, serial: 2 },
+  { ...mane, ...growing, state: 'contaminated', generation: 2, jars: 1, daysAgo: 7 },
   { ...pink, ...culture, state: 'ripe', place: WARM, daysAgo: 30 },
   { ...pink, ...ripe, generation: 1, jars: 3, daysAgo: 12 },
   { ...pink, ...growing, generation: 1, jars: 3, daysAgo: 4 },
 ];
 
-const exampleJars = (asOf: CalendarDay): JarValuesRow[] => lots.flatMap((lot) => jarsOfLot(lot, asOf, BENCH_DAYS));
+const exampleJars = (asOf: CalendarDay): JarValuesRow[] => jarsOfLots(lots, asOf, BENCH_DAYS);
 
 interface WeeklyRun {
   /** 0 is Monday. */

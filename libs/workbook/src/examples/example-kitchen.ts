@@ -1,7 +1,7 @@
 import { addDays, type CalendarDay, type IsoWeekday } from '@jarfold/domain';
 import type { FarmRows } from '../farm/farm-workbook.js';
 import { farmRow, roomRow, runRow, sizeRow, strainRow } from './blank-rows.js';
-import { jarsOfLot } from './example-lot.js';
+import { jarsOfLots } from './example-lot.js';
 
 const BENCH_DAYS: readonly IsoWeekday[] = [6];
 const JAR = 'half-litre jar';
@@ -21,7 +21,7 @@ export function exampleKitchen(asOf: CalendarDay): FarmRows {
     farm: farmRow({ benchWeekdays: BENCH_DAYS, benchContainersPerDay: 6, vesselPlaces: 5, horizonDays: 56 }),
     strains: [strainRow({ strain: 'Oyster', species: 'Pleurotus ostreatus', motherReserve: 1 })],
     sizes: [sizeRow({ size: JAR, volumeMl: 500, ripeGrams: 270, cleanEmpty: 8 })],
-    jars: jars.flatMap((each) => jarsOfLot(each, asOf, BENCH_DAYS)),
+    jars: jarsOfLots(jars, asOf, BENCH_DAYS),
     runs: [3, 13, 24, 38, 50].map((days, index) =>
       runRow({ run: `Bucket ${index + 1}`, day: addDays(asOf, days), strains: ['Oyster'], substrateWetKg: 9 }),
     ),

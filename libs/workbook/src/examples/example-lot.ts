@@ -1,6 +1,7 @@
 import {
   addDays,
   type CalendarDay,
+  formatIsoWeek,
   formatJarCode,
   type IsoWeekday,
   isoWeek,
@@ -15,7 +16,6 @@ import { jarRow } from './blank-rows.js';
 export interface ExampleLot {
   readonly strain: string;
   readonly shortCode: string;
-  readonly serial?: number;
   readonly generation: number;
   readonly size: string;
   readonly jars: number;
@@ -28,10 +28,25 @@ export interface ExampleLot {
   readonly keptAsMother?: boolean;
 }
 
-export function jarsOfLot(lot: ExampleLot, asOf: CalendarDay, benchWeekdays: readonly IsoWeekday[]): JarValuesRow[] {
-  const madeOn = benchDayBack(addDays(asOf, -lot.daysAgo), benchWeekdays);
+/** The jars of all lots; lots of one strain and week are numbered as they come. */
+export function jarsOfLots(
+  lots: readonly ExampleLot[],
+  asOf: CalendarDay,
+  benchWeekdays: readonly IsoWeekday[],
+): JarValuesRow[] {
+  const serials = new Map<string, number>();
+  return lots.flatMap((lot) => {
+    const madeOn = benchDayBack(addDays(asOf, -lot.daysAgo), benchWeekdays);
+    const key = `${lot.shortCode} ${formatIsoWeek(isoWeek(madeOn))}`;
+    const serial = (serials.get(key) ?? 0) + 1;
+    serials.set(key, serial);
+    return jarsOf(lot, madeOn, serial, asOf);
+  });
+}
+
+function jarsOf(lot: ExampleLot, madeOn: CalendarDay, serial: number, asOf: CalendarDay): JarValuesRow[] {
   const ripeOn = addDays(madeOn, lot.ripeAfter);
-  const code = { strain: strainCode(lot.shortCode), week: isoWeek(madeOn), serial: lot.serial ?? 1 };
+  const code = { strain: strainCode(lot.shortCode), week: isoWeek(madeOn), serial };
   return Array.from({ length: lot.jars }, (_, index) =>
     jarRow({
       code: formatJarCode({ lot: code, number: index + 1 }),

@@ -23,5 +23,7 @@ function fullText(content: CellContent): string {
   }
 }
 
-/** 0.07 × 100 is 7.000000000000001 in floating point; twelve digits are what a person typed. */
-export const roundedPercent = (fraction: number): number => Number((fraction * 100).toPrecision(12));
+/** Twelve digits are what a person typed; more are the last bits of floating point: 0.07 × 100 is 7.000000000000001. */
+export const asTyped = (number: number): number => Number(number.toPrecision(12));
+
+export const roundedPercent = (fraction: number): number => asTyped(fraction * 100);

@@ -1,6 +1,6 @@
 import { type CalendarDay, type IsoWeekday, isTimeZone, percentToFraction } from '@jarfold/domain';
 import type { Cell } from '../cells/cell.js';
-import { roundedPercent } from './cell-text.js';
+import { asTyped, roundedPercent } from './cell-text.js';
 import { cleanText, nameKey } from './clean-text.js';
 import { type Reading, refused, understood, type ValueKind } from './column.js';
 import { dayFromText } from './day-text.js';
@@ -75,7 +75,7 @@ export function percent({ min, max }: { min: number; max: number }): ValueKind<n
     write: (value) => roundedPercent(value),
     read: (cell) => {
       const read = within(numberOf(cell, '%'), { min, max, unit: '%' });
-      return read.ok ? understood(percentToFraction(read.value)) : read;
+      return read.ok ? understood(asTyped(percentToFraction(read.value))) : read;
     },
   };
 }

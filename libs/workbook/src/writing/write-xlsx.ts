@@ -113,24 +113,29 @@ function dressColumn(
   head.border = { bottom: { style: 'medium', color: { argb: INK } } };
   if (column.note) head.note = { texts: [{ text: safeText(column.note) }] };
   const number = column.format !== '@' && !column.format.startsWith('yyyy');
-  const lastRow = headRow + rowCount + (column.words ? SPARE_ROWS : 1);
-  for (let row = headRow + 1; row <= lastRow; row++) {
+  for (let row = headRow + 1; row <= headRow + rowCount + 1; row++) {
     const cell = sheet.getCell(row, at);
     cell.numFmt = column.format;
     cell.alignment = { vertical: 'top', horizontal: number ? 'right' : 'left', wrapText: column.wrap ?? false };
-    if (column.words) cell.dataValidation = oneOf(column.words, column.header);
   }
+  if (column.words)
+    offer(sheet, `${columnLetters(at)}${headRow + 1}:${columnLetters(at)}${headRow + rowCount + SPARE_ROWS}`, column);
 }
 
-function oneOf(words: readonly string[], header: string): ExcelJS.DataValidation {
-  return {
+/** One rule for a whole range: the library's types only know rules for single cells, which make large files. */
+interface RangeRules {
+  readonly dataValidations: { add(range: string, rule: ExcelJS.DataValidation): void };
+}
+
+function offer(sheet: ExcelJS.Worksheet, range: string, { header, words = [] }: DraftColumn): void {
+  (sheet as unknown as RangeRules).dataValidations.add(range, {
     type: 'list',
     allowBlank: true,
     formulae: [`"${words.join(',')}"`],
     showErrorMessage: true,
     errorTitle: header,
     error: `Choose one of: ${words.join(', ')}.`,
-  };
+  });
 }
 
 function markRows(sheet: ExcelJS.Worksheet, { rows, columns, marked }: SheetDraft, headRow: number): void {
