@@ -10,7 +10,6 @@ export type StartUpProblem =
   | 'database-refused-password'
   | 'database-missing'
   | 'database-too-old'
-  | 'database-not-durable'
   | 'database-start-failed'
   | 'roles-not-created'
   | 'role-too-powerful'
