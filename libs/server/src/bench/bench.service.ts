@@ -22,15 +22,8 @@ import { type AdmittedBatch, admitBatch, type IncomingBatch, type IncomingEntry,
 import { type ChainFault, ChainWalk } from './chain.js';
 import { chainFaultMessage } from './chain-fault-message.js';
 import { linkedFromRow, logEntryJson } from './entry.mapper.js';
-import {
-  entriesAfter,
-  entriesById,
-  findOrAddDevice,
-  lockLog,
-  moveHead,
-  readHead,
-  saveDevice,
-} from './log.repository.js';
+import { InTurn } from './in-turn.js';
+import { entriesAfter, entriesById, findOrAddDevice, lockLog, readHead, saveHeads } from './log.repository.js';
 import { mattersToPlan } from './plan-relevance.js';
 import { type RebuildReport, rebuild } from './rebuild.js';
 import { type PreparedEntry, Recording } from './recording.js';
@@ -77,6 +70,8 @@ type StaffContext = GrowerContext & { readonly staffId: string };
  * transaction. One request is one transaction under the grower's lock; see docs/decisions/0004-bench-log.md.
  */
 export class BenchService {
+  readonly #turns = new InTurn();
+
   constructor(
     private readonly growerDb: GrowerDb,
     private readonly clock: Clock,
@@ -93,7 +88,7 @@ export class BenchService {
     const clockOffsetMs = now.getTime() - Date.parse(batch.sentAt);
     const device = { id: batch.deviceId, name: `Device ${batch.deviceId.slice(0, 8)}` };
     const incoming: IncomingBatch = { device, clockOffsetMs, trustMoments: false, entries: batch.entries };
-    const recorded = await this.growerDb.run(ctx, (tx) => this.#recordIn(tx, staff, incoming, now));
+    const recorded = await this.#inTurn(ctx, (tx) => this.#recordIn(tx, staff, incoming, now));
     return {
       lastSequence: recorded.admitted.lastSequence,
       position: recorded.head.position,
@@ -137,7 +132,7 @@ export class BenchService {
         .map((entry, index) => ({ ...entry, sequence: start + index + 1 }));
       const incoming: IncomingBatch = { device: history.device, clockOffsetMs: 0, trustMoments: true, entries };
       const now = this.clock.now();
-      const recorded = await this.growerDb.run(ctx, (tx) => this.#recordIn(tx, staff, incoming, now));
+      const recorded = await this.#inTurn(ctx, (tx) => this.#recordIn(tx, staff, incoming, now));
       report.position = recorded.head.position;
       for (const { incoming: entry, admission } of recorded.admitted.entries) {
         const row = recorded.rows.get(entry.id);
@@ -178,10 +173,14 @@ export class BenchService {
 
   /** Derives everything on the bench again from the log and stores that instead of what was there. */
   async rebuildProjections(ctx: GrowerContext): Promise<RebuildReport> {
-    return this.growerDb.run(ctx, async (tx) => {
+    return this.#inTurn(ctx, async (tx) => {
       await lockLog(tx, ctx.growerId);
       return rebuild(tx, ctx.growerId);
     });
+  }
+
+  #inTurn<T>(ctx: GrowerContext, work: (tx: GrowerTx) => Promise<T>): Promise<T> {
+    return this.#turns.run(ctx.growerId, () => this.growerDb.run(ctx, work));
   }
 
   async #recordIn(
@@ -191,6 +190,8 @@ export class BenchService {
     now: Date,
     lockedHead?: CounterRow,
   ): Promise<Recorded> {
+    // Settings are no part of the log: they are read before the lock, so that it is held for less.
+    const lookups = await readLookups(tx, ctx.growerId, runIdsOf(batch.entries));
     const head = lockedHead ?? (await lockLog(tx, ctx.growerId));
     const device = await findOrAddDevice(tx, ctx.growerId, batch.device);
     if (device.revoked) throw new AppError('device-revoked');
@@ -198,7 +199,6 @@ export class BenchService {
     const stored = await entriesById(tx, ctx.growerId, ids);
     const rows = new Map(stored.map((row) => [row.id, row]));
     const admitted = admitBatch(batch, device, rows);
-    const lookups = await readLookups(tx, ctx.growerId, runIdsOf(batch.entries));
     const prepared = prepareEntries(batch, admitted, device, lookups, ctx, now);
     const recorded = await recordPrepared(tx, ctx.growerId, head, lookups, prepared);
     for (const row of recorded.rows) rows.set(row.id, row);
@@ -217,10 +217,10 @@ export class BenchService {
       now,
     }: { device: DeviceRow; admitted: AdmittedBatch; prepared: readonly PreparedEntry[]; now: Date },
   ): Promise<void> {
-    if (recorded.rows.length > 0) await moveHead(tx, ctx.growerId, recorded.head);
     const last = prepared.at(-1)?.row.effective_at;
     const lastEffectiveAt = last ? new Date(last) : dateOrNull(device.lastEffectiveAtMs);
-    await saveDevice(tx, ctx.growerId, { id: device.id, lastSeq: admitted.lastSequence, lastEffectiveAt }, now);
+    const reached = { id: device.id, lastSeq: admitted.lastSequence, lastEffectiveAt };
+    await saveHeads(tx, ctx.growerId, recorded.head, reached, now);
     const matters = recorded.rows.some(({ outcome, kind }) => outcome === 'applied' && mattersToPlan(kind));
     if (matters) await enqueueReplan(tx, ctx, 'bench-entries');
   }

@@ -15,41 +15,61 @@ export async function readHead(tx: GrowerTx, growerId: string): Promise<CounterR
   return { position: Number(row.position), headHash: row.headHash };
 }
 
-export async function moveHead(tx: GrowerTx, growerId: string, head: CounterRow): Promise<void> {
-  await tx.$executeRaw`
-    UPDATE bench_counter SET position = ${head.position}, head_hash = ${head.headHash}
-    WHERE grower_id = ${growerId}::uuid`;
-}
-
 /** The device that sends. The first entry of a new device makes it; the caller holds the log's lock. */
 export async function findOrAddDevice(
   tx: GrowerTx,
   growerId: string,
   device: { readonly id: string; readonly name: string },
 ): Promise<DeviceRow> {
-  const found = await tx.device.findUnique({ where: { growerId_id: { growerId, id: device.id } } });
-  const row = found ?? (await tx.device.create({ data: { growerId, id: device.id, name: device.name } }));
+  const found = await tx.$queryRaw<DeviceColumns[]>`
+    SELECT id, last_seq, last_effective_at, revoked_at FROM device
+    WHERE grower_id = ${growerId}::uuid AND id = ${device.id}::uuid`;
+  const row = found[0] ?? (await tx.device.create({ data: { growerId, id: device.id, name: device.name } }));
+  if (!('last_seq' in row)) return { id: row.id, lastSeq: 0, lastEffectiveAtMs: null, revoked: false };
   return {
     id: row.id,
-    lastSeq: Number(row.lastSeq),
-    lastEffectiveAtMs: row.lastEffectiveAt?.getTime() ?? null,
-    revoked: row.revokedAt !== null,
+    lastSeq: Number(row.last_seq),
+    lastEffectiveAtMs: row.last_effective_at?.getTime() ?? null,
+    revoked: row.revoked_at !== null,
   };
 }
 
-export async function saveDevice(
+interface DeviceColumns {
+  readonly id: string;
+  readonly last_seq: bigint;
+  readonly last_effective_at: Date | null;
+  readonly revoked_at: Date | null;
+}
+
+/** What a request leaves behind beside its entries: the log's head and where its device has got to. */
+export async function saveHeads(
   tx: GrowerTx,
   growerId: string,
+  head: CounterRow,
   device: { readonly id: string; readonly lastSeq: number; readonly lastEffectiveAt: Date | null },
   seenAt: Date,
 ): Promise<void> {
-  await tx.device.update({
-    where: { growerId_id: { growerId, id: device.id } },
-    data: { lastSeq: device.lastSeq, lastEffectiveAt: device.lastEffectiveAt, lastSeenAt: seenAt },
-  });
+  await tx.$executeRaw`
+    WITH moved AS (
+      UPDATE bench_counter SET position = ${head.position}, head_hash = ${head.headHash}
+      WHERE grower_id = ${growerId}::uuid)
+    UPDATE device SET last_seq = ${device.lastSeq}, last_effective_at = ${device.lastEffectiveAt?.toISOString() ?? null}::timestamptz,
+      last_seen_at = ${seenAt.toISOString()}::timestamptz
+    WHERE grower_id = ${growerId}::uuid AND id = ${device.id}::uuid`;
 }
 
-export async function insertEntries(tx: GrowerTx, growerId: string, rows: readonly EntryRow[]): Promise<void> {
+export interface ThingLink {
+  readonly thing_id: string;
+  readonly position: number;
+}
+
+/** Writes entries and what they are about. */
+export async function insertEntries(
+  tx: GrowerTx,
+  growerId: string,
+  rows: readonly EntryRow[],
+  links: readonly ThingLink[],
+): Promise<void> {
   await tx.$executeRaw`
     INSERT INTO bench_entry (grower_id, position, id, device_id, device_seq, staff_id, kind, payload, happened_at,
       clock_offset_ms, effective_at, effective_day, recorded_at, outcome, refusal_code, details, warnings, facts,
@@ -59,14 +79,6 @@ export async function insertEntries(tx: GrowerTx, growerId: string, rows: readon
       happened_at timestamptz, clock_offset_ms bigint, effective_at timestamptz, effective_day date,
       recorded_at timestamptz, outcome text, refusal_code text, details jsonb, warnings jsonb, facts jsonb,
       content_hash text, previous_hash text, hash text)`;
-}
-
-export interface ThingLink {
-  readonly thing_id: string;
-  readonly position: number;
-}
-
-export async function insertThingLinks(tx: GrowerTx, growerId: string, links: readonly ThingLink[]): Promise<void> {
   if (links.length === 0) return;
   await tx.$executeRaw`
     INSERT INTO bench_entry_thing (grower_id, thing_id, position)

@@ -18,14 +18,7 @@ import type { GrowerTx } from '../platform/index.js';
 import { byKind } from './by-kind.js';
 import { chainHash } from './chain.js';
 import { chainedFromRow, loggedFromRow } from './entry.mapper.js';
-import {
-  entriesById,
-  entriesOfThings,
-  insertEntries,
-  insertThingLinks,
-  replaceVoids,
-  type ThingLink,
-} from './log.repository.js';
+import { entriesById, entriesOfThings, insertEntries, replaceVoids, type ThingLink } from './log.repository.js';
 import type { CounterRow, EntryRow, Remark } from './rows.js';
 import { codeOwners, type FarmLookups } from './settings.repository.js';
 import { loadThings, saveChanges } from './things.repository.js';
@@ -100,8 +93,7 @@ export class Recording {
 
   /** Writes everything recorded so far; the caller moves the counter. */
   async write(): Promise<void> {
-    await insertEntries(this.#tx, this.#growerId, this.rows);
-    await insertThingLinks(this.#tx, this.#growerId, this.#links);
+    await insertEntries(this.#tx, this.#growerId, this.rows, this.#links);
     await saveChanges(this.#tx, this.#growerId, this.#ledger.changes());
     const voids = [...this.#voids].flatMap(([entry_id, voided_by]) => (voided_by ? [{ entry_id, voided_by }] : []));
     await replaceVoids(this.#tx, this.#growerId, [...this.#voids.keys()], voids);

@@ -32,7 +32,8 @@ const SENTENCES: Readonly<Record<RefusalCode, Sentence>> = {
   'already-corrected': ({ entryId }) => `The entry ${entryId} has been taken back already.`,
   'later-entry-in-the-way': ({ entryId, kind }) =>
     `A later entry (${kind}, ${entryId}) cannot stand without this one. Correct that one first.`,
-  malformed: ({ pointer, detail }) => `The entry cannot be read${pointer ? ` at ${pointer}` : ''}: ${detail}`,
+  malformed: ({ pointer, detail }) =>
+    `The entry cannot be read${pointer ? ` at ${pointer}` : ''}: ${String(detail).replace(/\.$/, '')}.`,
   'not-storable': () => 'The entry holds a value that cannot be stored. Check its numbers and send it anew.',
 };
 

@@ -1,0 +1,53 @@
+import {
+  type BenchBatch,
+  type BenchPullQuery,
+  benchBatchAnswerSchema,
+  benchBatchSchema,
+  benchChainSchema,
+  benchPullQuerySchema,
+  benchPullSchema,
+} from '@jarfold/contracts';
+import { BenchService } from '@jarfold/server';
+import type { GrowerContext } from '@jarfold/server/platform';
+import { Body, Controller, Get, Post, Query } from '@nestjs/common';
+import { CurrentContext, Operation } from '../platform/index.js';
+
+/** The bench log: tablets send what happened and read what happened elsewhere. */
+@Controller('api/bench')
+export class BenchController {
+  constructor(private readonly bench: BenchService) {}
+
+  @Post('entries')
+  @Operation({
+    summary: 'Record bench entries',
+    description:
+      'Entries of one device in the order of its own sequence. Each is answered by itself: applied, refused with its ' +
+      'reason (and blocking nothing behind it), repeated when it was here before, or a gap when entries before it are ' +
+      'missing. Sending anything again is safe. The payload of each kind is described by BenchAction.',
+    response: benchBatchAnswerSchema,
+    problems: ['entry-differs', 'sequence-spent', 'device-revoked'],
+  })
+  record(@CurrentContext() ctx: GrowerContext, @Body({ schema: benchBatchSchema }) batch: BenchBatch) {
+    return this.bench.record(ctx, batch);
+  }
+
+  @Get('entries')
+  @Operation({
+    summary: 'Bench entries after a position, in order and without gaps',
+    response: benchPullSchema,
+  })
+  pull(@CurrentContext() ctx: GrowerContext, @Query({ schema: benchPullQuerySchema }) query: BenchPullQuery) {
+    return this.bench.pull(ctx, query);
+  }
+
+  @Get('chain')
+  @Operation({
+    summary: 'Whether the bench log is as it was recorded',
+    description: 'Walks the hash chain from the first entry and names the first fault, if there is one.',
+    response: benchChainSchema,
+    minimumRole: 'lead',
+  })
+  chain(@CurrentContext() ctx: GrowerContext) {
+    return this.bench.verifyChain(ctx);
+  }
+}
