@@ -27,4 +27,5 @@ export {
   type ShrunkRate,
   type ShrunkRates,
   shrunkRates,
+  type WeightedShapes,
 } from './shrunk-rates.js';

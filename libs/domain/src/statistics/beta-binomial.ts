@@ -7,6 +7,20 @@ import { minimise } from './minimise.js';
 export interface Group {
   readonly hits: number;
   readonly n: number;
+  /** How many groups are just like this; 1 when left out. */
+  readonly count?: number;
+}
+
+/** The same groups with like ones counted together: a farm of thousands of lots has a few dozen kinds. */
+export function tallied(groups: readonly Group[]): readonly Required<Group>[] {
+  const kinds = new Map<string, { hits: number; n: number; count: number }>();
+  for (const { hits, n, count = 1 } of groups) {
+    const key = `${hits}/${n}`;
+    const kind = kinds.get(key);
+    if (kind) kind.count += count;
+    else kinds.set(key, { hits, n, count });
+  }
+  return [...kinds.values()];
 }
 
 /** How rates vary between groups: a beta distribution with these shapes. */
@@ -33,7 +47,10 @@ const MOST_JARS_OF_PRIOR = 1e6;
 /** Logarithm of the probability of these groups when rates vary as the beta distribution says. */
 export function betaBinomialLogLikelihood(groups: readonly Group[], { a, b }: BetaShapes): number {
   const base = logBeta(a, b);
-  return groups.reduce((sum, { hits, n }) => sum + logChoose(n, hits) + logBeta(a + hits, b + n - hits) - base, 0);
+  return groups.reduce(
+    (sum, { hits, n, count = 1 }) => sum + count * (logChoose(n, hits) + logBeta(a + hits, b + n - hits) - base),
+    0,
+  );
 }
 
 /**
@@ -53,10 +70,10 @@ export function fitBetaBinomial(groups: readonly Group[]): FittedPrior | NotEnou
     return notEnoughData(counted.length, FEWEST_GROUPS, 'too few groups to see how rates vary between them');
   if (hits === 0 || hits === jars)
     return notEnoughData(counted.length, FEWEST_GROUPS, 'every jar ended alike, so nothing shows how rates vary');
-  return fitted(counted, jars, startOf(counted));
+  return fitted(tallied(counted), counted.length, jars, startOf(counted));
 }
 
-function fitted(groups: readonly Group[], jars: number, start: BetaShapes): FittedPrior {
+function fitted(kinds: readonly Group[], groups: number, jars: number, start: BetaShapes): FittedPrior {
   const shapes = ([logit, logTotal]: readonly number[]): BetaShapes => {
     const mean = 1 / (1 + Math.exp(-logit!));
     const total = Math.exp(logTotal!);
@@ -65,7 +82,7 @@ function fitted(groups: readonly Group[], jars: number, start: BetaShapes): Fitt
   const cost = (x: readonly number[]): number => {
     const { a, b } = shapes(x);
     const inBounds = a > 1e-6 && b > 1e-6 && a + b < MOST_JARS_OF_PRIOR;
-    return inBounds ? -betaBinomialLogLikelihood(groups, { a, b }) : Number.POSITIVE_INFINITY;
+    return inBounds ? -betaBinomialLogLikelihood(kinds, { a, b }) : Number.POSITIVE_INFINITY;
   };
   const { a, b } = start;
   const best = minimise(cost, [Math.log(a / b), Math.log(a + b)], [0.3, 0.5]);
@@ -77,7 +94,7 @@ function fitted(groups: readonly Group[], jars: number, start: BetaShapes): Fitt
     mean: fitA / (fitA + fitB),
     correlation: 1 / (fitA + fitB + 1),
     logLikelihood: -best.value,
-    groups: groups.length,
+    groups,
     jars,
   };
 }
