@@ -5,6 +5,7 @@ export * from './contamination/index.js';
 export * from './demand/index.js';
 export { DomainError, requireThat } from './errors.js';
 export * from './farm/index.js';
+export * from './genealogy/index.js';
 export * from './grain/index.js';
 export type * from './planning/index.js';
 export * from './planning-defaults/index.js';

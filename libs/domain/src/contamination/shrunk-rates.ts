@@ -3,6 +3,7 @@ import {
   betaBinomialLogLikelihood,
   fitBetaBinomial,
   type Group,
+  tallied,
 } from '../statistics/beta-binomial.js';
 import { rateEstimate } from '../statistics/binomial-interval.js';
 import { betaCdf } from '../statistics/distributions.js';
