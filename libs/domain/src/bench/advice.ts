@@ -1,6 +1,7 @@
 import type { ActionEntry, EntryKind, EntryOf } from './entry.js';
 import type { EntryFacts } from './facts.js';
 import type { BenchWarning, WarningCode } from './outcome.js';
+import { type Placing, placings } from './placings.js';
 import { GRAIN_STEP, type GrainEntry } from './preparation-effects.js';
 import { countOf } from './size-count.js';
 import { GRAIN_STEPS, type Jar } from './thing.js';
@@ -70,7 +71,18 @@ const ADVICE: AdviceByKind = {
 /** What is unwise about an entry that can be applied: kept with it and shown, never a reason to refuse. */
 export function adviceOn(world: BenchWorld, entry: ActionEntry, facts: EntryFacts): readonly BenchWarning[] {
   const advise = ADVICE[entry.kind] as Advise<EntryKind> | undefined;
-  return advise ? advise(world, entry as EntryOf<EntryKind>, facts) : [];
+  const byKind = advise ? advise(world, entry as EntryOf<EntryKind>, facts) : [];
+  return [...byKind, ...placeAdvice(world, placings(entry))];
+}
+
+/** Two tablets may put two jars on one place: both entries stand, the second one is told. */
+function placeAdvice(world: BenchWorld, placed: readonly Placing[]): readonly BenchWarning[] {
+  return placed.flatMap(({ jarId, place }) =>
+    world
+      .jarsAt(place)
+      .filter(({ id }) => id !== jarId && !placed.some((other) => other.jarId === id))
+      .map(({ code }) => warning('place-taken', { jar: code, ...place })),
+  );
 }
 
 function warning(code: WarningCode, details: Readonly<Record<string, unknown>>): BenchWarning {

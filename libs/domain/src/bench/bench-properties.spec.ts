@@ -237,7 +237,7 @@ describe('any legal history', () => {
         );
         expect(stands.get(inTheWay as string)).toBe(false);
       }),
-      { numRuns: 120 },
+      { numRuns: 30 },
     );
   });
 

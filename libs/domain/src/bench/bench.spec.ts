@@ -562,6 +562,30 @@ describe('the end of a jar', () => {
     expect(refusedFor(farm.onDay(10).does('shaken', { jarIds: ['a'] }))).toBe('jar-gone');
   });
 
+  it('two jars on one place are both recorded, and the second is told', () => {
+    const farm = new Farm().withIncubating('a', 'b');
+    const place = { shelfId: 'shelf', row: 1, place: 1 };
+    expect(warned(farm.does('moved', { moves: [{ jarId: 'a', place }] }))).toEqual([]);
+    expect(warned(farm.does('moved', { moves: [{ jarId: 'a', place }] }))).toEqual([]);
+    expect(warned(farm.does('moved', { moves: [{ jarId: 'b', place }] }))).toEqual(['place-taken']);
+    const swap = [
+      { jarId: 'a', place: { ...place, place: 2 } },
+      { jarId: 'b', place },
+    ];
+    expect(warned(farm.does('moved', { moves: swap }))).toEqual([]);
+    farm.does('discarded', { jarIds: ['a', 'b'], reason: 'surplus' });
+    farm.does('received', {
+      lotId: 'new',
+      strainId: 'oyster',
+      generation: 1,
+      sizeId: 'litre',
+      container: 'jar',
+      carrier: 'grain',
+      jars: [{ id: 'c', place }],
+    });
+    expect(warned(farm.does('chilled', { jarIds: ['mother'], place }))).toEqual(['place-taken']);
+  });
+
   it('an older move does not undo a newer one', () => {
     const farm = new Farm().withIncubating('a');
     const place = (row: number) => ({ shelfId: 'shelf', row });

@@ -1,10 +1,11 @@
 import { adviceOn } from './advice.js';
 import { type AnyEffect, type Change, type DrawRecord, refOf, thingKey } from './effect.js';
 import { effectsOf } from './effects-of.js';
-import type { ActionEntry, ShelfPlace } from './entry.js';
+import type { ActionEntry } from './entry.js';
 import { type EntryFacts, settleFacts } from './facts.js';
 import { jarCodeOf, serialOf } from './making-effects.js';
 import { type BenchWarning, type Impossible, impossible } from './outcome.js';
+import { placings } from './placings.js';
 import type { BenchThings, ThingKind, ThingRef } from './thing.js';
 import type { BenchWorld } from './world.js';
 
@@ -94,9 +95,7 @@ export function changeBy(
 function referenceObstacles(world: BenchWorld, entry: ActionEntry): readonly Impossible[] {
   return [
     ...repeatedJars(entry),
-    ...placesOf(entry)
-      .filter(({ shelfId }) => !world.reference.hasShelf(shelfId))
-      .map(({ shelfId }) => impossible('unknown-shelf', null, { shelfId }).impossible),
+    ...unknownShelves(world, entry),
     ...sizesOf(entry)
       .filter((sizeId) => world.reference.size(sizeId) === undefined)
       .map((sizeId) => impossible('unknown-size', null, { sizeId }).impossible),
@@ -124,11 +123,11 @@ function jarIdsOf({ payload }: ActionEntry): readonly string[] {
   return 'jarIds' in payload ? (payload.jarIds ?? []) : [];
 }
 
-function placesOf({ payload }: ActionEntry): readonly ShelfPlace[] {
-  if ('place' in payload) return payload.place ? [payload.place] : [];
-  if ('moves' in payload) return payload.moves.map(({ place }) => place);
-  if ('lotId' in payload && 'jars' in payload) return payload.jars.flatMap(({ place }) => (place ? [place] : []));
-  return [];
+function unknownShelves(world: BenchWorld, entry: ActionEntry): readonly Impossible[] {
+  const shelfIds = new Set(placings(entry).map(({ place }) => place.shelfId));
+  return [...shelfIds]
+    .filter((shelfId) => !world.reference.hasShelf(shelfId))
+    .map((shelfId) => impossible('unknown-shelf', null, { shelfId }).impossible);
 }
 
 function sizesOf({ payload }: ActionEntry): readonly string[] {

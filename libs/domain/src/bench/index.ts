@@ -43,6 +43,7 @@ export { BenchLedger, type BenchSettings, type LedgerChanges } from './ledger.js
 export { jarCodeOf } from './making-effects.js';
 export { roundMassG, sumMassG } from './mass.js';
 export { type BenchWarning, type Impossible, impossible, type RefusalCode, type WarningCode } from './outcome.js';
+export { type Placing, placings } from './placings.js';
 export {
   type BenchThings,
   type ContainerPool,

@@ -2,8 +2,9 @@ import type { CodeBook } from './code-book.js';
 import { type CorrectionDecision, decideCorrection, type LoggedEntry } from './correction.js';
 import { type Decision, decideEntry, type ThingAfter } from './decide.js';
 import { type DrawRecord, thingKey } from './effect.js';
-import type { ActionEntry, EntryOf } from './entry.js';
-import type { BenchThings, ThingKind } from './thing.js';
+import type { ActionEntry, EntryOf, ShelfPlace } from './entry.js';
+import { PlaceBook } from './place-book.js';
+import type { BenchThings, Jar, ThingKind } from './thing.js';
 import type { BenchReference, BenchWorld } from './world.js';
 
 /** Settings the ledger looks up; the codes it keeps itself. */
@@ -24,6 +25,7 @@ export interface LedgerChanges {
 export class BenchLedger implements BenchWorld {
   readonly reference: BenchReference;
   readonly #codes: CodeBook;
+  readonly #places = new PlaceBook();
   readonly #things = new Map<string, BenchThings[ThingKind]>();
   readonly #changed = new Map<string, ThingAfter>();
   readonly #draws = new Map<string, DrawRecord[]>();
@@ -43,12 +45,16 @@ export class BenchLedger implements BenchWorld {
 
   /** Puts a stored thing in place; it does not count as a change. */
   put<K extends ThingKind>(kind: K, state: BenchThings[K]): void {
-    this.#keepCodes(undefined, { kind, id: state.id, state } as ThingAfter);
+    this.#follow(undefined, { kind, id: state.id, state } as ThingAfter);
     this.#things.set(thingKey({ kind, id: state.id }), state);
   }
 
   thing<K extends ThingKind>(kind: K, id: string): BenchThings[K] | undefined {
     return this.#things.get(thingKey({ kind, id })) as BenchThings[K] | undefined;
+  }
+
+  jarsAt(place: ShelfPlace): readonly Jar[] {
+    return this.#places.at(place).flatMap((id) => this.thing('jar', id) ?? []);
   }
 
   /** Decides an entry and, when it is applied, takes its effect. */
@@ -92,10 +98,15 @@ export class BenchLedger implements BenchWorld {
 
   #absorb(after: ThingAfter): void {
     const key = thingKey(after);
-    this.#keepCodes(this.#things.get(key), after);
+    this.#follow(this.#things.get(key), after);
     if (after.state === null) this.#things.delete(key);
     else this.#things.set(key, after.state);
     this.#changed.set(key, after);
+  }
+
+  #follow(before: BenchThings[ThingKind] | undefined, after: ThingAfter): void {
+    this.#keepCodes(before, after);
+    if (after.kind === 'jar') this.#places.follow(before as Jar | undefined, after.state);
   }
 
   #keepCodes(before: BenchThings[ThingKind] | undefined, { kind, state }: ThingAfter): void {

@@ -66,6 +66,7 @@ export type WarningCode =
   | 'less-colonised-than-before'
   | 'mass-restated'
   | 'lot-code-changed'
+  | 'place-taken'
   | 'late-entry'
   | 'device-clock-wrong';
 

@@ -1,5 +1,6 @@
 import type { CalendarDay } from '../calendar/calendar-day.js';
-import type { BenchThings, ThingKind } from './thing.js';
+import type { ShelfPlace } from './entry.js';
+import type { BenchThings, Jar, ThingKind } from './thing.js';
 
 /** What the rules may look up about the farm: settings that are no part of the log. */
 export interface BenchReference {
@@ -29,5 +30,7 @@ export interface BenchRun {
 /** The farm as it stands before an entry. */
 export interface BenchWorld {
   thing<K extends ThingKind>(kind: K, id: string): BenchThings[K] | undefined;
+  /** Jars that stand on exactly this place; none when the place names no row or number. */
+  jarsAt(place: ShelfPlace): readonly Jar[];
   readonly reference: BenchReference;
 }

@@ -8,6 +8,7 @@ import {
   type EntryOf,
   isoWeek,
   type LoggedEntry,
+  placings,
   type ThingKind,
   type ThingRef,
   thingKey,
@@ -21,7 +22,7 @@ import { chainedFromRow, loggedFromRow } from './entry.mapper.js';
 import { entriesById, entriesOfThings, insertEntries, replaceVoids, type ThingLink } from './log.repository.js';
 import type { CounterRow, EntryRow, Remark } from './rows.js';
 import { codeOwners, type FarmLookups } from './settings.repository.js';
-import { loadThings, saveChanges } from './things.repository.js';
+import { jarsOnPlaces, loadThings, saveChanges } from './things.repository.js';
 
 /** An entry that is to be recorded, with its moment settled; `entry` is null when it could not be read. */
 export interface PreparedEntry {
@@ -69,7 +70,7 @@ export class Recording {
   /** Reads what the entries will touch, all at once. */
   async load(entries: readonly PreparedEntry[], lookups: FarmLookups): Promise<void> {
     const actions = entries.flatMap(({ entry }) => (entry && entry.kind !== 'corrected' ? [entry] : []));
-    await this.#loadThings(actions.flatMap(thingsOf));
+    await this.#loadThings([...actions.flatMap(thingsOf), ...(await this.#jarsOnPlacesOf(actions))]);
     await this.#loadCodes(codePrefixes(actions, lookups), actions.flatMap(namedCodes));
   }
 
@@ -187,6 +188,13 @@ export class Recording {
 
   async #loadKind<K extends ThingKind>(kind: K, ids: readonly string[]): Promise<void> {
     for (const state of await loadThings(this.#tx, this.#growerId, kind, ids)) this.#ledger.put(kind, state);
+  }
+
+  /** Jars that stand where the entries put others. */
+  async #jarsOnPlacesOf(actions: readonly ActionEntry[]): Promise<readonly ThingRef[]> {
+    const places = actions.flatMap(placings).map(({ place }) => place);
+    const ids = await jarsOnPlaces(this.#tx, this.#growerId, places);
+    return ids.map((id) => ({ kind: 'jar', id }));
   }
 
   async #loadCodes(prefixes: readonly string[], codes: readonly string[]): Promise<void> {

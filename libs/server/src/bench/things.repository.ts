@@ -1,4 +1,4 @@
-import type { BenchThings, LedgerChanges, ThingAfter, ThingKind } from '@jarfold/domain';
+import type { BenchThings, LedgerChanges, ShelfPlace, ThingAfter, ThingKind } from '@jarfold/domain';
 import type { GrowerTx } from '../platform/index.js';
 import { byKind } from './by-kind.js';
 import {
@@ -160,6 +160,18 @@ export async function loadThings<K extends ThingKind>(
     [...ids],
   );
   return rows.map(({ row }) => thingFromRow[kind](row));
+}
+
+/** Jars on hand that stand on one of the places. */
+export async function jarsOnPlaces(tx: GrowerTx, growerId: string, places: readonly ShelfPlace[]): Promise<string[]> {
+  const exact = places.filter(({ row, place }) => row !== undefined && place !== undefined);
+  if (exact.length === 0) return [];
+  const rows = await tx.$queryRaw<{ id: string }[]>`
+    SELECT j.id FROM jsonb_to_recordset(${JSON.stringify(exact)}::jsonb) AS p ("shelfId" uuid, row int, place int)
+    JOIN jar j ON j.grower_id = ${growerId}::uuid AND j.shelf_id = p."shelfId"
+      AND j.shelf_row = p.row AND j.shelf_place = p.place
+    WHERE j.state IN ('incubating', 'ripe', 'chilled', 'opened')`;
+  return rows.map(({ id }) => id);
 }
 
 /**
