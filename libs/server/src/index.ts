@@ -1,4 +1,5 @@
 export * from './bench/index.js';
+export * from './demo/index.js';
 export * from './farm/index.js';
 export * from './first-start/index.js';
 export * from './identity/index.js';

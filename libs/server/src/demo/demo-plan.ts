@@ -1,3 +1,5 @@
+import type { IsoWeekday } from '@jarfold/domain';
+
 /**
  * The two invented farms: what they own and how they work. Every name and figure here is made up for looking at the
  * product; nothing describes a real farm or person.
@@ -14,7 +16,7 @@ export interface DemoStrain {
   readonly coldLifeDays: number;
   readonly mayBeChilled: boolean;
   /** ISO weekdays of its weekly bulk runs, and the wet substrate of one. */
-  readonly runWeekdays: readonly number[];
+  readonly runWeekdays: readonly IsoWeekday[];
   readonly substrateKg: number;
 }
 
@@ -39,7 +41,7 @@ export interface DemoFarm {
   readonly seed: number;
   readonly historyDays: number;
   readonly aheadDays: number;
-  readonly benchWeekdays: readonly number[];
+  readonly benchWeekdays: readonly IsoWeekday[];
   readonly jarsPerBenchDay: number;
   readonly vesselPlaces: number;
   readonly cyclesPerPreparationDay: number;

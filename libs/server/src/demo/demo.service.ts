@@ -1,0 +1,205 @@
+import { type CalendarDay, calendarDayAt } from '@jarfold/domain';
+import { BenchService } from '../bench/index.js';
+import { addRoomIn, addShelfIn, addSizeIn, addStrainIn, lockFarm, readSettings, writeSettings } from '../farm/index.js';
+import { createGrower } from '../identity/index.js';
+import { Planner, PlanService } from '../plan/index.js';
+import { type Clock, type GrowerContext, type GrowerTx, type Platform, systemIds } from '../platform/index.js';
+import { addRunIn } from '../runs/index.js';
+import { addStaff, listGrowers, markRunsDone } from './demo.repository.js';
+import { type DemoFarm, demoFarm, demoKitchen } from './demo-plan.js';
+import { type DemoIds, type DemoStory, tellStory } from './demo-story.js';
+import { SeededRandom } from './seeded-random.js';
+
+export type DemoKind = 'farm' | 'kitchen';
+
+/** What one loading of a demo is given, and given again when it was interrupted. */
+export interface DemoOrder {
+  readonly kind: DemoKind;
+  readonly password: string;
+  /** The day the story ends; a later continuation must name the same. */
+  readonly today: CalendarDay;
+}
+
+const PLANS: Readonly<Record<DemoKind, DemoFarm>> = { farm: demoFarm, kitchen: demoKitchen };
+
+/** The address a demo's owner signs in with. */
+export const demoEmail = (kind: DemoKind): string => PLANS[kind].email;
+
+/** The demo's calendar day at a moment. */
+export const demoToday = (kind: DemoKind, clock: Clock): CalendarDay =>
+  calendarDayAt(clock.now().getTime(), PLANS[kind].timeZone);
+
+type OwnerContext = GrowerContext & { readonly staffId: string };
+
+/**
+ * Puts an invented farm into an empty service: its lists, its runs, a history through the bench log's own rules, and a
+ * first plan. Every id comes from the seed, so an interrupted loading is continued where it stopped.
+ * @returns false when the service already holds a farm that is not this unfinished demo; nothing is changed then.
+ */
+export async function loadDemo({ growerDb, platformDb }: Platform, order: DemoOrder, clock: Clock): Promise<boolean> {
+  const plan = PLANS[order.kind];
+  const ctx = await ownerOf(plan, platformDb, order);
+  if (ctx === null) return false;
+  const ids = idsOf(plan, ctx);
+  const unfinished = await growerDb.read(ctx, async (tx) => (await readSettings(tx, ctx.growerId)).startedAt === null);
+  if (!unfinished) return false;
+  const story = tellStory(plan, ids, order.today);
+  await growerDb.run(ctx, (tx) => makeLists(tx, ctx, plan, ids));
+  for (const runs of inChunks(story.runs, RUNS_PER_TRANSACTION))
+    await growerDb.run(ctx, (tx) => makeRuns(tx, ctx, plan, runs));
+  await recordHistory(new BenchService(growerDb, clock, systemIds), ctx, plan, story);
+  const done = story.runs.filter((run) => run.done);
+  await growerDb.run(ctx, (tx) => markRunsDone(tx, ctx.growerId, done));
+  await growerDb.run(ctx, (tx) => setRhythm(tx, ctx, plan));
+  await firstPlan(growerDb, ctx, clock);
+  await growerDb.run(ctx, (tx) => markStarted(tx, ctx, clock));
+  return true;
+}
+
+const RUNS_PER_TRANSACTION = 100;
+
+async function ownerOf(
+  plan: DemoFarm,
+  platformDb: Platform['platformDb'],
+  { password }: DemoOrder,
+): Promise<OwnerContext | null> {
+  const growers = await platformDb.run((tx) => listGrowers(tx));
+  const [only, ...others] = growers;
+  if (others.length > 0 || (only && only.name !== plan.farmName)) return null;
+  if (only) return { growerId: only.growerId, staffId: only.ownerStaffId, role: 'owner' };
+  const { farmName, timeZone, email, staff } = plan;
+  const made = await createGrower(platformDb, { farmName, timeZone, email, password, ownerName: staff[0]!.name });
+  return { growerId: made.growerId, staffId: made.ownerStaffId, role: 'owner' };
+}
+
+interface LoadedIds extends DemoIds {
+  readonly rooms: readonly string[];
+}
+
+function idsOf(plan: DemoFarm, { staffId }: OwnerContext): LoadedIds {
+  const random = new SeededRandom(plan.seed * 1000 + 1);
+  const rooms = plan.rooms.map(() => random.uuid());
+  return {
+    rooms,
+    strainIds: plan.strains.map(() => random.uuid()),
+    shelves: plan.rooms.flatMap((room) =>
+      room.shelves.map((shelf) => ({ ...shelf, id: random.uuid(), roomKind: room.kind })),
+    ),
+    jarSizeId: random.uuid(),
+    plateSizeId: random.uuid(),
+    staffIds: plan.staff.map((_, at) => (at === 0 ? staffId : random.uuid())),
+  };
+}
+
+async function makeLists(tx: GrowerTx, ctx: OwnerContext, plan: DemoFarm, ids: LoadedIds): Promise<void> {
+  await lockFarm(tx, ctx.growerId);
+  for (const [at, { name, role }] of plan.staff.entries())
+    await addStaff(tx, ctx.growerId, { id: ids.staffIds[at]!, role, name });
+  const shelves = [...ids.shelves];
+  for (const [at, room] of plan.rooms.entries()) {
+    const roomId = await addRoomIn(tx, ctx, {
+      id: ids.rooms[at]!,
+      name: room.name,
+      kind: room.kind,
+      temperatureC: room.temperatureC,
+    });
+    for (const { name, rows, placesPerRow } of room.shelves)
+      await addShelfIn(tx, ctx, { id: shelves.shift()!.id, roomId, name, rows, placesPerRow });
+  }
+  await addSizeIn(tx, ctx, {
+    id: ids.jarSizeId,
+    name: `Jar ${plan.jarMl} ml`,
+    volumeMl: plan.jarMl,
+    ripeGrams: plan.jarRipeG,
+  });
+  await addSizeIn(tx, ctx, {
+    id: ids.plateSizeId,
+    name: 'Agar plate',
+    volumeMl: 90,
+    ripeGrams: 30,
+    vesselPlaces: 0.2,
+    shelfPlaces: 0.2,
+  });
+  for (const [at, strain] of plan.strains.entries()) {
+    const { shortCode, name, speciesKey, inoculumG, daysToRipe, lossRate, warmLifeDays, coldLifeDays, mayBeChilled } =
+      strain;
+    await addStrainIn(tx, ctx, {
+      id: ids.strainIds[at]!,
+      code: shortCode,
+      name,
+      speciesKey,
+      inoculumGramsPerContainer: inoculumG,
+      daysToRipe,
+      lossRate,
+      warmLifeDays,
+      coldLifeDays,
+      mayBeChilled,
+      motherReserve: 2,
+      culture: { leadDays: 7, containersPerUnit: 5, costPerUnit: 12 },
+    });
+  }
+}
+
+async function makeRuns(tx: GrowerTx, ctx: OwnerContext, plan: DemoFarm, runs: DemoStory['runs']): Promise<void> {
+  await lockFarm(tx, ctx.growerId);
+  for (const { id, name, day, strainId, substrateKg } of runs) {
+    await addRunIn(tx, ctx, {
+      id,
+      name,
+      day,
+      strainIds: [strainId],
+      substrateWetKg: substrateKg,
+      spawnRate: plan.spawnRate,
+      basis: 'wet/wet',
+      minShare: 0.8,
+    });
+  }
+}
+
+async function recordHistory(bench: BenchService, ctx: OwnerContext, plan: DemoFarm, story: DemoStory): Promise<void> {
+  const deviceId = new SeededRandom(plan.seed * 1000 + 2).uuid();
+  const report = await bench.importHistory(ctx, {
+    device: { id: deviceId, name: 'Story of the demo' },
+    entries: story.entries.map(({ id, kind, payload, staffId, atMs }) => ({
+      id,
+      kind,
+      payload: { ...payload },
+      staffId,
+      happenedAt: new Date(atMs).toISOString(),
+    })),
+  });
+  const [first] = report.refused;
+  if (first)
+    throw new Error(`The demo's story breaks a rule of the bench: ${first.kind} ${first.id}: ${first.message}`);
+}
+
+async function firstPlan(growerDb: Platform['growerDb'], ctx: OwnerContext, clock: Clock): Promise<void> {
+  const planner = new Planner();
+  try {
+    await new PlanService(growerDb, planner, clock).replan(ctx);
+  } finally {
+    await planner.close();
+  }
+}
+
+async function setRhythm(tx: GrowerTx, ctx: OwnerContext, plan: DemoFarm): Promise<void> {
+  const settings = await readSettings(tx, ctx.growerId);
+  const rhythm = {
+    ...settings.rhythm,
+    benchWeekdays: [...plan.benchWeekdays],
+    benchContainersPerDay: plan.jarsPerBenchDay,
+    vesselPlaces: plan.vesselPlaces,
+    cyclesPerPreparationDay: plan.cyclesPerPreparationDay,
+  };
+  await writeSettings(tx, ctx.growerId, { ...settings, rhythm, revision: settings.revision + 1 });
+}
+
+/** The last step: a demo without this mark was interrupted and is continued by the next start. */
+async function markStarted(tx: GrowerTx, ctx: OwnerContext, clock: Clock): Promise<void> {
+  const settings = await readSettings(tx, ctx.growerId);
+  await writeSettings(tx, ctx.growerId, { ...settings, revision: settings.revision + 1, startedAt: clock.now() });
+}
+
+function* inChunks<T>(items: readonly T[], size: number): Generator<readonly T[]> {
+  for (let from = 0; from < items.length; from += size) yield items.slice(from, from + size);
+}

@@ -1,0 +1,1 @@
+export { type DemoKind, type DemoOrder, demoEmail, demoToday, loadDemo } from './demo.service.js';
