@@ -66,7 +66,7 @@ export function useSignOut() {
 
 /** Nothing kept for one person may be shown to the next. */
 function startAfresh(client: ReturnType<typeof useQueryClient>, who: WhoAmI | null): void {
-  client.clear();
+  client.removeQueries({ predicate: ({ queryKey }) => queryKey[0] !== keys.session[0] });
   client.setQueryData(keys.session, who);
 }
 

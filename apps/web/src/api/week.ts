@@ -1,4 +1,4 @@
-import { replannedSchema, weekSchema } from '@jarfold/contracts';
+import { newestPlanSchema, replannedSchema, weekSchema } from '@jarfold/contracts';
 import { useMutation, useQuery, useQueryClient } from '@tanstack/react-query';
 import { keys, refreshFarm } from './keys.js';
 import { request } from './request.js';
@@ -12,6 +12,14 @@ export function useWeek(week: string | null) {
     queryFn: ({ signal }) =>
       request(week ? `/api/week?week=${encodeURIComponent(week)}` : '/api/week', { answer: weekSchema, signal }),
     refetchInterval: ({ state }) => (state.data?.freshness === 'being-made' ? WHILE_BEING_MADE_MS : false),
+  });
+}
+
+/** The newest plan whole; null in it before the first. */
+export function useNewestPlan() {
+  return useQuery({
+    queryKey: [...keys.week, 'plan'],
+    queryFn: ({ signal }) => request('/api/plan', { answer: newestPlanSchema, signal }),
   });
 }
 

@@ -1,5 +1,8 @@
 import './field.css';
+import { type CalendarDay, isCalendarDay } from '@jarfold/domain';
 import { type InputHTMLAttributes, type ReactNode, type SelectHTMLAttributes, useId } from 'react';
+import { t } from '../messages/translate.js';
+import { formatLongDay, formatWeekOf } from './format/index.js';
 
 interface FieldFrame {
   readonly label: string;
@@ -20,6 +23,14 @@ export function TextField({ label, hint, error, unit, className = '', ...input }
     </FieldShell>
   );
 }
+
+/** A calendar day. The box is the browser's own; below it the day is written out with its ISO week. */
+export function DayField(props: Omit<InputProps, 'type' | 'hint'> & { readonly value: string }) {
+  return <TextField {...props} type="date" hint={isCalendarDay(props.value) ? dayWords(props.value) : undefined} />;
+}
+
+const dayWords = (day: CalendarDay): string =>
+  t('format.dayAndWeek', { day: formatLongDay(day), week: formatWeekOf(day) });
 
 type SelectProps = FieldFrame & Omit<SelectHTMLAttributes<HTMLSelectElement>, 'id'>;
 

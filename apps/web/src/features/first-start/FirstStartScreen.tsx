@@ -8,7 +8,7 @@ import { t } from '../../messages/translate.js';
 import { Button } from '../../ui/Button.js';
 import { checkedBody } from '../../ui/checked-body.js';
 import { Failure } from '../../ui/Failure.js';
-import { SelectField, TextField } from '../../ui/Field.js';
+import { DayField, SelectField, TextField } from '../../ui/Field.js';
 import { QueryStates } from '../../ui/QueryStates.js';
 import { readNumber } from '../../ui/read-number.js';
 import { useForm } from '../../ui/use-form.js';
@@ -64,7 +64,7 @@ export default function FirstStartScreen({ farm }: { readonly farm: Farm }) {
         </Question>
         <Question number={3} title={t('firstStart.run')}>
           <div className="field-grid">
-            <TextField label={t('field.runDay')} type="date" required {...form.box('day', '/run/day')} />
+            <DayField label={t('field.runDay')} required {...form.box('day', '/run/day')} />
             <TextField
               label={t('field.substrateWet')}
               hint={t('firstStart.massHint')}

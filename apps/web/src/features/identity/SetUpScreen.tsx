@@ -1,5 +1,5 @@
 import { PASSWORD_ADVISED_LENGTH, PASSWORD_MIN_LENGTH, setUpSchema } from '@jarfold/contracts';
-import { type FormEvent, useState } from 'react';
+import { type FormEvent, useEffect, useState } from 'react';
 import { useLocation } from 'wouter';
 import { useSetUp, useSetUpStatus } from '../../api/session.js';
 import { Frame } from '../../app/Frame.js';
@@ -43,6 +43,12 @@ function SetUpForm() {
   const [, go] = useLocation();
   const [values, setValues] = useState(startingValues);
   const [errors, setErrors] = useState<ReadonlyMap<string, string>>(new Map());
+  // The console's link opened while this screen is up changes the part after the # only.
+  useEffect(() => {
+    const takeCode = () => setValues((now) => ({ ...now, token: codeFromAddress() }));
+    window.addEventListener('hashchange', takeCode);
+    return () => window.removeEventListener('hashchange', takeCode);
+  }, []);
   const box = (name: keyof typeof values) => ({
     value: values[name],
     onChange: (event: { target: { value: string } }) => setValues({ ...values, [name]: event.target.value }),
@@ -88,8 +94,7 @@ function SetUpForm() {
 
 function startingValues() {
   return {
-    // After the # it never reaches a server log; the code works once.
-    token: decodeURIComponent(window.location.hash.slice(1)),
+    token: codeFromAddress(),
     farmName: '',
     ownerName: '',
     email: '',
@@ -97,3 +102,6 @@ function startingValues() {
     timeZone: Intl.DateTimeFormat().resolvedOptions().timeZone,
   };
 }
+
+/** After the # the code never reaches a server's log; it works once. */
+const codeFromAddress = (): string => decodeURIComponent(window.location.hash.slice(1));

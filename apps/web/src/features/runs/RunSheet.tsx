@@ -5,7 +5,7 @@ import { type MessageKey, t } from '../../messages/translate.js';
 import { Button } from '../../ui/Button.js';
 import { errorAt } from '../../ui/checked-body.js';
 import { Failure } from '../../ui/Failure.js';
-import { CheckField, SelectField, TextField } from '../../ui/Field.js';
+import { CheckField, DayField, SelectField, TextField } from '../../ui/Field.js';
 import { SideSheet } from '../../ui/SideSheet.js';
 import { EMPTY_RUN, newRunBody, type RunFormValues, runPatchBody, valuesOf } from './run-form.js';
 
@@ -87,7 +87,7 @@ function RunBoxes({
   });
   return (
     <>
-      <TextField label={t('field.runDay')} type="date" required {...box('day')} />
+      <DayField label={t('field.runDay')} required {...box('day')} />
       <TextField
         label={t('field.substrateWet')}
         unit={t('unit.kg')}

@@ -6,7 +6,8 @@ import { formatDay, formatMass } from '../../ui/format/index.js';
 import { Panel } from '../../ui/Panel.js';
 import { placeWords } from '../../ui/place-words.js';
 import { Tape } from '../../ui/Tape.js';
-import { limitWords } from './limit-words.js';
+import { forPeople, limitWords } from './limit-words.js';
+import { type StrandedJars, strandedGroups } from './stranded-groups.js';
 
 /** What keeps the plan from being whole: runs without enough spawn, jars nobody will use, wishes no plan can honour. */
 export function InTheWay({ week }: { readonly week: Week }) {
@@ -29,17 +30,9 @@ export function InTheWay({ week }: { readonly week: Week }) {
         ) : (
           <>
             <p className="soft">{t('week.strandedHint')}</p>
-            <ul className="plain stack stack--tight">
-              {week.stranded.map((jar) => (
-                <li key={jar.code} className="stranded">
-                  <Glass size="small" colonised={1} mark="stranded" />
-                  <span>
-                    <Tape>{jar.code}</Tape> {formatMass(jar.grams)}
-                    <span className="soft"> {placeWords(jar.place)}</span>
-                    <br />
-                    {t('week.strandedUntil', { day: formatDay(jar.expires) })}
-                  </span>
-                </li>
+            <ul className="plain stack">
+              {strandedGroups(week.stranded).map((group) => (
+                <StrandedGroup key={group.key} group={group} />
               ))}
             </ul>
           </>
@@ -58,26 +51,59 @@ export function InTheWay({ week }: { readonly week: Week }) {
   );
 }
 
+/** Jars of one lot that get too old on one day, and where they stand. */
+function StrandedGroup({ group }: { readonly group: StrandedJars }) {
+  return (
+    <li className="stranded">
+      <Glass size="small" colonised={1} mark="stranded" />
+      <div className="stack stack--tight">
+        <p>
+          <Tape>{group.name}</Tape>{' '}
+          {t('week.strandedCount', { count: group.jars.length, mass: formatMass(group.grams) })}
+          <br />
+          {t('week.strandedUntil', { day: formatDay(group.expires) })}
+        </p>
+        {group.jars.length === 1 ? (
+          <p className="soft">{placeWords(group.jars[0]?.place ?? null)}</p>
+        ) : (
+          <details className="more">
+            <summary>{t('week.strandedWhere')}</summary>
+            <ul className="plain facts">
+              {group.jars.map((jar) => (
+                <li key={jar.code}>
+                  <span className="code">{jar.code}</span> <span className="soft">{placeWords(jar.place)}</span>
+                </li>
+              ))}
+            </ul>
+          </details>
+        )}
+      </div>
+    </li>
+  );
+}
+
 const KIND_WORDS = {
   'below-minimum': 'week.shortage.belowMinimum',
   'below-target': 'week.shortage.belowTarget',
 } as const satisfies Record<string, MessageKey>;
 
 function Shortage({ shortage }: { readonly shortage: Week['shortages'][number] }) {
-  const words = limitWords(shortage.limit, shortage.limitWhere);
+  const { run, kind, shortGrams, limit } = shortage;
+  const words = limit ? limitWords(limit, shortage.limitWhere) : null;
+  const detail = forPeople(shortage.limitMessage);
   return (
-    <li className={`shortage shortage--${shortage.kind}`}>
+    <li className={`shortage shortage--${kind}`}>
       <h3>
-        {shortage.run.name} <span className="soft">{formatDay(shortage.run.day)}</span>
+        {run.name} <span className="soft">{formatDay(run.day)}</span>
       </h3>
       <p>
-        <strong>{t(KIND_WORDS[shortage.kind], { mass: formatMass(shortage.shortGrams) })}</strong>
+        <strong>{t(KIND_WORDS[kind], { mass: formatMass(shortGrams) })}</strong>
       </p>
-      {shortage.limit && <p>{words.why}</p>}
-      {shortage.limitMessage && <p className="soft">{shortage.limitMessage}</p>}
-      {shortage.limit && <p>{words.lift}</p>}
+      {words && <p>{words.why}</p>}
+      {detail && <p className="soft">{detail}</p>}
+      {words && <p>{words.lift}</p>}
       <div>
-        <LinkButton href={words.href}>{t('week.shortage.open')}</LinkButton>
+        <LinkButton href={words?.href ?? '/runs'}>{t('week.shortage.open')}</LinkButton>
       </div>
     </li>
   );

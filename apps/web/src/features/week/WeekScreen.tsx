@@ -1,8 +1,8 @@
 import './week.css';
 import type { Week } from '@jarfold/contracts';
-import { addDays, calendarDay } from '@jarfold/domain';
+import { addDays, type CalendarDay, calendarDay } from '@jarfold/domain';
 import { useLocation, useSearch } from 'wouter';
-import { useReplan, useWeek } from '../../api/week.js';
+import { useNewestPlan, useReplan, useWeek } from '../../api/week.js';
 import { t } from '../../messages/translate.js';
 import { Button, LinkButton } from '../../ui/Button.js';
 import { Failure } from '../../ui/Failure.js';
@@ -14,6 +14,7 @@ import { NothingYet } from '../../ui/Waiting.js';
 import { DaySheet } from './DaySheet.js';
 import { daysOfWork, isQuiet } from './days-of-work.js';
 import { InTheWay } from './InTheWay.js';
+import { nextDayOfWork } from './next-day-of-work.js';
 import { WeekShelf } from './WeekShelf.js';
 
 export function WeekScreen() {
@@ -65,6 +66,7 @@ function WeekOfWork({ week }: { readonly week: Week }) {
             <Panel title={t('week.work')}>
               <NothingYet title={t('week.quiet')}>
                 <p className="soft">{t('week.quietHint')}</p>
+                <NextWork after={week.sunday} />
               </NothingYet>
             </Panel>
           )}
@@ -72,6 +74,18 @@ function WeekOfWork({ week }: { readonly week: Week }) {
         <InTheWay week={week} />
       </div>
     </>
+  );
+}
+
+/** The way from an empty week to the next one with work in it. */
+function NextWork({ after }: { readonly after: CalendarDay }) {
+  const plan = useNewestPlan();
+  const next = plan.data?.newest ? nextDayOfWork(plan.data.newest.plan, after) : null;
+  if (next === null) return null;
+  return (
+    <LinkButton href={`/?week=${formatWeekOf(next)}`} look="main">
+      {t('week.nextWork', { day: formatDay(next) })}
+    </LinkButton>
   );
 }
 
@@ -112,10 +126,15 @@ function PlanState({ week }: { readonly week: Week }) {
 
 /** On a narrow screen what is in the way stands below the work; this says so above it. */
 function Hindrances({ week }: { readonly week: Week }) {
-  if (week.shortages.length + week.stranded.length === 0) return null;
+  const { shortages, stranded } = week;
+  if (shortages.length + stranded.length === 0) return null;
+  const words = [
+    shortages.length > 0 ? t('week.hindrances.runs', { count: shortages.length }) : null,
+    stranded.length > 0 ? t('week.hindrances.jars', { count: stranded.length }) : null,
+  ];
   return (
     <a className="hindrances" href="#in-the-way">
-      {t('week.hindrances', { runs: week.shortages.length, jars: week.stranded.length })}
+      {words.filter(Boolean).join(', ')}
     </a>
   );
 }

@@ -19,13 +19,21 @@ const WORDS = {
   cost: { why: 'limit.cost.why', lift: 'limit.cost.lift', href: '/runs' },
 } as const satisfies Record<Limit, { why: MessageKey; lift: MessageKey; href: string }>;
 
+const AN_ID = /[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}/i;
+
 /** Why a run is short, what would lift it, and the screen where that is done. */
-export function limitWords(limit: Limit | null, where: string | null) {
-  const words = WORDS[limit ?? 'cost'];
-  const place = where === null ? '' : isCalendarDay(where) ? formatDay(where) : where;
-  return {
-    why: t(words.why, { where: place, known: place === '' ? 'no' : 'yes' }),
-    lift: t(words.lift),
-    href: words.href,
-  };
+export function limitWords(limit: Limit, where: string | null) {
+  const { why, lift, href } = WORDS[limit];
+  const place = placeOf(where);
+  return { why: t(why, { where: place, known: place === '' ? 'no' : 'yes' }), lift: t(lift), href };
+}
+
+/** A sentence meant for people, or nothing when it names things by ids only a program knows. */
+export function forPeople(message: string | null): string | null {
+  return message !== null && AN_ID.test(message) ? null : message;
+}
+
+function placeOf(where: string | null): string {
+  if (where === null || AN_ID.test(where)) return '';
+  return isCalendarDay(where) ? formatDay(where) : where;
 }

@@ -1,0 +1,49 @@
+import type { Page } from 'playwright-core';
+import type { ServedFarm } from './served-farm.js';
+
+export const OWNER = {
+  email: 'mara@example.org',
+  password: 'wet grain on a cold morning',
+  farm: 'Lower mill',
+} as const;
+
+/** Sets a new server up in the browser, as its first owner would. Ends on the three questions. */
+export async function setUpInBrowser(page: Page, farm: ServedFarm): Promise<void> {
+  await page.goto(`${farm.address}/set-up#${await farm.setUpCode()}`);
+  await page.getByLabel('Farm name').fill(OWNER.farm);
+  await page.getByLabel('Your name').fill('Mara');
+  await page.getByLabel('E-mail').fill(OWNER.email);
+  await page.getByLabel('Password').fill(OWNER.password);
+  await page.getByLabel('Time zone').fill('Europe/Vienna');
+  await page.getByRole('button', { name: 'Make the farm' }).click();
+  await page.getByRole('heading', { level: 1, name: 'Three questions' }).waitFor();
+}
+
+/** Answers the three questions. Ends on the week with its first plan. */
+export async function answerThreeQuestions(
+  page: Page,
+  answers: { readonly species: RegExp; readonly ripeJars: number; readonly day: string; readonly wetKg: number },
+): Promise<void> {
+  const species = page.getByLabel('Species');
+  const option = await species.locator('option', { hasText: answers.species }).first().getAttribute('value');
+  await species.selectOption(option);
+  await page.getByLabel('Ripe jars on hand').fill(String(answers.ripeJars));
+  await page.getByLabel('Day of the run').fill(answers.day);
+  await page.getByLabel('Wet substrate').fill(String(answers.wetKg));
+  await page.getByRole('button', { name: 'Make the first plan' }).click();
+  await page.getByRole('heading', { level: 1, name: 'This week' }).waitFor({ timeout: 30_000 });
+}
+
+export async function signIn(page: Page, address: string, password: string = OWNER.password): Promise<void> {
+  await page.goto(address);
+  await page.getByLabel('E-mail').fill(OWNER.email);
+  await page.getByLabel('Password').fill(password);
+  await page.getByRole('button', { name: 'Sign in' }).click();
+}
+
+/** A day so many days from today, in the farm's zone, as YYYY-MM-DD. */
+export function dayFromToday(days: number): string {
+  const today = new Intl.DateTimeFormat('en-CA', { timeZone: 'Europe/Vienna' }).format(new Date());
+  const [year = 0, month = 0, day = 0] = today.split('-').map(Number);
+  return new Date(Date.UTC(year, month - 1, day + days)).toISOString().slice(0, 10);
+}
