@@ -1,9 +1,9 @@
 import type { ModelDraft } from './model-draft.js';
 import type { Pool } from './pools.js';
-import { type Discarding, NONE, type Opening, type Stay } from './spawn-model.js';
+import { type ColdArrival, type ColdDay, type Discarding, NONE, type Opening, type Stay } from './spawn-model.js';
 
 /** Containers that come into the cold: put there on a day by a column, or one on hand (no column). */
-export interface ColdArrival {
+export interface Chilled {
   readonly from: number;
   readonly until: number;
   readonly column: number;
@@ -13,6 +13,8 @@ export interface ColdQueue {
   readonly openings: readonly Opening[];
   readonly discardings: readonly Discarding[];
   readonly stays: readonly Stay[];
+  readonly days: readonly ColdDay[];
+  readonly arrivals: readonly ColdArrival[];
 }
 
 /**
@@ -25,19 +27,21 @@ export interface ColdQueue {
 export function addColdQueue(
   draft: ModelDraft,
   pool: Pool,
-  arrivals: readonly ColdArrival[],
+  arrivals: readonly Chilled[],
   useDays: readonly number[],
   waysToOpen: (day: number) => readonly number[],
 ): ColdQueue {
-  if (arrivals.length === 0) return { openings: [], discardings: [], stays: [] };
+  if (arrivals.length === 0) return { openings: [], discardings: [], stays: [], days: [], arrivals: [] };
   return new ColdRows(draft, pool, arrivals, useDays, waysToOpen).add();
 }
 
 class ColdRows {
   private readonly draft: ModelDraft;
   private readonly pool: Pool;
-  private readonly arrivals: readonly (ColdArrival & { readonly event: number })[];
+  private readonly arrivals: readonly ColdArrival[];
+  private readonly coldDays: ColdDay[] = [];
   private readonly days: readonly number[];
+  private readonly useDays: readonly number[];
   private readonly waysToOpen: (day: number) => readonly number[];
   private readonly openings: Opening[] = [];
   private readonly discardings: Discarding[] = [];
@@ -46,22 +50,26 @@ class ColdRows {
   constructor(
     draft: ModelDraft,
     pool: Pool,
-    arrivals: readonly ColdArrival[],
+    arrivals: readonly Chilled[],
     useDays: readonly number[],
     waysToOpen: (day: number) => readonly number[],
   ) {
     const { horizon, rhythm } = draft.situation;
     this.draft = draft;
     this.pool = pool;
+    this.useDays = useDays;
     this.waysToOpen = waysToOpen;
-    const days = [...useDays.filter((day) => day < horizon), horizon];
-    const usableFrom = (arrival: ColdArrival) => (arrival.column === NONE ? 0 : arrival.from + rhythm.warmUpDays + 1);
+    // What is in the cold on the planning day takes its places from that day on, not from the first use.
+    const onHand = arrivals.some((arrival) => arrival.column === NONE);
+    const first = onHand ? [0] : [];
+    const days = [...new Set([...first, ...useDays.filter((day) => day < horizon), horizon])];
+    const usableFrom = (arrival: Chilled) => (arrival.column === NONE ? 0 : arrival.from + rhythm.warmUpDays + 1);
     this.arrivals = arrivals.map((arrival) => ({
       ...arrival,
       event: days.find((day) => day >= usableFrom(arrival)) ?? horizon,
     }));
-    const first = Math.min(...this.arrivals.map((arrival) => arrival.event));
-    this.days = days.filter((day) => day >= first);
+    const begin = Math.min(...this.arrivals.map((arrival) => arrival.event));
+    this.days = days.filter((day) => day >= begin);
   }
 
   add(): ColdQueue {
@@ -72,11 +80,12 @@ class ColdRows {
     this.days.forEach((day, place) => {
       before = this.addDay(day, this.days[place + 1] ?? day + 1, before);
     });
-    return { openings: this.openings, discardings: this.discardings, stays: this.stays };
+    const { openings, discardings, stays, coldDays, arrivals } = this;
+    return { openings, discardings, stays, days: coldDays, arrivals };
   }
 
   /** From the day it is put into the cold until it counts in the queue. */
-  private addTransit({ column, from, event }: ColdArrival & { readonly event: number }): void {
+  private addTransit({ column, from, event }: ColdArrival): void {
     this.draft.builder.charge(column, this.waiting(event - from));
     if (event > from) this.stays.push({ column, from, to: event });
   }
@@ -96,16 +105,18 @@ class ColdRows {
     for (const { column } of arrived) if (column !== NONE) builder.term(balance, column, -1);
     if (waste !== NONE) this.addExpiryRow(day, [left, ...opened]);
     this.stays.push({ column: left, from: day, to: nextDay });
+    this.coldDays.push({ day, left, waste });
     return left;
   }
 
   private openOn(day: number): number[] {
     const takesGrams = this.arrivals.some((arrival) => arrival.event <= day && day <= arrival.until);
     if (!takesGrams) return [];
-    return this.waysToOpen(day).map((bucket) => {
+    const ways = this.useDays.includes(day) ? this.waysToOpen(day) : [];
+    return ways.map((bucket) => {
       const column = this.draft.builder.column({ whole: true });
       this.draft.builder.term(this.draft.buckets[bucket]!.row, column, -this.pool.gramsEach);
-      this.openings.push({ column, day, cold: true, bucket });
+      this.openings.push({ column, day, cold: true, bucket, batch: NONE });
       return column;
     });
   }

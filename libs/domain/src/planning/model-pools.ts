@@ -1,6 +1,6 @@
 import type { AcceptedStrain } from './accepted-situation.js';
 import type { BucketShelf } from './model-buckets.js';
-import { addColdQueue, type ColdArrival } from './model-cold-queue.js';
+import { addColdQueue, type Chilled } from './model-cold-queue.js';
 import type { ModelDraft } from './model-draft.js';
 import type { Pool } from './pools.js';
 import {
@@ -46,7 +46,7 @@ class PoolPaths {
   private readonly discardings: Discarding[] = [];
   private readonly warmStays: Stay[] = [];
   private readonly coldStays: Stay[] = [];
-  private readonly coldArrivals: ColdArrival[] = [];
+  private readonly coldArrivals: Chilled[] = [];
 
   constructor(draft: ModelDraft, shelf: BucketShelf, pool: Pool) {
     this.draft = draft;
@@ -68,6 +68,8 @@ class PoolPaths {
       discardings: [...this.discardings, ...cold.discardings],
       warmStays: this.warmStays,
       coldStays: [...this.coldStays, ...cold.stays],
+      coldDays: cold.days,
+      coldArrivals: cold.arrivals,
     };
   }
 
@@ -105,7 +107,7 @@ class PoolPaths {
       this.waysToOpen(day).map((bucket) => {
         const column = this.draft.builder.column({ cost: this.waiting(day - batch.from), whole: true });
         this.draft.builder.term(this.draft.buckets[bucket]!.row, column, -this.pool.gramsEach);
-        this.openings.push({ column, day, cold: false, bucket });
+        this.openings.push({ column, day, cold: false, bucket, batch: this.batches.length });
         this.warmStays.push({ column, from: batch.from, to: day });
         return column;
       }),
@@ -124,7 +126,7 @@ class PoolPaths {
         cost: situation.costs.perContainerChilled + this.waiting(day - batch.from),
         whole: true,
       });
-      this.chillings.push({ column, day });
+      this.chillings.push({ column, day, batch: this.batches.length });
       this.warmStays.push({ column, from: batch.from, to: day });
       this.coldArrivals.push({ from: day, until: day + coldLifeDays, column });
       return column;
@@ -132,7 +134,7 @@ class PoolPaths {
   }
 
   /** Thrown away the day after its warm life, or still good at the end of the horizon. */
-  private outlive({ from, until }: Batch): number {
+  private outlive({ from, until, count, columns }: Batch): number {
     const { situation, builder } = this.draft;
     const discardDay = until + 1;
     const kept = discardDay > situation.horizon;
@@ -140,7 +142,8 @@ class PoolPaths {
     const aged = kept ? 0 : situation.costs.perGramAgedOut * this.pool.gramsEach;
     const column = builder.column({ cost: aged });
     this.warmStays.push({ column, from, to: kept ? to + 1 : to });
-    this.batches.push({ from, until, outlive: column, discardDay: kept ? null : discardDay });
+    const discardOn = kept ? null : discardDay;
+    this.batches.push({ from, until, onHand: count, startColumns: columns, outlive: column, discardDay: discardOn });
     if (!kept) this.discardings.push({ column, day: discardDay, cold: false });
     return column;
   }

@@ -40,12 +40,15 @@ export interface Opening {
   readonly day: number;
   readonly cold: boolean;
   readonly bucket: number;
+  /** Place of the batch it is taken from, NONE in the cold queue. */
+  readonly batch: number;
 }
 
 /** Whole containers put into the cold on a day. */
 export interface Chilling {
   readonly column: number;
   readonly day: number;
+  readonly batch: number;
 }
 
 /** Containers thrown away on a day because they are too old. */
@@ -66,13 +69,35 @@ export interface Stay {
 export interface BatchVariable {
   readonly from: number;
   readonly until: number;
+  /** Containers of it that are on hand. */
+  readonly onHand: number;
+  /** Columns of the starts that end up in it. */
+  readonly startColumns: readonly number[];
   /** Containers that are neither opened nor chilled in their warm life. */
   readonly outlive: number;
   /** Day they are thrown away, or null when they are good to the end of the horizon. */
   readonly discardDay: number | null;
 }
 
+/** A day on which the cold queue is counted. */
+export interface ColdDay {
+  readonly day: number;
+  readonly left: number;
+  readonly waste: number;
+}
+
+/** Containers that come into the cold queue: by a chilling column, or on hand (NONE). */
+export interface ColdArrival {
+  readonly column: number;
+  readonly from: number;
+  readonly until: number;
+  /** The first cold day on which it counts and can be opened. */
+  readonly event: number;
+}
+
 export interface PoolVariables extends Pool {
+  readonly coldDays: readonly ColdDay[];
+  readonly coldArrivals: readonly ColdArrival[];
   readonly batches: readonly BatchVariable[];
   readonly openings: readonly Opening[];
   readonly chillings: readonly Chilling[];

@@ -1,13 +1,23 @@
 import { DomainError } from '../errors.js';
+import type { LinearProgramme } from './linear-programme.js';
+import { StrainSearch } from './local-search.js';
 import { objective } from './plan-cost.js';
+import { roundChoices, roundStarts } from './rounding.js';
+import { SharedLoad } from './shared-load.js';
 import type { LinearSolver } from './solver-port.js';
 import type { SpawnModel } from './spawn-model.js';
+import { strainViews } from './strain-view.js';
+import { handlingDays } from './timeline.js';
 
 /** How hard to look for a good plan. The limits that count steps give the same plan on every machine. */
 export interface SearchEffort {
+  /** Whether the whole-number optimum is sought and proven. `when-small` does so for farms of up to about 50 jars. */
+  readonly exact: 'when-small' | 'always' | 'never';
   /** Branch-and-bound nodes for a farm that is solved exactly. */
   readonly exactNodes: number;
-  /** Wall-clock guard for the whole search, in milliseconds. */
+  /** Sets of starts to compare, for each strain. */
+  readonly evaluationsPerStrain: number;
+  /** Wall-clock guard for the exact solve, in milliseconds. */
   readonly guardMs: number;
 }
 
@@ -18,17 +28,94 @@ export interface WholeFound {
   readonly exact: boolean;
 }
 
-const DEFAULT_EFFORT: SearchEffort = { exactNodes: 20_000, guardMs: 3_000 };
+export const DEFAULT_EFFORT: SearchEffort = {
+  exact: 'when-small',
+  exactNodes: 50_000,
+  evaluationsPerStrain: 1500,
+  guardMs: 20_000,
+};
+
+/** Containers on hand and started up to which a farm is solved exactly: "under 50 jars" with room for what comes. */
+const SMALL_FARM_CONTAINERS = 60;
 
 /** Finds a whole-number solution and the bound below which none can lie. */
 export function findWholeSolution(model: SpawnModel, solver: LinearSolver, effort: Partial<SearchEffort>): WholeFound {
-  const { exactNodes, guardMs } = { ...DEFAULT_EFFORT, ...effort };
-  const found = solver.solveWhole(model.programme, {
-    relativeGap: 0.01,
-    maxNodes: exactNodes,
-    timeLimitS: guardMs / 1000,
+  const wanted = { ...DEFAULT_EFFORT, ...effort };
+  const session = solver.relax(model.programme);
+  const relaxed = session.solve();
+  session.close();
+  const whole = searchStarts(model, relaxed.values, wanted.evaluationsPerStrain);
+  const values = complete(model, solver, whole);
+  const cost = objective(model, values);
+  const found = { values, cost, bound: Math.min(cost, relaxed.objective), exact: false };
+  return isWorthProving(model, values, wanted.exact) ? prove(model, solver, found, wanted) : found;
+}
+
+function isWorthProving(model: SpawnModel, values: Float64Array, exact: SearchEffort['exact']): boolean {
+  const started = model.starts.reduce((sum, start) => sum + values[start.column]!, 0);
+  const small = model.situation.containers.length + started <= SMALL_FARM_CONTAINERS;
+  return exact === 'always' || (exact === 'when-small' && small);
+}
+
+/** Branch and bound from the plan found, to the proven optimum or to the limits. */
+function prove(model: SpawnModel, solver: LinearSolver, found: WholeFound, effort: SearchEffort): WholeFound {
+  const solved = solver.solveWhole(model.programme, {
+    relativeGap: 0,
+    maxNodes: effort.exactNodes,
+    timeLimitS: effort.guardMs / 1000,
+    start: found.values,
   });
-  if (found.values === null) throw new DomainError('no-plan-found', 'No plan was found within the time allowed.');
-  const cost = objective(model, found.values);
-  return { values: found.values, cost, bound: Math.min(cost, found.bound), exact: found.status === 'optimal' };
+  const better = solved.values !== null && solved.objective < found.cost - 1e-7 * (1 + Math.abs(found.cost));
+  const values = better ? solved.values! : found.values;
+  const cost = better ? objective(model, values) : found.cost;
+  const bound = Math.min(cost, Math.max(found.bound, solved.bound));
+  return { values, cost, bound, exact: solved.status === 'optimal' };
+}
+
+/** Rounds the relaxed starts and improves them strain by strain, until nothing helps or the budget is spent. */
+function searchStarts(model: SpawnModel, relaxed: Float64Array, evaluations: number): Map<number, number> {
+  const shared = new SharedLoad(model, handlingDays(model.situation));
+  const chosen = roundChoices(model, relaxed);
+  const searches = strainViews(model).map(
+    (view) => new StrainSearch(model, view, shared, roundStarts(model, view, relaxed), chosen),
+  );
+  let improved = true;
+  while (improved) {
+    improved = false;
+    for (const search of searches) if (search.sweep(evaluations)) improved = true;
+  }
+  return wholeColumns(model, searches, shared, chosen);
+}
+
+function wholeColumns(
+  model: SpawnModel,
+  searches: readonly StrainSearch[],
+  shared: SharedLoad,
+  chosen: Int32Array,
+): Map<number, number> {
+  const whole = new Map<number, number>();
+  for (const search of searches) for (const [column, count] of search.wholeColumns()) whole.set(column, count);
+  for (const { column, slot } of model.cycles) whole.set(column, Math.ceil(shared.total.cycles[slot.index]! - 1e-9));
+  model.runs.forEach(({ choices }, run) => {
+    if (choices.length > 1) whole.set(choices[chosen[run]!]!.chosen, 1);
+  });
+  return whole;
+}
+
+/** Fixes the whole numbers and lets the solver place the grams: the best use of what is opened, and proof that it fits. */
+function complete({ programme }: SpawnModel, solver: LinearSolver, whole: ReadonlyMap<number, number>): Float64Array {
+  const lower = Float64Array.from(programme.lower);
+  const upper = Float64Array.from(programme.upper);
+  programme.whole.forEach((mustBeWhole, column) => {
+    if (mustBeWhole === 0) return;
+    lower[column] = whole.get(column) ?? 0;
+    upper[column] = lower[column]!;
+  });
+  const fixed: LinearProgramme = { ...programme, lower, upper };
+  const session = solver.relax(fixed);
+  const solution = session.solve();
+  session.close();
+  if (solution.status !== 'optimal')
+    throw new DomainError('no-plan-found', 'The whole-number plan does not fit its limits.');
+  return solution.values;
 }

@@ -1,0 +1,92 @@
+import { Allocator } from './allocation.js';
+import type { SharedLoad, StrainLoad } from './shared-load.js';
+import type { SpawnModel } from './spawn-model.js';
+import { StartNeighbourhood } from './start-moves.js';
+import type { StrainView } from './strain-view.js';
+
+const BETTER_BY = 1e-6;
+
+/** One strain under search: its starts, what they cost, what they take of the shared limits. */
+export class StrainSearch {
+  readonly view: StrainView;
+  readonly counts: Int32Array;
+  private readonly allocator: Allocator;
+  private readonly shared: SharedLoad;
+  private readonly chosen: Int32Array;
+  private readonly moves: StartNeighbourhood;
+  private load: StrainLoad;
+  private spent = 0;
+
+  constructor(model: SpawnModel, view: StrainView, shared: SharedLoad, counts: Int32Array, chosen: Int32Array) {
+    this.view = view;
+    this.counts = counts;
+    this.shared = shared;
+    this.chosen = chosen;
+    this.allocator = new Allocator(model, view, shared);
+    this.moves = new StartNeighbourhood(model, view);
+    this.repair();
+    this.load = this.settle();
+  }
+
+  /** Evaluations made so far. */
+  get evaluations(): number {
+    return this.spent;
+  }
+
+  /** Tries every move once and keeps each that lowers the cost; tells whether any did. Stops at the evaluation limit. */
+  sweep(evaluationLimit: number): boolean {
+    this.shared.add(this.load, -1);
+    let best = this.evaluate();
+    let improved = false;
+    for (const move of this.moves.from(this.counts)) {
+      if (this.spent >= evaluationLimit) break;
+      if (!this.moves.apply(this.counts, move)) continue;
+      const cost = this.evaluate();
+      if (cost < best - BETTER_BY) {
+        best = cost;
+        improved = true;
+      } else this.moves.undo(this.counts, move);
+    }
+    this.load = this.settle();
+    return improved;
+  }
+
+  /** Whole-number columns of the strain as it stands. */
+  wholeColumns(): ReadonlyMap<number, number> {
+    this.shared.add(this.load, -1);
+    const columns = this.allocator.wholeColumns(this.counts, this.chosen);
+    this.load = this.settle();
+    return columns;
+  }
+
+  /** Cost of the strain as it stands, with everything else as it is. */
+  cost(): number {
+    this.shared.add(this.load, -1);
+    const cost = this.evaluate();
+    this.load = this.settle();
+    return cost;
+  }
+
+  private evaluate(): number {
+    this.spent += 1;
+    return this.allocator.allocate(this.counts, this.chosen).cost;
+  }
+
+  /** Puts the strain's load back among the shared. */
+  private settle(): StrainLoad {
+    this.evaluate();
+    const load = this.allocator.takeLoad();
+    this.shared.add(load, 1);
+    return load;
+  }
+
+  /** Takes out starts that no mother or culture can inoculate, the last of each group first. */
+  private repair(): void {
+    for (;;) {
+      const { without } = this.allocator.allocate(this.counts, this.chosen);
+      if (without === null) return;
+      const last = without.findLast((start) => this.counts[start]! > 0)!;
+      this.counts[last]! -= 1;
+    }
+  }
+}
