@@ -6,6 +6,8 @@ import type { FarmSituation } from '@jarfold/domain/planning';
 import { listRooms, listShelves, listSizes, listStrains, readSettings } from '../farm/index.js';
 import { replanAsked } from '../jobs/index.js';
 import { AppError, type Clock, type GrowerContext, type GrowerDb, type GrowerTx } from '../platform/index.js';
+import { readNames } from './names.repository.js';
+import { planInWords } from './names-in-words.js';
 import {
   confirmPlan,
   insertPlan,
@@ -126,9 +128,11 @@ export class PlanService {
   }
 }
 
-/** The newest plan, and whether it answers the newest facts. */
+/** The newest plan, its sentences in the farm's own names, and whether it answers the newest facts. */
 export async function newestFacts(tx: GrowerTx, { growerId }: GrowerContext): Promise<NewestFacts> {
-  const plan = await newestPlan(tx, growerId);
+  const stored = await newestPlan(tx, growerId);
+  const names = stored === null ? new Map<string, string>() : await readNames(tx, growerId);
+  const plan = stored === null ? null : { ...stored, plan: planInWords(stored.plan, names) };
   const asked = await replanAsked(tx, growerId, plan?.factsReadAt ?? new Date(0));
   return { plan, current: !asked };
 }

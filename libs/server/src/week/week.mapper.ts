@@ -33,7 +33,7 @@ export function weekContent(week: PlanWeek, names: WeekNames): WeekContent {
     runs: week.runs.flatMap((run) => runJson(run, names)),
     shortages: week.shortages.flatMap((shortage) => shortageJson(shortage, names)),
     stranded: week.stranded.map((container) => ({ ...container, ...jarRef(container.code, names) })),
-    impossible: week.impossible.map((item) => ({ ...item, subject: subjectInWords(item.subject, names) })),
+    impossible: week.impossible.map((item) => ({ ...item })),
   };
 }
 
@@ -143,15 +143,4 @@ function sizeRef(id: string, names: WeekNames): WeekStart['size'] {
 function runRef(id: string, names: WeekNames): WeekRun['run'] | null {
   const run = names.runs.get(id);
   return run === undefined ? null : { id, name: run.name, day: run.day };
-}
-
-/** The planner names things by id; a person knows them by name. */
-function subjectInWords(subject: string, { farm, runs }: WeekNames): string {
-  return (
-    runs.get(subject)?.name ??
-    farm.strains.get(subject)?.name ??
-    farm.sizes.get(subject)?.name ??
-    farm.rooms.get(subject)?.name ??
-    subject
-  );
 }
