@@ -12,6 +12,7 @@ export * from './planning-defaults/index.js';
 export * from './runs/index.js';
 export * from './species/index.js';
 export * from './statistics/index.js';
+export * from './sterilising/index.js';
 export * from './stock/index.js';
 export * from './units/index.js';
 export * from './week/index.js';
