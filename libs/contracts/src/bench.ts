@@ -171,6 +171,11 @@ export function isBenchKind(kind: string): kind is EntryKind {
   return Object.hasOwn(benchPayloadSchemas, kind);
 }
 
+/** A tablet's clock may be wrong by decades, but it has never shown a moment before there were such clocks. */
+const tabletClock = instantSchema.refine((moment) => moment >= '1970', {
+  error: 'No clock shows a moment before 1970.',
+});
+
 const sequence = z.number().int().min(1).max(Number.MAX_SAFE_INTEGER);
 
 /**
@@ -181,7 +186,7 @@ export const benchEntryInputSchema = z
   .strictObject({
     id: idSchema,
     sequence: sequence.describe('The device counts its entries 1, 2, 3 … without gaps.'),
-    happenedAt: instantSchema.describe("The tablet's own clock."),
+    happenedAt: tabletClock.describe("The tablet's own clock."),
     staffId: idSchema.optional().describe('Who did it, on a shared tablet; without it, who is signed in.'),
     kind: z.string().regex(/^[a-z][a-z_]{0,39}$/),
     payload: z
@@ -195,7 +200,7 @@ export const benchEntryInputSchema = z
 export const benchBatchSchema = z
   .strictObject({
     deviceId: idSchema,
-    sentAt: instantSchema.describe("The tablet's own clock when it sends: the server measures its offset by it."),
+    sentAt: tabletClock.describe("The tablet's own clock when it sends: the server measures its offset by it."),
     entries: z.array(benchEntryInputSchema).min(1).max(MAX_ENTRIES_PER_BATCH),
   })
   .meta({ id: 'BenchBatch' });

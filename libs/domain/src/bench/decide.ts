@@ -99,6 +99,9 @@ function referenceObstacles(world: BenchWorld, entry: ActionEntry): readonly Imp
     ...sizesOf(entry)
       .filter((sizeId) => world.reference.size(sizeId) === undefined)
       .map((sizeId) => impossible('unknown-size', null, { sizeId }).impossible),
+    ...('strainId' in entry.payload && world.reference.strain(entry.payload.strainId) === undefined
+      ? [impossible('unknown-strain', null, { strainId: entry.payload.strainId }).impossible]
+      : []),
     ...('runId' in entry.payload && world.reference.run(entry.payload.runId) === undefined // a run is planned elsewhere
       ? [impossible('unknown-run', null, { runId: entry.payload.runId }).impossible]
       : []),
