@@ -182,7 +182,8 @@ export class BenchSession {
   /** Grain and steriliser on the preparation day; the jars are ready on the bench day. */
   #prepare(day: number, count: number): Load[] {
     const { log, random, ids, plan } = this.#world;
-    const cycles = Math.ceil((count + plan.cyclesPerPreparationDay) / plan.vesselPlaces);
+    // One place of each cycle goes to its blank.
+    const cycles = Math.ceil(count / (plan.vesselPlaces - 1));
     const total = count + cycles;
     const grainBatchId = random.uuid();
     const dryGrainG = Math.round(total * plan.jarMl * 0.75 * 0.35);
