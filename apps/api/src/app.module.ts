@@ -22,17 +22,26 @@ import { ProblemsController } from './problems/problems.controller.js';
 import { RunsModule } from './runs/runs.module.js';
 import type { ApiSettings } from './settings.js';
 import { StockModule } from './stock/stock.module.js';
+import { LocalAuthority } from './trust/local-authority.js';
+import { TrustController } from './trust/trust.controller.js';
 
 export interface AppParts {
   readonly platform: Platform;
-  readonly settings: Pick<ApiSettings, 'secure' | 'signUp'>;
+  readonly settings: Pick<ApiSettings, 'secure' | 'signUp' | 'authority'>;
   readonly clock: () => Date;
 }
 
 /** One line per feature: each brings its controllers and the services they need. */
 const FEATURES: NonNullable<DynamicModule['imports']> = [BenchModule, FarmModule, StockModule, RunsModule, PlanModule];
 
-const OWN_CONTROLLERS = [HealthController, ProblemsController, OpenApiController, SessionController, GrowersController];
+const OWN_CONTROLLERS = [
+  HealthController,
+  ProblemsController,
+  OpenApiController,
+  SessionController,
+  GrowersController,
+  TrustController,
+];
 
 /** What every request passes, in the framework's order: guard, interceptor, pipe, and the filter for what was thrown. */
 const EVERY_REQUEST: Provider[] = [
@@ -72,6 +81,7 @@ function edgeModule({ platform, settings, clock }: AppParts): DynamicModule {
     { provide: SessionCookie, useValue: new SessionCookie(settings.secure) },
     { provide: SessionService, useValue: new SessionService(platform.platformDb, clock) },
     { provide: SignUpPolicy, useValue: new SignUpPolicy(platform.platformDb, settings.signUp) },
+    { provide: LocalAuthority, useValue: new LocalAuthority(settings.authority) },
     Operations,
     OpenApiDocument,
     Readiness,

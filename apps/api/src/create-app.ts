@@ -8,6 +8,7 @@ import { logAnswer } from './platform/access-log.js';
 import { BODY_LIMIT_BYTES } from './platform/body-limit.js';
 import { answerBrokenRequest } from './platform/broken-request.js';
 import { CORRELATION_HEADER, correlationIdFrom, sendCorrelationId } from './platform/correlation.js';
+import { drainConnections } from './platform/drain-connections.js';
 import { FrameworkLog } from './platform/framework-log.js';
 import { OpenApiDocument } from './platform/open-api-document.js';
 import { sendProblem } from './platform/problem-filter.js';
@@ -15,6 +16,7 @@ import { limitRequests } from './platform/request-limit.js';
 import { securityHeaders } from './platform/security-headers.js';
 import { serveWebApp } from './platform/web-app.js';
 import type { ApiSettings } from './settings.js';
+import { serveAuthority } from './trust/local-authority.js';
 
 export interface ServedRoute {
   readonly method: string;
@@ -25,6 +27,8 @@ export interface Api {
   readonly app: NestFastifyApplication;
   /** Every route the router really has, in OpenAPI's form, for comparing with the document. */
   readonly routes: readonly ServedRoute[];
+  /** Opens the port; answers the address with the port that was taken. */
+  listen(at: Pick<ApiSettings, 'host' | 'port'>): Promise<string>;
 }
 
 export interface AppOptions {
@@ -48,6 +52,7 @@ export async function createApp({ platform, settings, clock = () => new Date() }
   const routes = recordRoutes(server);
   acceptJsonOnly(server);
   addHooks(server);
+  drainConnections(server);
   await limitRequests(server, settings.requestsPerMinute);
   const app = await NestFactory.create<NestFastifyApplication>(appModule({ platform, settings, clock }), adapter, {
     logger: new FrameworkLog(),
@@ -57,11 +62,12 @@ export async function createApp({ platform, settings, clock = () => new Date() }
   });
   app.useSecurityHeaders(securityHeaders(settings.secure));
   app.enableCsrfProtection();
+  serveAuthority(server, settings.authority);
   serveWebApp(server, settings.webRoot);
   await app.init();
   await server.ready();
   app.get(OpenApiDocument).get();
-  return { app, routes };
+  return { app, routes, listen: (at) => server.listen(at) };
 }
 
 function newAdapter({ tls, trustedProxies }: AppOptions['settings']): FastifyAdapter {

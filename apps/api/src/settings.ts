@@ -10,6 +10,8 @@ export interface ApiSettings {
   readonly port: number;
   /** Certificate and key to speak TLS with; null for plain http. */
   readonly tls: { readonly key: Buffer; readonly cert: Buffer } | null;
+  /** Certificate of the farm's own authority, handed to tablets; null where another vouches for the server. */
+  readonly authority: Buffer | null;
   /** Addresses of proxies whose X-Forwarded-* headers are believed; empty when there is none. */
   readonly trustedProxies: readonly string[];
   /** True when browsers reach the service over TLS, ours or a proxy's. */
@@ -31,6 +33,7 @@ const environmentSchema = z.object({
   PORT: wholeNumber(0, 65_535).default(3000),
   JARFOLD_TLS_KEY: z.string().optional(),
   JARFOLD_TLS_CERT: z.string().optional(),
+  JARFOLD_TLS_AUTHORITY: z.string().optional(),
   JARFOLD_BEHIND_PROXY: z.string().optional(),
   JARFOLD_WEB_ROOT: z.string().optional(),
   JARFOLD_SIGN_UP: z.enum(['open', 'closed'], { error: 'is neither open nor closed' }).default('closed'),
@@ -57,6 +60,7 @@ export function apiSettings(env: Readonly<Record<string, string | undefined>>): 
     host: given.HOST,
     port: given.PORT,
     tls,
+    authority: given.JARFOLD_TLS_AUTHORITY ? readPem('JARFOLD_TLS_AUTHORITY', given.JARFOLD_TLS_AUTHORITY) : null,
     trustedProxies,
     secure,
     webRoot: given.JARFOLD_WEB_ROOT ?? WEB_ROOT,

@@ -15,6 +15,7 @@ export const recipes: Recipes = {
   'GET /problems': () => ({}),
   'GET /problems/{code}': () => ({ params: { code: 'conflict' } }),
   'GET /api/openapi.json': () => ({}),
+  'GET /api/trust': () => ({}),
   'GET /api/set-up': () => ({}),
   'POST /api/growers': () => ({ body: newFarm() }),
   // Signing in ends the session whose cookie came along, so it is done from one that can be spared.
