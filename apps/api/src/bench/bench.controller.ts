@@ -1,6 +1,7 @@
 import {
   type BenchBatch,
   type BenchPullQuery,
+  benchActionSchema,
   benchBatchAnswerSchema,
   benchBatchSchema,
   benchChainSchema,
@@ -26,6 +27,7 @@ export class BenchController {
       'missing. Sending anything again is safe. The payload of each kind is described by BenchAction.',
     response: benchBatchAnswerSchema,
     problems: ['entry-differs', 'sequence-spent', 'device-revoked'],
+    alsoDescribes: [benchActionSchema],
   })
   record(@CurrentContext() ctx: GrowerContext, @Body({ schema: benchBatchSchema }) batch: BenchBatch) {
     return this.bench.record(ctx, batch);
