@@ -11,8 +11,10 @@ import { allRecipes, type BuiltRequest, type Recipe } from '../support/recipes/i
 /** Operations that no request of a test can make succeed; each with the reason. */
 const WITHOUT_CONTROL: Readonly<Record<string, string>> = {
   'POST /api/set-up': 'works once per server, before the first farm; tried in identity-new-farms.test.ts',
+  'POST /api/jobs/failed/{jobId}/retry': 'a job fails in the worker only; tried in plan-jobs.test.ts',
 };
 
+const ANY_UUID = /[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}/gi;
 const UUID = /^[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}$/i;
 
 let api: TestApi;
@@ -89,11 +91,11 @@ async function digestOf(growerId: string): Promise<Record<string, string>> {
   return digests;
 }
 
-/** An answer as a stranger could compare it: the id that was sent, and what is new in every answer, made equal. */
-function comparable({ status, body, text }: Answer, sentId: string): unknown {
-  if (body === undefined) return { status, text: text.replaceAll(sentId, 'ID') };
-  const { correlationId, instance, ...rest } = body as Record<string, unknown>;
-  return { status, body: JSON.parse(JSON.stringify(rest).replaceAll(sentId, 'ID')) };
+/** An answer as a stranger could compare it: every id made equal, and what moves with every call left out. */
+function comparable({ status, body, text }: Answer, volatile: readonly string[]): unknown {
+  const moving = new Set(['correlationId', 'instance', ...volatile]);
+  const still = JSON.stringify(body ?? text, (key, value) => (moving.has(key) ? undefined : value));
+  return { status, still: still.replaceAll(ANY_UUID, 'ID') };
 }
 
 function expectNoTrace(answer: Answer): void {
@@ -103,34 +105,32 @@ function expectNoTrace(answer: Answer): void {
 }
 
 async function trySlot(operation: string, recipe: Recipe, pointer: string): Promise<void> {
-  const request = await recipe(own);
   const strangersRequest = await recipe(stranger);
   const strangersId = valueAt(partsOf(strangersRequest), pointer);
   if (typeof strangersId !== 'string' || !UUID.test(strangersId)) {
     throw new Error(`${operation}: the recipe gave no id at ${pointer} for the other farm.`);
   }
   const before = await digestOf(stranger.growerId);
+  const swapped = async (id: string) => {
+    const request = await recipe(own);
+    return { ...request, ...withValueAt(partsOf(request), pointer, id) };
+  };
+  const first = await swapped(strangersId);
   const ownBefore = await digestOf(own.growerId);
-  const swapped = (id: string) => ({ ...request, ...withValueAt(partsOf(request), pointer, id) });
-  const randomId = randomUUID();
-  const withStrangers = await send(operation, swapped(strangersId), own);
-  const withRandom = await send(operation, swapped(randomId), own);
-  expect({ operation, pointer, status: withStrangers.status }).toEqual({
-    operation,
-    pointer,
-    status: expectedRefusal(pointer, withStrangers),
-  });
-  expect(comparable(withStrangers, strangersId)).toEqual(comparable(withRandom, randomId));
+  const withStrangers = await send(operation, first, own);
+  if (withStrangers.status >= 400) expect(await digestOf(own.growerId)).toEqual(ownBefore);
+  const withRandom = await send(operation, await swapped(randomUUID()), own);
+  expect([operation, pointer, withStrangers.status]).toEqual([operation, pointer, acceptable(pointer, withStrangers)]);
+  expect(comparable(withStrangers, first.volatile ?? [])).toEqual(comparable(withRandom, first.volatile ?? []));
   expectNoTrace(withStrangers);
   expect(await digestOf(stranger.growerId)).toEqual(before);
-  if (withStrangers.status >= 400) expect(await digestOf(own.growerId)).toEqual(ownBefore);
 }
 
 /**
  * 404 for what the path names; in a body or a query a reference may also be an entry that is refused on its own inside
  * an answer, or a filter that finds nothing.
  */
-function expectedRefusal(pointer: string, { status }: Answer): number {
+function acceptable(pointer: string, { status }: Answer): number {
   if (pointer.startsWith('/params')) return 404;
   return status >= 200 && status < 500 ? status : -1;
 }

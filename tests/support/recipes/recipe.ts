@@ -8,6 +8,8 @@ export interface BuiltRequest {
   readonly headers?: Readonly<Record<string, string>>;
   /** Pointers of ids the caller makes up itself, such as `/body/id`: a stranger's value there is no reference. */
   readonly ownIds?: readonly string[];
+  /** Members of the answer that differ from call to call, such as a position in the log. */
+  readonly volatile?: readonly string[];
   /** The person to send it as, when it is not the owner the world belongs to. */
   readonly as?: World;
 }
