@@ -1,4 +1,4 @@
-import { addDays, type CalendarDay, coverageKind, type SpawnPlan } from '@jarfold/domain';
+import { addDays, type CalendarDay, coverageKind, type RunCoverage, type SpawnPlan } from '@jarfold/domain';
 import {
   cautionsFor,
   costInBrief,
@@ -6,6 +6,7 @@ import {
   describeLimit,
   describeWork,
   type FarmWorkbook,
+  limitInBrief,
   longDay,
   mass,
   runsInBrief,
@@ -30,7 +31,6 @@ export function planText(plan: SpawnPlan, farm: FarmWorkbook): string {
       plan.impossible.map(({ message }) => message),
     ),
     listSection('Noted while reading:', farm.notices.map(noticeText)),
-    wrap(costInBrief(plan), WIDTH),
   ];
   return `${sections
     .filter((lines) => lines.length > 0)
@@ -75,27 +75,45 @@ function withoutRepeatedDays(rows: readonly (readonly string[])[]): readonly (re
   return rows.map((row, at) => (row[0] === rows[at - 1]?.[0] ? ['', ...row.slice(1)] : row));
 }
 
-function runSection({ runs }: SpawnPlan): readonly string[] {
-  const short = runs.filter((run) => coverageKind(run) !== 'full');
-  const brief = wrap(runsInBrief(runs), WIDTH);
-  if (short.length === 0) return brief;
-  const rows = short.map((run) => [
+function runSection(plan: SpawnPlan): readonly string[] {
+  const { runs } = plan;
+  return [
+    ...wrap(runsInBrief(runs), WIDTH),
+    ...wrap(costInBrief(plan), WIDTH),
+    ...shortRuns(
+      'Below their minimum:',
+      runs.filter((run) => coverageKind(run) === 'short'),
+      describeLimit,
+    ),
+    ...shortRuns(
+      'Below their target:',
+      runs.filter((run) => coverageKind(run) === 'covered'),
+      limitInBrief,
+    ),
+  ];
+}
+
+function shortRuns(head: string, runs: readonly RunCoverage[], why: (run: RunCoverage) => string): readonly string[] {
+  if (runs.length === 0) return [];
+  const rows = runs.map((run) => [
     shortDay(run.day),
     run.run,
     run.strainId,
     mass(run.coveredGrams),
+    mass(run.minGrams),
     mass(run.targetGrams),
-    describeLimit(run),
+    why(run),
   ]);
   const columns = [
     { header: 'Day', width: 10 },
     { header: 'Run', width: 14 },
     { header: 'Strain', width: 14 },
     { header: 'Gets', width: 8, right: true },
-    { header: 'Wants', width: 8, right: true },
-    { header: 'Why', width: 36 },
+    { header: 'Minimum', width: 8, right: true },
+    { header: 'Target', width: 8, right: true },
+    { header: 'Why', width: 26 },
   ];
-  return [...brief, '', ...textTable(columns, rows)];
+  return ['', head, ...textTable(columns, rows)];
 }
 
 function strandedSection({ stranded }: SpawnPlan): readonly string[] {

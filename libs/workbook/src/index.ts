@@ -4,7 +4,7 @@ export type { FarmRows } from './farm/farm-workbook.js';
 export type { FarmReading, FarmWorkbook } from './farm/read-farm.js';
 export { writeFarmWorkbook } from './farm/write-farm.js';
 export { cautionsFor } from './plan/cautions.js';
-export { describeLimit } from './plan/describe-limit.js';
+export { describeLimit, limitInBrief } from './plan/describe-limit.js';
 export { describeWork, feedList, motherList, type WorkLine } from './plan/describe-work.js';
 export { costInBrief, runsInBrief, weekInBrief } from './plan/plan-summary.js';
 export { counted, longDay, mass, share, shortDay } from './plan/plan-words.js';

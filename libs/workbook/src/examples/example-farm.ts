@@ -152,9 +152,9 @@ function exampleRuns(asOf: CalendarDay): RunValuesRow[] {
     )
     .filter(({ day }) => day >= asOf)
     .sort((a, b) => (a.day < b.day ? -1 : a.day > b.day ? 1 : 0))
-    .map(({ day, strains, wetKg, values }, index) =>
+    .map(({ day, strains, wetKg, values }, index, all) =>
       runRow({
-        run: `Run ${index + 1} ${formatIsoWeek(isoWeek(day)).slice(5)}`,
+        run: runName(day, index, all),
         day,
         strains,
         substrateWetKg: wetKg,
@@ -165,4 +165,11 @@ function exampleRuns(asOf: CalendarDay): RunValuesRow[] {
         ...values,
       }),
     );
+}
+
+/** `W48-2` is the second run of ISO week 48. */
+function runName(day: CalendarDay, index: number, all: readonly { readonly day: CalendarDay }[]): string {
+  const week = formatIsoWeek(isoWeek(day));
+  const before = all.slice(0, index).filter((other) => formatIsoWeek(isoWeek(other.day)) === week).length;
+  return `${week.slice(5)}-${before + 1}`;
 }

@@ -4,7 +4,7 @@ import { farmRow, roomRow, runRow, sizeRow, strainRow } from './blank-rows.js';
 import { jarsOfLots } from './example-lot.js';
 
 const BENCH_DAYS: readonly IsoWeekday[] = [6];
-const JAR = 'half-litre jar';
+const JAR = 'jar';
 const SHELF = 'Kitchen shelf';
 const FRIDGE = 'Fridge';
 
@@ -22,7 +22,7 @@ export function exampleKitchen(asOf: CalendarDay): FarmRows {
     strains: [strainRow({ strain: 'Oyster', species: 'Pleurotus ostreatus', motherReserve: 1 })],
     sizes: [sizeRow({ size: JAR, volumeMl: 500, ripeGrams: 270, cleanEmpty: 8 })],
     jars: jarsOfLots(jars, asOf, BENCH_DAYS),
-    runs: [3, 13, 24, 38, 50].map((days, index) =>
+    runs: [3, 13, 24, 34, 45].map((days, index) =>
       runRow({ run: `Bucket ${index + 1}`, day: addDays(asOf, days), strains: ['Oyster'], substrateWetKg: 9 }),
     ),
     rooms: [

@@ -29,7 +29,7 @@ function farmDraft(values: FarmRows['farm']): SheetDraft {
     title: [],
     columns: [
       { header: 'setting', width: 30, format: '@' },
-      { header: 'value', width: 30, format: 'General' },
+      { header: 'value', width: 30, format: 'General', align: 'left' },
       { header: 'if left blank', width: 30, format: '@', wrap: true },
       { header: 'meaning', width: 80, format: '@', wrap: true },
     ],
@@ -63,7 +63,10 @@ function draftColumn(column: Column<unknown>, rows: readonly object[], key: stri
   const blank = fallback ? `Left blank: ${fallback.shown}.` : 'Must be filled.';
   return {
     header,
-    width: Math.min(40, Math.max(9, Math.ceil(header.length * 0.6) + 3, ...longest.map((length) => length + 2))),
+    width: Math.min(
+      40,
+      Math.max(9, ...[...header.split(' ').map((word) => word.length), ...longest].map((length) => length + 3)),
+    ),
     format: kind.numberFormat ?? 'General',
     note: [meaning, unit === null ? '' : `In ${unit}.`, blank].filter(Boolean).join(' '),
     ...(kind.words ? { words: kind.words } : {}),

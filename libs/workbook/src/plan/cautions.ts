@@ -6,9 +6,9 @@ import type { Work } from './week-work.js';
  * from memory.
  */
 const PRESSURE =
-  'Pressure vessel or pot: vent 10 minutes, never leave it alone or let it boil dry, open it only at zero pressure with the lid turned away (USDA). Let hot glass cool slowly.';
-const FLAME = 'Alcohol catches fire at room temperature (NIOSH): let it dry before any flame, and spray none near one.';
-const MOULD = 'Bag a mouldy jar unopened; do not taste or feed it.';
+  'Vessel or pot: vent 10 minutes, never leave it alone or let it boil dry, open it only at zero pressure, lid turned away (USDA); hot glass cools slowly.';
+const FLAME = 'Let alcohol dry before any flame (NIOSH).';
+const MOULD = 'Bag a mouldy jar unopened.';
 const FIRST = 'Local codes and licensed practice come first.';
 
 export function cautionsFor(work: readonly Work[]): readonly string[] {

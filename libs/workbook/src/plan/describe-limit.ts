@@ -14,8 +14,13 @@ const WORDS: Readonly<Record<LimitKind, string>> = {
   cost: 'costs more than it brings',
 };
 
+/** The limit that keeps a run from its target, in a few words. */
+export function limitInBrief({ limit }: RunCoverage): string {
+  return limit ? WORDS[limit.kind] : '';
+}
+
 /** Why a run falls short: the binding limit, and what would lift it. */
-export function describeLimit({ limit }: RunCoverage): string {
-  if (!limit) return '';
-  return limit.message === '' ? `${WORDS[limit.kind]}.` : limit.message;
+export function describeLimit(run: RunCoverage): string {
+  const message = run.limit?.message ?? '';
+  return message === '' ? limitInBrief(run) : message;
 }

@@ -36,7 +36,7 @@ export function weekSheet(plan: SpawnPlan, farm: FarmWorkbook): SheetDraft {
       line.what,
       line.from,
       line.purpose,
-      null,
+      '☐',
     ]),
     whenEmpty: 'Nothing to do this week.',
   };

@@ -10,6 +10,8 @@ export interface DraftColumn {
   /** `@` is text, `0` a whole number, `yyyy-mm-dd` a day. */
   readonly format: string;
   readonly wrap?: boolean;
+  /** Left when left out, except for numbers. */
+  readonly align?: 'left' | 'right';
   /** Shown when the pointer rests on the heading. */
   readonly note?: string;
   /** Words a cell of this column may hold. */
