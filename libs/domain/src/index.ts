@@ -1,3 +1,4 @@
+export * from './aging/index.js';
 export * from './bench/index.js';
 export * from './calendar/calendar-day.js';
 export * from './codes/index.js';
@@ -7,6 +8,7 @@ export { DomainError, requireThat } from './errors.js';
 export * from './farm/index.js';
 export * from './genealogy/index.js';
 export * from './grain/index.js';
+export * from './growth/index.js';
 export type * from './planning/index.js';
 export * from './planning-defaults/index.js';
 export * from './runs/index.js';
@@ -16,3 +18,4 @@ export * from './sterilising/index.js';
 export * from './stock/index.js';
 export * from './units/index.js';
 export * from './week/index.js';
+export * from './yield/index.js';

@@ -44,4 +44,6 @@ export {
 export { type LogRank, logRank } from './log-rank.js';
 export { type LogisticFit, type LogisticRow, logisticRegression, type NotIdentified } from './logistic.js';
 export { type SeededRandom, seededRandom } from './seeded-random.js';
+export { type MeanGroup, type ShrunkMean, shrunkMeans } from './shrunk-means.js';
 export { type Between, type WeibullFit, weibullFit, weibullQuantile, weibullSurvival } from './weibull.js';
+export { posteriorQuantile, type WeibullPosterior, type WeibullPrior, weibullPosterior } from './weibull-posterior.js';

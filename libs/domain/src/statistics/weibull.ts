@@ -49,7 +49,7 @@ export function weibullFit(times: readonly Between[], level: number = usualLevel
   if (events < FEWEST_EVENTS)
     return notEnoughData(events, FEWEST_EVENTS, 'too few jars have ended to see how their times spread');
   const cost = ([logShape, logScale]: readonly number[]) =>
-    -logLikelihood(times, Math.exp(logShape!), Math.exp(logScale!));
+    -weibullLogLikelihood(times, Math.exp(logShape!), Math.exp(logScale!));
   const middle = ({ afterDays, byDays, count = 1 }: Between) =>
     count * Math.max(1e-3, byDays === null ? afterDays : (afterDays + byDays) / 2);
   const typical = times.reduce((sum, time) => sum + middle(time), 0) / jarsIn(times);
@@ -111,7 +111,8 @@ export function weibullQuantile(
   return { days, low: days / factor, high: days * factor, level };
 }
 
-function logLikelihood(times: readonly Between[], shape: number, scale: number): number {
+/** Logarithm of the probability of these times. Minus infinity where they cannot be. */
+export function weibullLogLikelihood(times: readonly Between[], shape: number, scale: number): number {
   let sum = 0;
   for (const { afterDays, byDays, count = 1 } of times) {
     if (byDays === null) sum -= count * (afterDays / scale) ** shape;
