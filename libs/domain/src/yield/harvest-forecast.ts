@@ -28,6 +28,8 @@ export interface WeekHarvest extends Interval {
 
 /** A flush is picked over some days: one standard deviation. */
 const PICKING_DEVIATION_DAYS = 2;
+/** How early or late a flush may come, in standard deviations: the middles of fifteen equally likely spans. */
+const SHIFTS = Array.from({ length: 15 }, (_, i) => normalQuantile((i + 0.5) / 15));
 
 /**
  * Grams expected in each week, with an interval: every flush of every run spread over the days it may fall on, and its
@@ -65,11 +67,11 @@ function inWeek(run: HarvestRun, mondayDay: number): { id: string; expectedG: nu
   run.shares.forEach((flushShare, i) => {
     const day = run.spawnedOnDay + run.daysToFirstHarvest + i * run.daysBetweenFlushes;
     const when = run.daysDeviation * Math.sqrt(1 + i);
-    const falls = between(mondayDay, mondayDay + 7, day, Math.hypot(when, PICKING_DEVIATION_DAYS));
-    // Not knowing the day moves a flush wholly in or out of a week; picking over days only spreads it.
-    const shifted = when > 0 ? falls * (1 - falls) * (when ** 2 / (when ** 2 + PICKING_DEVIATION_DAYS ** 2)) : 0;
-    share += flushShare * falls;
-    variance += (bearingG * run.efficiency * flushShare) ** 2 * shifted;
+    const falls = SHIFTS.map((shift) => between(mondayDay, mondayDay + 7, day + when * shift, PICKING_DEVIATION_DAYS));
+    const mean = falls.reduce((sum, value) => sum + value, 0) / falls.length;
+    const scatter = falls.reduce((sum, value) => sum + (value - mean) ** 2, 0) / falls.length;
+    share += flushShare * mean;
+    variance += (bearingG * run.efficiency * flushShare) ** 2 * scatter;
   });
   return {
     id: run.id,
