@@ -1,8 +1,11 @@
-import { afterAll, beforeAll, describe, expect, it } from '@jest/globals';
+import { afterAll, beforeAll, describe, expect, it, jest } from '@jest/globals';
 import type { Browser } from 'playwright-core';
 import { launchChromium, type OpenPage, openPage } from './support/chromium.js';
 import { answerThreeQuestions, dayFromToday, OWNER, setUpInBrowser, signIn } from './support/people.js';
 import { type ServedFarm, serveFarm } from './support/served-farm.js';
+
+// A browser, a server and a planner share the machine's cores with whatever else runs on it.
+jest.setTimeout(180_000);
 
 describe('from a bare server to a first plan', () => {
   let farm: ServedFarm;

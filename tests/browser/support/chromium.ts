@@ -32,7 +32,7 @@ export async function launchChromium(): Promise<Browser> {
 export async function openPage(browser: Browser, options: BrowserContextOptions = {}): Promise<OpenPage> {
   const context = await browser.newContext({ viewport: SCREENS.desk, locale: 'en-GB', ...options });
   const page = await context.newPage();
-  page.setDefaultTimeout(15_000);
+  page.setDefaultTimeout(60_000);
   const complaints: string[] = [];
   page.on('pageerror', (error) => complaints.push(`fault in the page: ${error.message}`));
   page.on('console', (message) => {

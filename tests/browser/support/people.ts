@@ -31,7 +31,7 @@ export async function answerThreeQuestions(
   await page.getByLabel('Day of the run').fill(answers.day);
   await page.getByLabel('Wet substrate').fill(String(answers.wetKg));
   await page.getByRole('button', { name: 'Make the first plan' }).click();
-  await page.getByRole('heading', { level: 1, name: 'This week' }).waitFor({ timeout: 30_000 });
+  await page.getByRole('heading', { level: 1, name: 'This week' }).waitFor({ timeout: 120_000 });
 }
 
 export async function signIn(page: Page, address: string, password: string = OWNER.password): Promise<void> {

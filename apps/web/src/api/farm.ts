@@ -4,6 +4,7 @@ import {
   type FarmSettingsPatch,
   type FirstStart,
   failedJobListSchema,
+  failedJobSchema,
   farmSchema,
   farmSettingsSchema,
   firstStartedSchema,
@@ -71,6 +72,14 @@ export function useFailedJobs() {
   return useQuery({
     queryKey: keys.jobs,
     queryFn: ({ signal }) => request('/api/jobs/failed', { answer: failedJobListSchema, signal }),
+  });
+}
+
+export function useRetryJob() {
+  const client = useQueryClient();
+  return useMutation({
+    mutationFn: (id: string) => request(`/api/jobs/failed/${id}/retry`, { method: 'POST', answer: failedJobSchema }),
+    onSuccess: () => client.invalidateQueries({ queryKey: [...keys.jobs] }),
   });
 }
 

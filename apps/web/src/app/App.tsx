@@ -17,6 +17,7 @@ const StockScreen = lazy(() => import('../features/stock/StockScreen.js'));
 const RunsScreen = lazy(() => import('../features/runs/RunsScreen.js'));
 const RoomsScreen = lazy(() => import('../features/rooms/RoomsScreen.js'));
 const FarmScreen = lazy(() => import('../features/farm/FarmScreen.js'));
+const TrustScreen = lazy(() => import('../features/trust/TrustScreen.js'));
 const FirstStartScreen = lazy(() => import('../features/first-start/FirstStartScreen.js'));
 
 export function App() {
@@ -28,8 +29,24 @@ export function App() {
   );
 }
 
-/** Nobody in: sign in, or set the server up. Somebody in: their farm. */
+/** Trusting the server comes before everything else, for whoever holds the tablet. */
 function Door() {
+  return (
+    <Switch>
+      <Route path="/trust">
+        <Suspense fallback={<Waiting label={t('text.fetching')} />}>
+          <TrustScreen />
+        </Suspense>
+      </Route>
+      <Route>
+        <FarmDoor />
+      </Route>
+    </Switch>
+  );
+}
+
+/** Nobody in: sign in, or set the server up. Somebody in: their farm. */
+function FarmDoor() {
   const session = useSession();
   const nobody = session.data === null;
   const setUp = useSetUpStatus(nobody);

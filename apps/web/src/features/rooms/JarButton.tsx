@@ -15,7 +15,13 @@ export function JarButton({
   readonly onOpen: (jar: DrawnJar) => void;
 }) {
   return (
-    <button type="button" className="jar-button" aria-label={jarWords(jar, where)} onClick={() => onOpen(jar)}>
+    <button
+      type="button"
+      className="jar-button"
+      data-jar={jar.id}
+      aria-label={jarWords(jar, where)}
+      onClick={() => onOpen(jar)}
+    >
       <Glass {...lookOfJar(jar)} />
       <span className="jar-button__tape">
         {t('rooms.tape', { strain: jar.strainCode, generation: jar.generation })}

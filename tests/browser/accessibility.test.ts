@@ -1,0 +1,216 @@
+import { mkdirSync } from 'node:fs';
+import { fileURLToPath } from 'node:url';
+import { afterAll, beforeAll, describe, expect, it, jest } from '@jest/globals';
+import type { Browser, BrowserContextOptions, Page } from 'playwright-core';
+import { axeFindings, hiddenFocus, sidewaysScroll, smallTargets } from './support/accessibility.js';
+import { launchChromium, openPage, SCREENS } from './support/chromium.js';
+import { type FixtureFarm, makeFixtureFarm } from './support/fixture-farm.js';
+import { signIn } from './support/people.js';
+import { type ServedFarm, serveFarm } from './support/served-farm.js';
+
+// A browser, a server and a planner share the machine's cores with whatever else runs on it.
+jest.setTimeout(180_000);
+
+/** WCAG 2.2 AA as far as a machine can tell: axe-core on every screen and state, and checks of our own beside it. */
+const SETTING_UP_MS = 240_000;
+const PICTURES = fileURLToPath(new URL('../../tmp/screens/', import.meta.url));
+
+interface Screen {
+  readonly name: string;
+  readonly path: string;
+}
+
+const FARM_SCREENS: readonly Screen[] = [
+  { name: 'This week', path: '/' },
+  { name: 'Stock', path: '/stock' },
+  { name: 'Bulk runs', path: '/runs' },
+  { name: 'Rooms and shelves', path: '/rooms' },
+  { name: 'Farm', path: '/farm' },
+];
+
+const WAYS_OF_SEEING: readonly (readonly [name: string, options: BrowserContextOptions])[] = [
+  ['at a desk', { viewport: SCREENS.desk }],
+  ['on an upright tablet, touched', { viewport: SCREENS.tablet, hasTouch: true }],
+  ['320 px wide', { viewport: SCREENS.narrow }],
+  ['at 200 % zoom', { viewport: { width: 640, height: 400 }, deviceScaleFactor: 2 }],
+  ['in the dark', { viewport: SCREENS.desk, colorScheme: 'dark' }],
+  ['in forced colours', { viewport: SCREENS.desk, forcedColors: 'active' }],
+];
+
+let served: ServedFarm;
+let farm: FixtureFarm;
+let browser: Browser;
+
+beforeAll(async () => {
+  mkdirSync(PICTURES, { recursive: true });
+  [served, browser] = await Promise.all([serveFarm(), launchChromium()]);
+  farm = await makeFixtureFarm(served);
+}, SETTING_UP_MS);
+
+afterAll(async () => {
+  await browser?.close();
+  await served?.close();
+});
+
+/** A page of the owner, signed in by the cookie of the fixture. */
+async function ownersPage(options: BrowserContextOptions) {
+  const opened = await openPage(browser, options);
+  const [name = '', value = ''] = farm.cookie.split(/=(.*)/s);
+  await opened.page.context().addCookies([{ name, value, url: served.address }]);
+  return opened;
+}
+
+async function settled(page: Page): Promise<void> {
+  await page.getByRole('heading', { level: 1 }).waitFor();
+  await page.waitForFunction(() => !document.querySelector('.waiting'));
+}
+
+async function picture(page: Page, name: string): Promise<void> {
+  await page.screenshot({ path: `${PICTURES}${name.replace(/[^a-z0-9]+/gi, '-').toLowerCase()}.png`, fullPage: true });
+}
+
+describe.each(WAYS_OF_SEEING)('the farm’s screens %s', (way, options) => {
+  it.each(FARM_SCREENS)('$name is clean', async ({ name, path }) => {
+    const { page, close, complaints } = await ownersPage(options);
+    await page.goto(served.address + path);
+    await settled(page);
+    await picture(page, `${name} ${way}`);
+    expect(await axeFindings(page)).toEqual([]);
+    expect(await sidewaysScroll(page)).toBe(0);
+    expect(await smallTargets(page)).toEqual([]);
+    expect(complaints).toEqual([]);
+    await close();
+  });
+});
+
+describe('the keyboard', () => {
+  it.each(FARM_SCREENS)('sees where it is everywhere on $name', async ({ path }) => {
+    const { page, close } = await ownersPage({});
+    await page.goto(served.address + path);
+    await settled(page);
+    expect(await hiddenFocus(page)).toEqual([]);
+    await close();
+  });
+});
+
+describe('sheets laid over a screen', () => {
+  const SHEETS: readonly { readonly path: string; readonly button: string }[] = [
+    { path: '/runs', button: 'Add a bulk run' },
+    { path: '/runs', button: 'Cancel run Barn' },
+    { path: '/rooms', button: 'Add a room' },
+    { path: '/farm', button: 'Add a strain' },
+    { path: '/farm', button: 'Edit Grey oyster' },
+    { path: '/farm', button: 'Add a jar size' },
+    { path: '/farm', button: 'Change password' },
+  ];
+
+  it.each(SHEETS)('$button is clean, empty and with its mistakes shown', async ({ path, button }) => {
+    const { page, close } = await ownersPage({ viewport: SCREENS.tablet, hasTouch: true });
+    await page.goto(served.address + path);
+    await settled(page);
+    await page.getByRole('button', { name: button }).first().click();
+    const sheet = page.getByRole('dialog');
+    await sheet.getByRole('heading').first().waitFor();
+    await page.waitForFunction(() => !document.querySelector('dialog .waiting'));
+    expect(await axeFindings(page)).toEqual([]);
+    expect(await smallTargets(page)).toEqual([]);
+    if (!button.startsWith('Cancel') && !button.startsWith('Edit')) {
+      await sheet.getByRole('button', { name: 'Save' }).click();
+      await sheet.locator('.field__error').first().waitFor();
+      expect(await axeFindings(page)).toEqual([]);
+    }
+    await picture(page, `sheet ${button}`);
+    await close();
+  });
+
+  it('a jar is clean', async () => {
+    const { page, close } = await ownersPage({ viewport: SCREENS.tablet, hasTouch: true });
+    await page.goto(`${served.address}/rooms`);
+    await settled(page);
+    await page.locator(`[data-jar="${farm.incubating[8]}"]`).click();
+    await page.getByText('Contamination found').waitFor();
+    expect(await axeFindings(page)).toEqual([]);
+    await picture(page, 'sheet jar');
+    await close();
+  });
+});
+
+describe('when something is in the way', () => {
+  it('signing in is clean, before and after a wrong password', async () => {
+    const { page, close } = await openPage(browser, { viewport: SCREENS.tablet });
+    await page.goto(served.address);
+    await settled(page);
+    expect(await axeFindings(page)).toEqual([]);
+    await signIn(page, served.address, 'not the password');
+    await page.getByRole('alert').waitFor();
+    expect(await axeFindings(page)).toEqual([]);
+    await picture(page, 'sign in refused');
+    await close();
+  });
+
+  it('a device without a network says so, keeps what it shows, and recovers', async () => {
+    const { page, close } = await ownersPage({});
+    await page.goto(`${served.address}/stock`);
+    await settled(page);
+    await page.context().setOffline(true);
+    await page.getByText('This device has no network').waitFor();
+    expect(await page.getByRole('table').count()).toBeGreaterThan(0);
+    await page.getByRole('navigation').getByRole('link', { name: 'Bulk runs' }).click();
+    await page.getByRole('alert').waitFor();
+    expect(await axeFindings(page)).toEqual([]);
+    await picture(page, 'offline');
+    await page.context().setOffline(false);
+    await page.getByText('This device has no network').waitFor({ state: 'hidden' });
+    await page.getByRole('button', { name: 'Try again' }).first().click();
+    await page.getByRole('heading', { level: 1, name: 'Bulk runs' }).waitFor();
+    await close();
+  });
+
+  it('an answer the page cannot read is said as what happened, where and what to do', async () => {
+    const { page, close } = await ownersPage({});
+    await page.route('**/api/week*', (route) => route.fulfill({ status: 200, body: '{"week":"not one"}' }));
+    await page.goto(served.address);
+    const alert = page.getByRole('alert');
+    await alert.waitFor();
+    expect(await alert.textContent()).toMatch(/cannot read.*load it again.*GET \/api\/week/s);
+    expect(await axeFindings(page)).toEqual([]);
+    await close();
+  });
+
+  it('a fault of the server shows its correlation, and trying again helps once it is gone', async () => {
+    const { page, close } = await ownersPage({});
+    const problem = {
+      type: '/problems/unavailable',
+      title: 'The service cannot answer just now',
+      status: 503,
+      detail: 'The database did not answer.',
+      instance: 'urn:uuid:7b1d0c2e-8d0b-4a53-9a44-0c56b0f0a001',
+      code: 'unavailable',
+      correlationId: '7b1d0c2e-8d0b-4a53-9a44-0c56b0f0a001',
+    };
+    await page.route('**/api/stock', (route) =>
+      route.fulfill({ status: 503, contentType: 'application/problem+json', body: JSON.stringify(problem) }),
+    );
+    await page.goto(`${served.address}/stock`);
+    const alert = page.getByRole('alert');
+    await alert.waitFor();
+    expect(await alert.textContent()).toMatch(/The database did not answer\..*7b1d0c2e-8d0b/s);
+    expect(await axeFindings(page)).toEqual([]);
+    await page.unroute('**/api/stock');
+    await alert.getByRole('button', { name: 'Try again' }).click();
+    await page.getByText(/jars on hand/).waitFor();
+    await close();
+  });
+
+  it('a session that ended elsewhere asks to sign in and comes back to the same screen', async () => {
+    const { page, close } = await openPage(browser, {});
+    await signIn(page, served.address);
+    await page.getByRole('navigation').getByRole('link', { name: 'Stock' }).click();
+    await page.getByRole('heading', { level: 1, name: 'Stock' }).waitFor();
+    await page.context().clearCookies();
+    await page.getByRole('navigation').getByRole('link', { name: 'Rooms and shelves' }).click();
+    await page.getByRole('heading', { level: 1, name: 'Sign in' }).waitFor();
+    expect(new URL(page.url()).pathname).toBe('/rooms');
+    await close();
+  });
+});
