@@ -6,7 +6,7 @@
  *   node benchmarks/stock-screen.mjs        (needs `npm run build`)
  */
 import { randomUUID } from 'node:crypto';
-import { mkdtemp, rm, writeFile } from 'node:fs/promises';
+import { mkdtemp, readdir, readFile, rm, writeFile } from 'node:fs/promises';
 import { cpus, loadavg, tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { performance } from 'node:perf_hooks';
@@ -96,17 +96,40 @@ async function seedGrower(sql, growerId, jars, entries) {
 
 const atRank = (sorted, share) => sorted[Math.min(sorted.length - 1, Math.floor(sorted.length * share))];
 
-async function measure(work) {
+/** Processor time of the database's processes so far; 0 where the system does not tell. */
+async function serverCpuMs(dataDir) {
+  const pid = (await readFile(join(dataDir, 'postgres', 'postmaster.pid'), 'utf8')).split('\n')[0];
+  const processes = (await readdir('/proc').catch(() => [])).filter((name) => /^\d+$/.test(name));
+  let ticks = 0;
+  for (const name of processes) {
+    const stat = await readFile(`/proc/${name}/stat`, 'utf8').catch(() => '');
+    const fields = stat.slice(stat.lastIndexOf(')') + 2).split(' '); // the third field onwards: state, parent, …
+    if (fields[1] === pid) ticks += Number(fields[11]) + Number(fields[12]);
+  }
+  return ticks * 10;
+}
+
+/** Wall-clock time as a person waits, and processor time, which other work on the machine does not lengthen. */
+async function measure(dataDir, work) {
   for (let round = 0; round < 5; round += 1) await work();
   const times = [];
+  const server = await serverCpuMs(dataDir);
+  const client = process.cpuUsage();
   for (let round = 0; round < ROUNDS; round += 1) {
     const started = performance.now();
     await work();
     times.push(performance.now() - started);
   }
+  const used = process.cpuUsage(client);
+  const serverUsed = (await serverCpuMs(dataDir)) - server;
   times.sort((a, b) => a - b);
   const round1 = (ms) => Math.round(ms * 10) / 10;
-  return { medianMs: round1(atRank(times, 0.5)), p95Ms: round1(atRank(times, 0.95)) };
+  return {
+    medianMs: round1(atRank(times, 0.5)),
+    p95Ms: round1(atRank(times, 0.95)),
+    serviceCpuMs: round1((used.user + used.system) / 1000 / ROUNDS),
+    databaseCpuMs: round1(serverUsed / ROUNDS),
+  };
 }
 
 const dataDir = await mkdtemp(join(tmpdir(), 'jarfold-benchmark-'));
@@ -136,12 +159,12 @@ try {
   const overviewSql = `SELECT strain_id, generation, state, made_on, ripe_on, chilled_on, count(*), sum(left_g) FROM jar
      WHERE grower_id = $1 AND state IN ('incubating', 'ripe', 'chilled', 'opened') GROUP BY 1, 2, 3, 4, 5, 6`;
   const results = {
-    overview: await measure(() => stock.overview(ctx)),
-    pageOfJars: await measure(() => stock.jars(ctx, { sort: 'code', onHand: 'true', limit: 100 })),
-    drawnRooms: await measure(() => stock.rooms(ctx)),
-    oneJar: await measure(() => stock.jar(ctx, oneJar.rows[0].id)),
-    pull500: await measure(() => bench.pull(ctx, { after: 100_000, limit: 500 })),
-    overviewQueryAlone: await measure(() => sql(overviewSql, [growerId])),
+    overview: await measure(dataDir, () => stock.overview(ctx)),
+    pageOfJars: await measure(dataDir, () => stock.jars(ctx, { sort: 'code', onHand: 'true', limit: 100 })),
+    drawnRooms: await measure(dataDir, () => stock.rooms(ctx)),
+    oneJar: await measure(dataDir, () => stock.jar(ctx, oneJar.rows[0].id)),
+    pull500: await measure(dataDir, () => bench.pull(ctx, { after: 100_000, limit: 500 })),
+    overviewQueryAlone: await measure(dataDir, () => sql(overviewSql, [growerId])),
   };
   const report = {
     jarsStanding: standing.rows[0].jars,
