@@ -2,6 +2,7 @@ export { type Attribution, type AttributionOptions, attribute, type Cause } from
 export { causeSentence } from './attribution/cause-sentence.js';
 export type { LevelReport, Verdict } from './attribution/level-report.js';
 export type { FactorLevel, Factors, ObservedBlank, ObservedLot } from './attribution/observed-lot.js';
+export { checksToFind } from './checks-to-find.js';
 export {
   type ContaminationHazard,
   contaminationHazard,
