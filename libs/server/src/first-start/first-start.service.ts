@@ -14,7 +14,7 @@ import {
 } from '../farm/index.js';
 import { enqueueReplan } from '../jobs/index.js';
 import type { PlanService } from '../plan/index.js';
-import { AppError, type Clock, type GrowerContext, type GrowerDb, type GrowerTx, log } from '../platform/index.js';
+import { AppError, type Clock, type GrowerContext, type GrowerDb, type GrowerTx } from '../platform/index.js';
 import { addRunIn } from '../runs/index.js';
 import { jarsByIds } from '../stock/index.js';
 
@@ -49,7 +49,8 @@ export class FirstStartService {
       await enqueueReplan(tx, ctx, 'farm-changed');
       return farm;
     });
-    return { ...made, planId: await this.firstPlan(ctx) };
+    const planned = await this.plans.replanWhileWaiting(ctx);
+    return { ...made, planId: planned?.planId ?? null };
   }
 
   private async begin(tx: GrowerTx, ctx: GrowerContext, { timeZone }: FirstStart): Promise<void> {
@@ -84,16 +85,6 @@ export class FirstStartService {
     );
     const runId = await addRunIn(tx, ctx, { ...run, strainIds: [strainId] });
     return { strainId, roomId, shelfId, sizeId, runId, jarCodes: jars.map(({ code }) => code) };
-  }
-
-  private async firstPlan(ctx: GrowerContext): Promise<string | null> {
-    try {
-      return (await this.plans.replan(ctx)).planId;
-    } catch (error) {
-      // The farm stands; the job that was enqueued with it makes the plan.
-      log.warn('first-plan-left-to-worker', { growerId: ctx.growerId, error });
-      return null;
-    }
   }
 }
 

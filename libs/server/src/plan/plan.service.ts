@@ -5,9 +5,10 @@ import { addDays, calendarDayAt } from '@jarfold/domain';
 import type { FarmSituation } from '@jarfold/domain/planning';
 import { listRooms, listShelves, listSizes, listStrains, readSettings } from '../farm/index.js';
 import { replanAsked } from '../jobs/index.js';
-import { AppError, type Clock, type GrowerContext, type GrowerDb, type GrowerTx } from '../platform/index.js';
+import { AppError, type Clock, type GrowerContext, type GrowerDb, type GrowerTx, log } from '../platform/index.js';
 import { readNames } from './names.repository.js';
 import { planInWords } from './names-in-words.js';
+import { OneAtATime } from './one-at-a-time.js';
 import {
   confirmPlan,
   insertPlan,
@@ -18,11 +19,14 @@ import {
 } from './plan.repository.js';
 import type { MadePlan, Planner } from './planner.js';
 import { situationFrom } from './situation.mapper.js';
-import { listPlannedRuns, listUsableJars, readFactsStamp } from './situation.repository.js';
+import { canBePlanned, listPlannedRuns, listUsableJars, readFactsStamp } from './situation.repository.js';
 import { situationDigest } from './situation-digest.js';
 
 /** Changes when the planner's answers to the same facts may change: then the next replan makes a new plan. */
 export const PLAN_MODEL_VERSION = '1';
+
+/** How long a person at a screen is kept waiting for a new plan. */
+const PATIENCE_MS = 8_000;
 
 /** A run may be late by its slack; the contract caps that at this many days. */
 const LONGEST_SLACK_DAYS = 60;
@@ -42,6 +46,8 @@ export interface NewestFacts {
 
 /** Makes, keeps and shows plans. */
 export class PlanService {
+  private readonly turns = new OneAtATime<Replanned>();
+
   constructor(
     private readonly growerDb: GrowerDb,
     private readonly planner: Planner,
@@ -54,7 +60,27 @@ export class PlanService {
    * twice, or in two processes at once, is safe.
    * @throws AppError `rule-refused` while the farm has no strain or no container size; `unavailable`
    */
-  async replan(ctx: GrowerContext): Promise<Replanned> {
+  replan(ctx: GrowerContext): Promise<Replanned> {
+    return this.turns.do(ctx.growerId, () => this.replanNow(ctx));
+  }
+
+  /**
+   * Plans while somebody waits, for so long at most. Null when it failed or takes longer: it then goes on by itself, and
+   * what asked for it left an outbox row, so a worker sees to it in any case.
+   */
+  async replanWhileWaiting(ctx: GrowerContext): Promise<Replanned | null> {
+    let timer: NodeJS.Timeout | undefined;
+    const late = new Promise<null>((resolve) => {
+      timer = setTimeout(() => resolve(null), PATIENCE_MS);
+    });
+    const done = this.replan(ctx).catch((error: unknown) => {
+      log.warn('replan-left-to-worker', { growerId: ctx.growerId, error });
+      return null;
+    });
+    return Promise.race([done, late]).finally(() => clearTimeout(timer));
+  }
+
+  private async replanNow(ctx: GrowerContext): Promise<Replanned> {
     const facts = await this.readFacts(ctx);
     const standing = await this.growerDb.run(ctx, (tx) => confirmIfSame(tx, ctx, facts));
     if (standing !== null) return { planId: standing, changed: false };
@@ -73,12 +99,6 @@ export class PlanService {
         plan: planToJson(plan.plan, plan.solveMs),
       },
     };
-  }
-
-  /** Whether there is enough on the farm to plan at all. */
-  async isReady(ctx: GrowerContext): Promise<boolean> {
-    const { situation } = await this.readFacts(ctx);
-    return isReady(situation);
   }
 
   private async readFacts(ctx: GrowerContext): Promise<ReadFacts> {
@@ -133,6 +153,8 @@ export async function newestFacts(tx: GrowerTx, { growerId }: GrowerContext): Pr
   const stored = await newestPlan(tx, growerId);
   const names = stored === null ? new Map<string, string>() : await readNames(tx, growerId);
   const plan = stored === null ? null : { ...stored, plan: planInWords(stored.plan, names) };
+  // A farm that has nothing to plan with is not waiting for a plan, whatever it changes.
+  if (plan === null && !(await canBePlanned(tx, growerId))) return { plan, current: true };
   const asked = await replanAsked(tx, growerId, plan?.factsReadAt ?? new Date(0));
   return { plan, current: !asked };
 }

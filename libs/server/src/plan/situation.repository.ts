@@ -38,6 +38,13 @@ export async function readFactsStamp(tx: GrowerTx, growerId: string): Promise<{ 
   return { readAt: row!.readAt, position: counter?.position ?? 0n };
 }
 
+/** Whether the farm has a strain and a container size: without either there is nothing to plan with. */
+export async function canBePlanned(tx: GrowerTx, growerId: string): Promise<boolean> {
+  const strain = await tx.strain.findFirst({ where: { growerId }, select: { id: true } });
+  const size = await tx.containerSize.findFirst({ where: { growerId }, select: { id: true } });
+  return strain !== null && size !== null;
+}
+
 /** Every jar that holds spawn, is not contaminated and is no blank; by code, so that the same facts read the same. */
 export async function listUsableJars(tx: GrowerTx, growerId: string): Promise<UsableJar[]> {
   const rows = await tx.jar.findMany({

@@ -11,13 +11,10 @@ import {
 } from '../farm/index.js';
 import { enqueueReplan } from '../jobs/index.js';
 import { coverageByRun, newestFacts, type PlanService } from '../plan/index.js';
-import { AppError, type Clock, type GrowerContext, type GrowerDb, type GrowerTx, log } from '../platform/index.js';
+import { AppError, type Clock, type GrowerContext, type GrowerDb, type GrowerTx } from '../platform/index.js';
 import { demandOf, restated, statedRun } from './run-wanted.js';
 import { runJson } from './runs.mapper.js';
 import { findRun, insertRun, listRuns, type RunRow, updateRun } from './runs.repository.js';
-
-/** A browser waits this long for the new plan; a slower one is finished by the job that was enqueued with the change. */
-const PLAN_WAIT_MS = 8_000;
 
 /** Bulk runs: what spawn is needed for, when and how much. */
 export class RunsService {
@@ -101,9 +98,7 @@ export class RunsService {
    * becomes of this: its outbox row makes the worker plan too, and a plan for the same facts is made only once.
    */
   private async replanned(ctx: GrowerContext, runId: string): Promise<RunChanged> {
-    const planned = await withinTime(this.plans.replan(ctx), PLAN_WAIT_MS, (error) =>
-      log.warn('replan-left-to-worker', { growerId: ctx.growerId, error }),
-    );
+    const planned = await this.plans.replanWhileWaiting(ctx);
     const run = await this.one(ctx, runId);
     return { run, plan: { id: planned?.planId ?? null, freshness: planned === null ? 'being-made' : 'current' } };
   }
@@ -154,17 +149,4 @@ async function requireStrains(tx: GrowerTx, ctx: GrowerContext, strainIds: reado
 function requireNotCancelled({ state, name }: RunRow): void {
   if (state !== 'cancelled') return;
   throw new AppError('rule-refused', `"${name}" is cancelled: add it again instead of changing it.`);
-}
-
-/** What the work gives, or null when it fails or takes longer; the work itself goes on. */
-async function withinTime<T>(work: Promise<T>, limitMs: number, onError: (error: unknown) => void): Promise<T | null> {
-  let timer: NodeJS.Timeout | undefined;
-  const late = new Promise<null>((resolve) => {
-    timer = setTimeout(() => resolve(null), limitMs);
-  });
-  const done = work.catch((error: unknown) => {
-    onError(error);
-    return null;
-  });
-  return Promise.race([done, late]).finally(() => clearTimeout(timer));
 }
