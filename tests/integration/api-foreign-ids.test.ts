@@ -72,23 +72,33 @@ const partsOf = ({ params, query, body }: BuiltRequest): Parts => ({
   ...(body === undefined ? {} : { body }),
 });
 
-/** What is stored of a farm, in all tables that have one, as one digest per table. */
-async function digestOf(growerId: string): Promise<Record<string, string>> {
+/** Plans are made anew in the background after a change, whenever that comes to its turn. */
+const MOVES_BY_ITSELF = ['plan'];
+
+let digestQuery: string | undefined;
+
+/** One statement over all tables that hold rows of farms. */
+async function queryOfDigests(): Promise<string> {
   const tables = await api.database.sql<{ table_name: string }>(
     `SELECT c.table_name FROM information_schema.columns c JOIN information_schema.tables t USING (table_schema, table_name)
-     WHERE c.table_schema = 'public' AND c.column_name = 'grower_id' AND t.table_type = 'BASE TABLE' ORDER BY 1`,
+     WHERE c.table_schema = 'public' AND c.column_name = 'grower_id' AND t.table_type = 'BASE TABLE'
+       AND c.table_name <> ALL($1) ORDER BY 1`,
+    [MOVES_BY_ITSELF],
   );
-  const digests: Record<string, string> = {};
-  for (const { table_name: table } of tables) {
-    // Being seen is not a change of the farm: only when a session was last used moves by itself.
+  const parts = tables.map(({ table_name: table }) => {
+    // Being seen is not a change of the farm: when a session was last used moves by itself too.
     const row = table === 'session' ? `(to_jsonb(t) - 'last_seen_at')::text` : 't::text';
-    const [found] = await api.database.sql<{ digest: string }>(
-      `SELECT count(*) || ':' || md5(coalesce(string_agg(${row}, E'\\n' ORDER BY ${row}), '')) AS digest FROM ${table} t WHERE grower_id = $1`,
-      [growerId],
-    );
-    digests[table] = found?.digest ?? '';
-  }
-  return digests;
+    const lines = `coalesce(string_agg(${row}, E'\\n' ORDER BY ${row}), '')`;
+    return `SELECT '${table}' AS name, count(*) || ':' || md5(${lines}) AS digest FROM ${table} t WHERE grower_id = $1`;
+  });
+  return parts.join(' UNION ALL ');
+}
+
+/** What is stored of a farm, in all tables that have one, as one digest per table. */
+async function digestOf(growerId: string): Promise<Record<string, string>> {
+  digestQuery ??= await queryOfDigests();
+  const rows = await api.database.sql<{ name: string; digest: string }>(digestQuery, [growerId]);
+  return Object.fromEntries(rows.map(({ name, digest }) => [name, digest]));
 }
 
 /** An answer as a stranger could compare it: every id made equal, and what moves with every call left out. */
@@ -104,7 +114,9 @@ function expectNoTrace(answer: Answer): void {
   expect(everything).not.toContain(stranger.growerId);
 }
 
-async function trySlot(operation: string, recipe: Recipe, pointer: string): Promise<void> {
+type Send = typeof send;
+
+async function trySlot(operation: string, recipe: Recipe, pointer: string, sendIt: Send = send): Promise<void> {
   const strangersRequest = await recipe(stranger);
   const strangersId = valueAt(partsOf(strangersRequest), pointer);
   if (typeof strangersId !== 'string' || !UUID.test(strangersId)) {
@@ -117,9 +129,9 @@ async function trySlot(operation: string, recipe: Recipe, pointer: string): Prom
   };
   const first = await swapped(strangersId);
   const ownBefore = await digestOf(own.growerId);
-  const withStrangers = await send(operation, first, own);
+  const withStrangers = await sendIt(operation, first, own);
   if (withStrangers.status >= 400) expect(await digestOf(own.growerId)).toEqual(ownBefore);
-  const withRandom = await send(operation, await swapped(randomUUID()), own);
+  const withRandom = await sendIt(operation, await swapped(randomUUID()), own);
   expect([operation, pointer, withStrangers.status]).toEqual([operation, pointer, acceptable(pointer, withStrangers)]);
   expect(comparable(withStrangers, first.volatile ?? [])).toEqual(comparable(withRandom, first.volatile ?? []));
   expectNoTrace(withStrangers);
@@ -168,3 +180,29 @@ describe('another farm’s ids', () => {
     }
   });
 });
+
+describe('a server that forgot whose row it is', () => {
+  /** Answers each request as whoever the named thing belongs to: what a service without any wall would do. */
+  const wallless: Send = async (operation, request, world) => {
+    const ids = idPointers(request.params ?? {}).map((pointer) => valueAt(request.params, pointer));
+    const theirs = await Promise.all(ids.map((id) => belongsTo(stranger, id as string)));
+    return send(operation, request, theirs.includes(true) ? stranger : world);
+  };
+
+  it.each([
+    ['DELETE /api/sessions/{sessionId}', '/params/sessionId'],
+    ['GET /api/runs/{runId}', '/params/runId'],
+    ['PATCH /api/farm/rooms/{roomId}', '/params/roomId'],
+  ] as const)('would be caught: %s', async (operation, pointer) => {
+    await expect(trySlot(operation, allRecipes[operation] as Recipe, pointer, wallless)).rejects.toThrow();
+  });
+});
+
+async function belongsTo(world: World, id: string): Promise<boolean> {
+  const rows = await api.database.sql(
+    `SELECT grower_id FROM session WHERE id = $1 UNION ALL SELECT grower_id FROM bulk_run WHERE id = $1
+     UNION ALL SELECT grower_id FROM room WHERE id = $1`,
+    [id],
+  );
+  return rows.some(({ grower_id }) => grower_id === world.growerId);
+}

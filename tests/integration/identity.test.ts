@@ -131,6 +131,21 @@ describe('a session', () => {
     timeIs(0);
   });
 
+  it('is cleared away a month after its last day, when somebody signs in', async () => {
+    const [old, recent] = [await api.farm(), await api.farm()];
+    const age = (world: World, days: number) =>
+      api.database.sql(`UPDATE session SET expires_at = now() - $2 * interval '1 day' WHERE staff_id = $1`, [
+        world.staffId,
+        days,
+      ]);
+    await age(old, 31);
+    await age(recent, 29);
+    await api.farm();
+    const left = async (world: World) =>
+      (await api.database.sql('SELECT id FROM session WHERE staff_id = $1', [world.staffId])).length;
+    expect([await left(old), await left(recent)]).toEqual([0, 1]);
+  });
+
   it('ends at once when the person leaves or the account is disabled, and follows a change of role', async () => {
     const farm = await api.farm();
     const lead = await farm.colleague('lead');

@@ -1,26 +1,21 @@
 import { loadEnv, log, openPlatform, StartUpError } from '@jarfold/server/platform';
 import { createApp } from './create-app.js';
-import { type ApiSettings, apiSettings } from './settings.js';
+import { apiSettings } from './settings.js';
 import { stopOnSignals } from './stop-on-signals.js';
 
 /** Starts the HTTP edge alone: `node apps/api/dist/main.js`. The database must have been migrated. */
 async function main(): Promise<void> {
   const settings = apiSettings(process.env);
   const platform = await openPlatform(loadEnv(), { applicationName: 'jarfold-api', log });
-  const { app } = await createApp({ platform, settings });
-  await app.listen({ host: settings.host, port: settings.port });
-  const address = addressOf(settings, await app.getUrl());
+  const api = await createApp({ platform, settings });
+  const address = await api.listen(settings);
   log.info('listening', { address });
   // A parent process that started us may wait for this instead of polling /readyz.
   process.send?.({ kind: 'listening', address });
   stopOnSignals(async () => {
-    await app.close();
+    await api.app.close();
     await platform.close();
   });
-}
-
-function addressOf({ host, tls }: ApiSettings, url: string): string {
-  return `${tls ? 'https' : 'http'}://${host}:${new URL(url).port || (tls ? '443' : '80')}`;
 }
 
 /** One sentence for what a person can put right, the whole error for what only we can. */

@@ -75,6 +75,7 @@ function describeOperation(operation: ServedOperation, components: Components): 
   const { contract } = operation;
   const inputs = argumentsOf(operation);
   const body = inputs.find(({ place }) => place === 'body');
+  for (const schema of contract.alsoDescribes ?? []) components.reference(schema, 'input');
   const parameters = inputs.filter(({ place }) => place !== 'body').flatMap((input) => parametersOf(input, components));
   return {
     operationId: `${operation.controller.name.replace(/Controller$/, '')}_${operation.handlerName}`,

@@ -19,6 +19,8 @@ export interface OperationContract<Response extends z.ZodType | null = z.ZodType
   readonly public?: boolean;
   /** The problems peculiar to this route; those every route can answer with are added by the document. */
   readonly problems?: readonly ProblemCode[];
+  /** Named schemas that the body holds in a form the document cannot show, such as a payload chosen by a kind. */
+  readonly alsoDescribes?: readonly z.ZodType[];
   /** Media type of success, when it is not application/json. */
   readonly mediaType?: string;
 }

@@ -125,12 +125,6 @@ export async function revokeSessions(
   return count;
 }
 
-/** Sessions that ended long ago are of no use to anyone. */
-export async function deleteSessionsEndedBefore(tx: PlatformTx, before: Date): Promise<number> {
-  const { count } = await tx.session.deleteMany({ where: { expiresAt: { lt: before } } });
-  return count;
-}
-
 export async function updatePasswordHash(tx: PlatformTx, accountId: string, passwordHash: string): Promise<void> {
   await tx.account.update({ where: { id: accountId }, data: { passwordHash } });
 }
@@ -187,9 +181,10 @@ export async function takeBackTry(tx: PlatformTx, key: string): Promise<void> {
   });
 }
 
-export async function deleteThrottlesBefore(tx: PlatformTx, before: Date): Promise<number> {
-  const { count } = await tx.signInThrottle.deleteMany({ where: { windowStartedAt: { lt: before } } });
-  return count;
+/** Clears away what is of no use to anyone: sessions past their last day, and counts of tries long forgotten. */
+export async function deleteEndedBefore(tx: PlatformTx, before: Date): Promise<void> {
+  await tx.session.deleteMany({ where: { expiresAt: { lt: before } } });
+  await tx.signInThrottle.deleteMany({ where: { windowStartedAt: { lt: before } } });
 }
 
 export async function growerCount(tx: PlatformTx): Promise<number> {

@@ -4,6 +4,7 @@ import { AppError, type PlatformDb } from '../platform/index.js';
 import { emailKey } from './email-key.js';
 import {
   clearThrottles,
+  deleteEndedBefore,
   findAccountByEmail,
   insertSession,
   membershipsOf,
@@ -60,6 +61,7 @@ export async function signIn(
     if (!staff) throw wrongCredentials();
     await clearThrottles(tx, [keys.pair, keys.account]);
     await takeBackTry(tx, keys.address);
+    await deleteEndedBefore(tx, new Date(now.getTime() - KEEP_ENDED_MS));
     const token = newSecretToken();
     const sessionId = randomUUID();
     await insertSession(tx, {
@@ -75,6 +77,9 @@ export async function signIn(
     return { token, sessionId };
   });
 }
+
+/** Ended sessions stay a while, so that somebody can be told where they had been signed in. */
+const KEEP_ENDED_MS = 30 * 86_400_000;
 
 function wrongCredentials(): AppError {
   return new AppError('wrong-credentials', 'No account has this e-mail address and password together.');
