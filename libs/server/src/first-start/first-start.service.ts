@@ -49,8 +49,8 @@ export class FirstStartService {
       await enqueueReplan(tx, ctx, 'farm-changed');
       return farm;
     });
-    const planned = await this.plans.replanWhileWaiting(ctx);
-    return { ...made, planId: planned?.planId ?? null };
+    const { id } = await this.plans.replanWhileWaiting(ctx);
+    return { ...made, planId: id };
   }
 
   private async begin(tx: GrowerTx, ctx: GrowerContext, { timeZone }: FirstStart): Promise<void> {

@@ -1,5 +1,5 @@
 import { randomUUID } from 'node:crypto';
-import type { NewestPlan, Replanned } from '@jarfold/contracts';
+import type { NewestPlan, Replanned, RunChanged } from '@jarfold/contracts';
 import { planToJson } from '@jarfold/contracts';
 import { addDays, calendarDayAt } from '@jarfold/domain';
 import type { FarmSituation } from '@jarfold/domain/planning';
@@ -44,6 +44,9 @@ export interface NewestFacts {
   readonly current: boolean;
 }
 
+/** What somebody who waited for a plan got: its id, if there is one, and whether it answers the newest facts. */
+export type PlanSeen = RunChanged['plan'];
+
 /** Makes, keeps and shows plans. */
 export class PlanService {
   private readonly turns = new OneAtATime<Replanned>();
@@ -65,18 +68,18 @@ export class PlanService {
   }
 
   /**
-   * Plans while somebody waits, for so long at most. Null when it failed or takes longer: it then goes on by itself, and
-   * what asked for it left an outbox row, so a worker sees to it in any case.
+   * Plans while somebody waits, for so long at most. When it fails or takes longer the plan is still `being-made`: it
+   * goes on by itself, and what asked for it left an outbox row, so a worker sees to it in any case.
    */
-  async replanWhileWaiting(ctx: GrowerContext): Promise<Replanned | null> {
+  async replanWhileWaiting(ctx: GrowerContext): Promise<PlanSeen> {
     let timer: NodeJS.Timeout | undefined;
-    const late = new Promise<null>((resolve) => {
-      timer = setTimeout(() => resolve(null), PATIENCE_MS);
+    const late = new Promise<PlanSeen>((resolve) => {
+      timer = setTimeout(() => resolve({ id: null, freshness: 'being-made' }), PATIENCE_MS);
     });
-    const done = this.replan(ctx).catch((error: unknown) => {
-      log.warn('replan-left-to-worker', { growerId: ctx.growerId, error });
-      return null;
-    });
+    const done = this.replan(ctx).then(
+      ({ planId }): PlanSeen => ({ id: planId, freshness: 'current' }),
+      (error: unknown) => notPlanned(ctx, error),
+    );
     return Promise.race([done, late]).finally(() => clearTimeout(timer));
   }
 
@@ -170,6 +173,12 @@ async function confirmIfSame(tx: GrowerTx, ctx: GrowerContext, facts: ReadFacts)
     'rule-refused',
     'There is nothing to plan with yet: add a strain and a container size first, or answer the three questions.',
   );
+}
+
+function notPlanned({ growerId }: GrowerContext, error: unknown): PlanSeen {
+  if (error instanceof AppError && error.code === 'rule-refused') return { id: null, freshness: 'current' };
+  log.warn('replan-left-to-worker', { growerId, error });
+  return { id: null, freshness: 'being-made' };
 }
 
 function isReady({ strains, sizes }: FarmSituation): boolean {

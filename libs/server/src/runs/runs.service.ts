@@ -98,9 +98,8 @@ export class RunsService {
    * becomes of this: its outbox row makes the worker plan too, and a plan for the same facts is made only once.
    */
   private async replanned(ctx: GrowerContext, runId: string): Promise<RunChanged> {
-    const planned = await this.plans.replanWhileWaiting(ctx);
-    const run = await this.one(ctx, runId);
-    return { run, plan: { id: planned?.planId ?? null, freshness: planned === null ? 'being-made' : 'current' } };
+    const plan = await this.plans.replanWhileWaiting(ctx);
+    return { run: await this.one(ctx, runId), plan };
   }
 
   private async today(tx: GrowerTx, ctx: GrowerContext): Promise<RunRow['day']> {
