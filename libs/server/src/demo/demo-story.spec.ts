@@ -1,7 +1,8 @@
 import { calendarDay } from '@jarfold/domain';
 import { describe, expect, it } from '@jest/globals';
+import type { DemoIds } from './demo-ids.js';
 import { type DemoFarm, demoFarm, demoKitchen } from './demo-plan.js';
-import { type DemoIds, tellStory } from './demo-story.js';
+import { tellStory } from './demo-story.js';
 import { SeededRandom } from './seeded-random.js';
 
 const TODAY = calendarDay('2026-11-25');

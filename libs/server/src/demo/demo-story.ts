@@ -1,4 +1,5 @@
 import { type CalendarDay, dayNumber, isoWeekday } from '@jarfold/domain';
+import type { DemoIds } from './demo-ids.js';
 import type { DemoFarm } from './demo-plan.js';
 import { SeededRandom } from './seeded-random.js';
 import { ShelfPlaces } from './shelf-places.js';
@@ -8,20 +9,6 @@ import type { StoryStrain } from './story-jars.js';
 import { type StoryEntry, StoryLog } from './story-log.js';
 import { type StoryRun, StoryRuns } from './story-runs.js';
 import { StoryWorld } from './story-world.js';
-
-/** Ids of the things that stand before the story begins. */
-export interface DemoIds {
-  readonly strainIds: readonly string[];
-  readonly shelves: readonly {
-    readonly id: string;
-    readonly roomKind: string;
-    readonly rows: number;
-    readonly placesPerRow: number;
-  }[];
-  readonly jarSizeId: string;
-  readonly plateSizeId: string;
-  readonly staffIds: readonly string[];
-}
 
 export interface DemoStory {
   readonly entries: readonly StoryEntry[];

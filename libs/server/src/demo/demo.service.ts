@@ -6,8 +6,9 @@ import { Planner, PlanService } from '../plan/index.js';
 import { type Clock, type GrowerContext, type GrowerTx, type Platform, systemIds } from '../platform/index.js';
 import { addRunIn } from '../runs/index.js';
 import { addStaff, listGrowers, markRunsDone } from './demo.repository.js';
+import type { DemoIds } from './demo-ids.js';
 import { type DemoFarm, demoFarm, demoKitchen } from './demo-plan.js';
-import { type DemoIds, type DemoStory, tellStory } from './demo-story.js';
+import { type DemoStory, tellStory } from './demo-story.js';
 import { SeededRandom } from './seeded-random.js';
 
 export type DemoKind = 'farm' | 'kitchen';

@@ -1,5 +1,5 @@
+import type { DemoIds } from './demo-ids.js';
 import type { DemoFarm } from './demo-plan.js';
-import type { DemoIds } from './demo-story.js';
 import type { SeededRandom } from './seeded-random.js';
 import type { PlaceOnShelf, ShelfPlaces } from './shelf-places.js';
 import { isUsable, type StoryJar, type StoryStrain } from './story-jars.js';
