@@ -45,10 +45,27 @@ function meaning(error: unknown): AppError | null {
   }
 }
 
+const UNREACHABLE = ['P1001', 'P1002', 'P1008', 'P1017', 'P2024', 'P2037'];
+
 function isUnreachable(error: unknown, prismaCode: string | null, state: string | null): boolean {
   if (error instanceof Prisma.PrismaClientInitializationError) return true;
-  if (prismaCode !== null && ['P1001', 'P1002', 'P1008', 'P1017', 'P2024', 'P2037'].includes(prismaCode)) return true;
-  return state !== null && /^(08|53|57P0)/.test(state);
+  if (prismaCode !== null && UNREACHABLE.includes(prismaCode)) return true;
+  if (state !== null && /^(08|53|57P0)/.test(state)) return true;
+  return isLostConnection(error);
+}
+
+/** Kinds of trouble that Prisma's driver names but gives no code of its own. */
+const LOST_KINDS = ['DatabaseNotReachable', 'ConnectionClosed', 'SocketTimeout', 'TooManyConnections'];
+const LOST_CODES = ['ECONNREFUSED', 'ECONNRESET', 'EPIPE', 'ETIMEDOUT', 'ENOTFOUND', 'EHOSTUNREACH'];
+/** The driver below has only sentences for a connection that broke while it was used. */
+const LOST_SENTENCES = /connection (error|terminated|timeout)|timeout exceeded when trying to connect|server closed/i;
+
+function isLostConnection(error: unknown): boolean {
+  if (!(error instanceof Error) || error instanceof Prisma.PrismaClientKnownRequestError) return false;
+  const { code, cause } = error as { code?: string; cause?: unknown };
+  if (code !== undefined && LOST_CODES.includes(code)) return true;
+  if (LOST_KINDS.includes((cause as { kind?: string } | undefined)?.kind ?? '')) return true;
+  return LOST_SENTENCES.test(error.message) || isLostConnection(cause);
 }
 
 /** Turns a database error into the AppError a person can act on; anything else is returned untouched. */
