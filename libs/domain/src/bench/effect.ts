@@ -43,14 +43,14 @@ export function touch<K extends ThingKind>(kind: K, id: string): Effect<K> {
 }
 
 /** Brings a thing into being; its id must be new. */
-export function create<K extends ThingKind>(kind: K, state: BenchThings[K] & { readonly id: string }): Effect<K> {
+export function create<K extends ThingKind>(kind: K, id: string, make: () => BenchThings[K]): Effect<K> {
   return {
     kind,
-    id: state.id,
+    id,
     change: (before) =>
       before === undefined
-        ? { state }
-        : { impossible: { code: 'id-already-used', thing: { kind, id: state.id }, details: { id: state.id } } },
+        ? { state: make() }
+        : { impossible: { code: 'id-already-used', thing: { kind, id }, details: { id } } },
   };
 }
 

@@ -73,5 +73,13 @@ export function effectsOf(entry: ActionEntry, facts: EntryFacts): readonly AnyEf
 
 function harvestedEffects(entry: EntryOf<'harvested'>): readonly AnyEffect[] {
   const { runId, flush, massG } = entry.payload;
-  return [create('harvest', { id: entry.id, runId, flush, massG: roundMassG(massG), harvestedOn: entry.day })];
+  return [
+    create('harvest', entry.id, () => ({
+      id: entry.id,
+      runId,
+      flush,
+      massG: roundMassG(massG),
+      harvestedOn: entry.day,
+    })),
+  ];
 }

@@ -13,9 +13,11 @@ export function cultureEffects(entry: EntryOf<'culture_made'>, facts: EntryFacts
   const source: readonly AnyEffect[] =
     entry.payload.fromJarId === undefined ? [] : [touch('jar', entry.payload.fromJarId)];
   const jars = entry.payload.jars.map((jar, index) =>
-    create('jar', newJar(entry, facts, lot, jar, index, { motherJarId: entry.payload.fromJarId ?? null })),
+    create('jar', jar.id, () =>
+      newJar(entry, facts, lot, jar, index, { motherJarId: entry.payload.fromJarId ?? null }),
+    ),
   );
-  return [create('lot', lot), ...source, ...jars];
+  return [create('lot', lot.id, () => lot), ...source, ...jars];
 }
 
 /** Received spawn is ripe when it comes, unless the sender's dates say otherwise; it may carry its own codes. */
@@ -26,7 +28,10 @@ export function receivedEffects(entry: EntryOf<'received'>, facts: EntryFacts): 
     madeOn: payload.madeOn ?? entry.day,
     supplier: payload.supplier ?? null,
   };
-  return [create('lot', lot), ...payload.jars.map((jar, index) => receivedJar(entry, facts, lot, jar, index))];
+  return [
+    create('lot', lot.id, () => lot),
+    ...payload.jars.map((jar, index) => receivedJar(entry, facts, lot, jar, index)),
+  ];
 }
 
 function receivedJar(
@@ -37,7 +42,7 @@ function receivedJar(
   index: number,
 ): Effect<'jar'> {
   const ripeOn = jar.ripeOn === undefined ? entry.day : jar.ripeOn;
-  return create('jar', {
+  return create('jar', jar.id, () => ({
     ...newJar(entry, facts, lot, jar, index, {}),
     ...(jar.code === undefined ? {} : { code: jar.code }),
     madeOn: lot.madeOn,
@@ -46,7 +51,7 @@ function receivedJar(
     colonisedAtMs: ripeOn === null ? null : entry.atMs,
     chilledOn: jar.chilledOn ?? null,
     coldChangedAtMs: jar.chilledOn === undefined ? null : entry.atMs,
-  });
+  }));
 }
 
 /** New jars from mothers: the mothers give their grams in the same entry, so an inoculation is never half logged. */
@@ -56,12 +61,12 @@ export function inoculationEffects(entry: EntryOf<'inoculated'>, facts: EntryFac
   const lot = newLot(entry, facts, 'inoculated', { ...payload, container, carrier });
   const onlyMother = payload.mothers.length === 1 ? (payload.mothers[0]?.jarId ?? null) : null;
   const jars = payload.jars.map((jar, index) =>
-    create('jar', newJar(entry, facts, lot, jar, index, { motherJarId: jar.motherJarId ?? onlyMother })),
+    create('jar', jar.id, () => newJar(entry, facts, lot, jar, index, { motherJarId: jar.motherJarId ?? onlyMother })),
   );
   return [
     ...drawEffects(entry, payload.mothers, { lotId: payload.lotId, runId: null }),
     ...takenFromPreparation(payload, payload.jars.length),
-    create('lot', lot),
+    create('lot', lot.id, () => lot),
     ...jars,
   ];
 }
@@ -70,8 +75,10 @@ export function inoculationEffects(entry: EntryOf<'inoculated'>, facts: EntryFac
 export function blankEffects(entry: EntryOf<'blanks_kept'>, facts: EntryFacts): readonly AnyEffect[] {
   const { payload } = entry;
   const lot = newLot(entry, facts, 'blank', { ...payload, container: 'jar', carrier: 'grain' });
-  const jars = payload.jars.map((jar, index) => create('jar', newJar(entry, facts, lot, jar, index, { blank: true })));
-  return [...takenFromPreparation(payload, payload.jars.length), create('lot', lot), ...jars];
+  const jars = payload.jars.map((jar, index) =>
+    create('jar', jar.id, () => newJar(entry, facts, lot, jar, index, { blank: true })),
+  );
+  return [...takenFromPreparation(payload, payload.jars.length), create('lot', lot.id, () => lot), ...jars];
 }
 
 interface LotSource {

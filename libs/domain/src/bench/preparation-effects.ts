@@ -103,7 +103,7 @@ export function cycleStartedEffects(entry: EntryOf<'cycle_started'>, facts: Entr
     temperatureC: null,
     gaugePressureKpa: null,
   };
-  return [create('cycle', cycle), ...loadedBatches(loads)];
+  return [create('cycle', cycleId, () => cycle), ...loadedBatches(loads)];
 }
 
 function loadedBatches(loads: EntryOf<'cycle_started'>['payload']['loads']): readonly Effect<'grainBatch'>[] {

@@ -23,7 +23,7 @@ import { type ChainFault, ChainWalk } from './chain.js';
 import { chainFaultMessage } from './chain-fault-message.js';
 import { linkedFromRow, logEntryJson } from './entry.mapper.js';
 import { InTurn } from './in-turn.js';
-import { entriesAfter, entriesById, findOrAddDevice, lockLog, readHead, saveHeads } from './log.repository.js';
+import { entriesAfter, lockLog, readHead, readSender, saveHeads } from './log.repository.js';
 import { mattersToPlan } from './plan-relevance.js';
 import { type RebuildReport, rebuild } from './rebuild.js';
 import { type PreparedEntry, Recording } from './recording.js';
@@ -88,7 +88,7 @@ export class BenchService {
     const clockOffsetMs = now.getTime() - Date.parse(batch.sentAt);
     const device = { id: batch.deviceId, name: `Device ${batch.deviceId.slice(0, 8)}` };
     const incoming: IncomingBatch = { device, clockOffsetMs, trustMoments: false, entries: batch.entries };
-    const recorded = await this.#inTurn(ctx, (tx) => this.#recordIn(tx, staff, incoming, now));
+    const recorded = await this.#recordInTurn(staff, incoming, now);
     return {
       lastSequence: recorded.admitted.lastSequence,
       position: recorded.head.position,
@@ -105,7 +105,7 @@ export class BenchService {
     const staff = requireStaff(ctx);
     const now = this.clock.now();
     const head = await lockLog(tx, ctx.growerId);
-    const { lastSeq } = await findOrAddDevice(tx, ctx.growerId, SERVER_DEVICE);
+    const { lastSeq } = (await readSender(tx, ctx.growerId, SERVER_DEVICE, [])).device;
     const entries = actions.map(({ id, kind, payload }, index) => ({
       id: id ?? this.ids.next(),
       sequence: lastSeq + 1 + index,
@@ -114,7 +114,7 @@ export class BenchService {
       payload: payload as IncomingEntry['payload'],
     }));
     const incoming: IncomingBatch = { device: SERVER_DEVICE, clockOffsetMs: 0, trustMoments: true, entries };
-    const recorded = await this.#recordIn(tx, staff, incoming, now, head);
+    const recorded = await this.#recordIn(tx, staff, incoming, now, recordTogether, head);
     const refusedRow = [...recorded.rows.values()].find(({ outcome }) => outcome === 'refused');
     if (refusedRow) throw new AppError('rule-refused', messageOf(refusedRow), { reason: refusedRow.refusal_code });
   }
@@ -132,7 +132,7 @@ export class BenchService {
         .map((entry, index) => ({ ...entry, sequence: start + index + 1 }));
       const incoming: IncomingBatch = { device: history.device, clockOffsetMs: 0, trustMoments: true, entries };
       const now = this.clock.now();
-      const recorded = await this.#inTurn(ctx, (tx) => this.#recordIn(tx, staff, incoming, now));
+      const recorded = await this.#recordInTurn(staff, incoming, now);
       report.position = recorded.head.position;
       for (const { incoming: entry, admission } of recorded.admitted.entries) {
         const row = recorded.rows.get(entry.id);
@@ -183,24 +183,38 @@ export class BenchService {
     return this.#turns.run(ctx.growerId, () => this.growerDb.run(ctx, work));
   }
 
+  /**
+   * Records a request in a transaction of its own. Should the database refuse what the rules let through, nothing of it
+   * is kept, and it is recorded again entry by entry: the one in the way is then stored as refused, the others as what
+   * they are.
+   */
+  async #recordInTurn(ctx: StaffContext, batch: IncomingBatch, now: Date): Promise<Recorded> {
+    try {
+      return await this.#inTurn(ctx, (tx) => this.#recordIn(tx, ctx, batch, now, recordTogether));
+    } catch (error) {
+      if (!isDataError(error)) throw error;
+    }
+    return this.#inTurn(ctx, (tx) => this.#recordIn(tx, ctx, batch, now, recordOneByOne));
+  }
+
   async #recordIn(
     tx: GrowerTx,
     ctx: StaffContext,
     batch: IncomingBatch,
     now: Date,
+    write: typeof recordTogether,
     lockedHead?: CounterRow,
   ): Promise<Recorded> {
     // Settings are no part of the log: they are read before the lock, so that it is held for less.
     const lookups = await readLookups(tx, ctx.growerId, runIdsOf(batch.entries));
     const head = lockedHead ?? (await lockLog(tx, ctx.growerId));
-    const device = await findOrAddDevice(tx, ctx.growerId, batch.device);
-    if (device.revoked) throw new AppError('device-revoked');
     const ids = batch.entries.map(({ id }) => id);
-    const stored = await entriesById(tx, ctx.growerId, ids);
+    const { device, stored } = await readSender(tx, ctx.growerId, batch.device, ids);
+    if (device.revoked) throw new AppError('device-revoked');
     const rows = new Map(stored.map((row) => [row.id, row]));
     const admitted = admitBatch(batch, device, rows);
     const prepared = prepareEntries(batch, admitted, device, lookups, ctx, now);
-    const recorded = await recordPrepared(tx, ctx.growerId, head, lookups, prepared);
+    const recorded = await write(tx, ctx.growerId, head, lookups, prepared);
     for (const row of recorded.rows) rows.set(row.id, row);
     await this.#finish(tx, ctx, recorded, { device, admitted, prepared, now });
     return { admitted, rows, head: recorded.head };
@@ -248,23 +262,13 @@ interface Written {
   readonly head: CounterRow;
 }
 
-/**
- * Records all entries together. Should the database refuse what the rules let through, that step is undone and the
- * entries are recorded one by one, so that the one in the way is stored as refused and the others as what they are.
- */
-async function recordPrepared(
+async function recordOneByOne(
   tx: GrowerTx,
   growerId: string,
   head: CounterRow,
   lookups: FarmLookups,
   entries: readonly PreparedEntry[],
 ): Promise<Written> {
-  if (entries.length === 0) return { rows: [], head };
-  try {
-    return await savepoint(tx, () => recordTogether(tx, growerId, head, lookups, entries));
-  } catch (error) {
-    if (!isDataError(error)) throw error;
-  }
   const rows: EntryRow[] = [];
   let newHead = head;
   for (const entry of entries) {
@@ -299,6 +303,7 @@ async function recordTogether(
   lookups: FarmLookups,
   entries: readonly PreparedEntry[],
 ): Promise<Written> {
+  if (entries.length === 0) return { rows: [], head };
   const recording = new Recording(tx, growerId, head, lookups);
   await recording.load(entries, lookups);
   for (const entry of entries) await recording.record(entry);
@@ -308,6 +313,7 @@ async function recordTogether(
 
 /** Errors about the data themselves (SQLSTATE classes 22 and 23, or a rule of the domain), not about the connection. */
 function isDataError(error: unknown): boolean {
+  if (error instanceof AppError) return isDataError(error.cause);
   return error instanceof DomainError || /^2[23]/.test(sqlState(error) ?? '');
 }
 

@@ -46,8 +46,7 @@ function unreadable(payload: Readonly<Record<string, unknown>>, pointer: string,
 
 /** The payload itself, or its JSON as text where a JSON column cannot hold it (NUL, half a surrogate pair). */
 function storable(payload: Readonly<Record<string, unknown>>): Readonly<Record<string, unknown>> {
-  const text = JSON.stringify(payload);
-  return isStorable(payload) ? payload : { unreadable: text };
+  return isStorable(payload) ? payload : { unreadable: JSON.stringify(payload) };
 }
 
 function isStorable(value: unknown): boolean {

@@ -15,30 +15,35 @@ export async function readHead(tx: GrowerTx, growerId: string): Promise<CounterR
   return { position: Number(row.position), headHash: row.headHash };
 }
 
-/** The device that sends. The first entry of a new device makes it; the caller holds the log's lock. */
-export async function findOrAddDevice(
+/**
+ * The device that sends, and what is stored already of what it sends. The first entry of a new device makes the device;
+ * the caller holds the log's lock.
+ */
+export async function readSender(
   tx: GrowerTx,
   growerId: string,
   device: { readonly id: string; readonly name: string },
-): Promise<DeviceRow> {
-  const found = await tx.$queryRaw<DeviceColumns[]>`
-    SELECT id, last_seq, last_effective_at, revoked_at FROM device
-    WHERE grower_id = ${growerId}::uuid AND id = ${device.id}::uuid`;
-  const row = found[0] ?? (await tx.device.create({ data: { growerId, id: device.id, name: device.name } }));
-  if (!('last_seq' in row)) return { id: row.id, lastSeq: 0, lastEffectiveAtMs: null, revoked: false };
-  return {
-    id: row.id,
-    lastSeq: Number(row.last_seq),
-    lastEffectiveAtMs: row.last_effective_at?.getTime() ?? null,
-    revoked: row.revoked_at !== null,
-  };
+  entryIds: readonly string[],
+): Promise<{ readonly device: DeviceRow; readonly stored: readonly EntryRow[] }> {
+  const rows = await tx.$queryRaw<({ readonly device: DeviceJson | null } & EntryColumns)[]>`
+    SELECT to_jsonb(d) AS device, e.* FROM (SELECT 1) one
+    LEFT JOIN device d ON d.grower_id = ${growerId}::uuid AND d.id = ${device.id}::uuid
+    LEFT JOIN bench_entry e ON e.grower_id = ${growerId}::uuid AND e.id = ANY(${[...entryIds]}::uuid[])`;
+  const stored = rows.filter(({ id }) => id !== null).map(entryFromColumns);
+  const found = rows[0]?.device;
+  if (!found) {
+    await tx.device.create({ data: { growerId, id: device.id, name: device.name } });
+    return { device: { id: device.id, lastSeq: 0, lastEffectiveAtMs: null, revoked: false }, stored };
+  }
+  const lastEffectiveAtMs = found.last_effective_at === null ? null : Date.parse(found.last_effective_at);
+  const revoked = found.revoked_at !== null;
+  return { device: { id: device.id, lastSeq: found.last_seq, lastEffectiveAtMs, revoked }, stored };
 }
 
-interface DeviceColumns {
-  readonly id: string;
-  readonly last_seq: bigint;
-  readonly last_effective_at: Date | null;
-  readonly revoked_at: Date | null;
+interface DeviceJson {
+  readonly last_seq: number;
+  readonly last_effective_at: string | null;
+  readonly revoked_at: string | null;
 }
 
 /** What a request leaves behind beside its entries: the log's head and where its device has got to. */
@@ -71,16 +76,15 @@ export async function insertEntries(
   links: readonly ThingLink[],
 ): Promise<void> {
   await tx.$executeRaw`
-    INSERT INTO bench_entry (grower_id, position, id, device_id, device_seq, staff_id, kind, payload, happened_at,
-      clock_offset_ms, effective_at, effective_day, recorded_at, outcome, refusal_code, details, warnings, facts,
-      content_hash, previous_hash, hash)
-    SELECT ${growerId}::uuid, r.* FROM jsonb_to_recordset(${JSON.stringify(rows)}::jsonb) AS r (
-      position bigint, id uuid, device_id uuid, device_seq bigint, staff_id uuid, kind text, payload jsonb,
-      happened_at timestamptz, clock_offset_ms bigint, effective_at timestamptz, effective_day date,
-      recorded_at timestamptz, outcome text, refusal_code text, details jsonb, warnings jsonb, facts jsonb,
-      content_hash text, previous_hash text, hash text)`;
-  if (links.length === 0) return;
-  await tx.$executeRaw`
+    WITH entries AS (
+      INSERT INTO bench_entry (grower_id, position, id, device_id, device_seq, staff_id, kind, payload, happened_at,
+        clock_offset_ms, effective_at, effective_day, recorded_at, outcome, refusal_code, details, warnings, facts,
+        content_hash, previous_hash, hash)
+      SELECT ${growerId}::uuid, r.* FROM jsonb_to_recordset(${JSON.stringify(rows)}::jsonb) AS r (
+        position bigint, id uuid, device_id uuid, device_seq bigint, staff_id uuid, kind text, payload jsonb,
+        happened_at timestamptz, clock_offset_ms bigint, effective_at timestamptz, effective_day date,
+        recorded_at timestamptz, outcome text, refusal_code text, details jsonb, warnings jsonb, facts jsonb,
+        content_hash text, previous_hash text, hash text))
     INSERT INTO bench_entry_thing (grower_id, thing_id, position)
     SELECT ${growerId}::uuid, r.* FROM jsonb_to_recordset(${JSON.stringify(links)}::jsonb)
       AS r (thing_id uuid, position bigint)`;
