@@ -31,6 +31,95 @@ export function issueSizeFarm(seed) {
   });
 }
 
+/** A kitchen: one pot, one or two strains, about a dozen jars on hand, a small run every other week or so. */
+export function kitchenFarm(seed) {
+  const random = mulberry32(seed * 104729 + 5);
+  const whole = (low, high) => Math.floor(low + random() * (high - low + 1));
+  const weeks = whole(8, 16);
+  const strains = Array.from({ length: whole(1, 2) }, (_, place) => ({
+    ...strainProfile(place, {}, (low, high) => low + random() * (high - low), whole),
+    motherReserve: seed % 2,
+  }));
+  const ripeGrams = whole(350, 650);
+  const stock = strains.flatMap((strain, place) =>
+    Array.from({ length: whole(2, 6) }, (_, each) => {
+      const state = each % 3 === 0 ? 'incubating' : each % 3 === 1 || !strain.mayBeChilled ? 'ripe' : 'chilled';
+      const age = state === 'incubating' ? whole(1, strain.daysToRipe - 1) : strain.daysToRipe + whole(0, 5);
+      return {
+        code: `K${place}-${each}`,
+        strainId: strain.id,
+        generation: 1 + (each % 2),
+        sizeId: 'jar',
+        state,
+        madeOn: addDays(AS_OF, -age),
+        ripeOn: null,
+        chilledOn: state === 'chilled' ? AS_OF : null,
+        openedOn: null,
+        gramsLeft: state === 'incubating' ? 0 : ripeGrams,
+        roomId: null,
+        keptAsMother: false,
+        survival: null,
+      };
+    }),
+  );
+  const runs = Array.from({ length: whole(2, 6) }, (_, place) => {
+    const targetGrams = whole(1, 5) * 300;
+    return {
+      id: `run-${place + 1}`,
+      day: addDays(AS_OF, whole(5, weeks * 7)),
+      strainIds: [strains[place % strains.length].id],
+      minGrams: Math.round(targetGrams * 0.8),
+      targetGrams,
+      maxGrams: Math.round(targetGrams * 1.2),
+      priority: 1,
+      slackDays: 0,
+    };
+  });
+  return {
+    asOf: AS_OF,
+    horizonDays: weeks * 7,
+    rhythm: {
+      benchWeekdays: seed % 3 === 0 ? [6, 3] : [6],
+      closedDays: [],
+      benchContainersPerDay: 7,
+      benchMinutesPerDay: null,
+      benchMinutesPerContainer: 6,
+      vesselPlaces: 7,
+      cyclesPerPreparationDay: 2,
+      preparationLeadDays: 1,
+      openedLifeDays: 2,
+      washingDays: 1,
+    },
+    strains,
+    sizes: [
+      {
+        id: 'jar',
+        volumeMl: 1000,
+        ripeGrams,
+        inoculumFactor: 1,
+        vesselPlaces: 1,
+        shelfPlaces: 1,
+        cleanEmpty: whole(4, 12),
+      },
+    ],
+    stock,
+    runs,
+    rooms: [
+      { id: 'cupboard', kind: 'incubation', places: 24, temperatureC: 22 },
+      { id: 'fridge', kind: 'cold', places: 8, temperatureC: 4 },
+    ],
+    costs: {
+      perContainerStarted: 1.5,
+      perCycle: 3,
+      perGramAgedOut: 0.002,
+      perGramShort: 0.06,
+      perGramBelowTarget: 0.03,
+      perGramGeneration: 0.0001,
+      perGramDayOld: 0.00002,
+    },
+  };
+}
+
 /** Makes a farm. `tightness` is bench and steriliser capacity over what the runs need on average. */
 export function generateFarm(options) {
   const { seed, strains: strainCount, weeks, runs: runCount, tightness, sizes: sizeCount = 2 } = options;

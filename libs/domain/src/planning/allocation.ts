@@ -1,4 +1,4 @@
-import { type Candidate, motherCandidates, type RunWish, runWishes } from './open-candidates.js';
+import { type Candidate, type CandidateList, motherCandidates, type RunWish, runWishes } from './open-candidates.js';
 import type { SharedLoad, StrainLoad } from './shared-load.js';
 import { NONE, type SpawnModel } from './spawn-model.js';
 import type { BatchView, ChillingView, ColdStockView, InoculationView, PourView, StrainView } from './strain-view.js';
@@ -8,6 +8,18 @@ const BREAKING_A_LIMIT = 1e5;
 /** A container is opened for the rest of a run's wish when that is worth at least this share of a new container. */
 const WORTH_OPENING = 0.4;
 const LITTLE_GRAMS = 1e-6;
+
+/** Habits of handing out. None is best for every farm, so a search tries them. */
+export interface HandlingStyle {
+  /** The smallest mother that suffices is opened, not the first to expire. */
+  readonly smallestMother: boolean;
+  /** A mother may be opened some days early, for a run that takes the rest of it. */
+  readonly earlyMother: boolean;
+  /** Containers are kept open for later uses, even where that keeps a container from being washed. */
+  readonly keepsOpen: boolean;
+}
+
+export const PLAIN_STYLE: HandlingStyle = { smallestMother: false, earlyMother: false, keepsOpen: false };
 
 export interface AllocationResult {
   /** What the strain's part of the plan costs, cycles as a change to the farm's sum. */
@@ -30,11 +42,12 @@ export class Allocator {
   private readonly handlingAt: Int32Array;
   /** Place of the first reserve day on or after each day. */
   private readonly reserveAt: Int32Array;
-  private readonly batchLeft: Int32Array;
-  private readonly coldStockUsed: Uint8Array;
+  /** Containers left unopened: by batch, then one by one those in the cold. */
+  private readonly left: Int32Array;
   private readonly bucketGrams: Float64Array;
-  private readonly wishes: readonly RunWish[];
-  private readonly mothers: readonly (readonly Candidate[])[];
+  private readonly wishes: ReadonlyMap<boolean, readonly RunWish[]>;
+  /** Mothers for each inoculation, in the order in which the style takes them. */
+  private readonly mothers: ReadonlyMap<string, readonly CandidateList[]>;
   private readonly chillableMothers: readonly number[];
   private readonly unitWorth: number;
   /** Unopened mothers on each reserve day. */
@@ -43,6 +56,7 @@ export class Allocator {
   private readonly shelfPlaces: Float64Array;
   private readonly countedPlace: Int32Array;
   private load: StrainLoad;
+  private style: HandlingStyle = PLAIN_STYLE;
   private sum = 0;
   /** Whole-number columns that are not 0; kept only while they are asked for. */
   private recorded: Map<number, number> | null = null;
@@ -58,11 +72,10 @@ export class Allocator {
       view.reserves.map(({ day }) => day),
       horizon + 3,
     );
-    this.batchLeft = new Int32Array(view.batches.length);
-    this.coldStockUsed = new Uint8Array(view.coldStock.length);
+    this.left = new Int32Array(view.batches.length + view.coldStock.length);
     this.bucketGrams = new Float64Array(view.buckets.length);
-    this.wishes = runWishes(model, view);
-    this.mothers = motherCandidates(model, view);
+    this.wishes = new Map([false, true].map((keepsOpen) => [keepsOpen, runWishes(model, view, keepsOpen)]));
+    this.mothers = mothersByStyle(model, view);
     this.chillableMothers = view.batches
       .flatMap((batch, place) =>
         batch.isMother && batch.chillings.length > 0 && batch.discardDay !== null ? [place] : [],
@@ -92,6 +105,10 @@ export class Allocator {
     return { cost: this.sum, without: null };
   }
 
+  setStyle(style: HandlingStyle): void {
+    this.style = style;
+  }
+
   /** Allocates and tells the whole-number columns that are not 0. */
   wholeColumns(counts: ArrayLike<number>, chosen: ArrayLike<number>): ReadonlyMap<number, number> {
     const recorded = new Map<number, number>();
@@ -113,7 +130,7 @@ export class Allocator {
     this.recorded?.clear();
     this.reserve.fill(0);
     this.covered.fill(0);
-    this.coldStockUsed.fill(0);
+    this.left.fill(1, this.view.batches.length);
     clearLoad(this.load);
     const { buckets, starts, batches, coldStock } = this.view;
     for (let place = 0; place < buckets.length; place += 1) this.bucketGrams[place] = buckets[place]!.grams;
@@ -124,7 +141,7 @@ export class Allocator {
     for (let place = 0; place < batches.length; place += 1) {
       const batch = batches[place]!;
       const count = batch.onHand + (batch.start === NONE ? 0 : counts[batch.start]!);
-      this.batchLeft[place] = count;
+      this.left[place] = count;
       if (count > 0) this.standWarm(batch, batch.from, this.warmEnd(batch), count);
     }
     for (const unit of coldStock) this.standCold(unit.pool.size, unit.isMother, 0, this.coldEnd(unit), 1);
@@ -151,15 +168,16 @@ export class Allocator {
 
   private takeInoculum(counts: ArrayLike<number>): number[] | null {
     const { inoculations } = this.view;
+    const mothers = this.mothers.get(styleKey(this.style))!;
     for (let place = 0; place < inoculations.length; place += 1) {
       const inoculation = inoculations[place]!;
       let wanted = gramsWanted(inoculation.starts, counts);
       if (wanted <= LITTLE_GRAMS) continue;
       wanted = this.pourOpenMothers(inoculation.pours, wanted);
       while (wanted > LITTLE_GRAMS) {
-        const mother = this.bestMother(this.mothers[place]!, wanted);
+        const mother = this.bestMother(mothers[place]!, wanted);
         if (mother === null) return inoculation.starts.map(({ start }) => start);
-        this.open(mother, inoculation.day);
+        this.open(mother);
         wanted = this.pour(mother.bucket, wanted);
       }
     }
@@ -175,18 +193,18 @@ export class Allocator {
     return wanted;
   }
 
-  /** Set-aside mothers first; then the smallest that suffices; then the first to expire. */
-  private bestMother(candidates: readonly Candidate[], wanted: number): Candidate | null {
+  /** Set-aside mothers first; then by the style. */
+  private bestMother({ items, source, grams }: CandidateList, wanted: number): Candidate | null {
     let best: Candidate | null = null;
     let bestSurplus = Number.POSITIVE_INFINITY;
-    for (const candidate of candidates) {
-      if (!this.isThere(candidate)) continue;
-      if (best?.motherOnly && !candidate.motherOnly) break;
-      const surplus = candidate.gramsEach >= wanted ? candidate.gramsEach - wanted : 1e6 - candidate.gramsEach;
-      if (surplus < bestSurplus - LITTLE_GRAMS) {
-        best = candidate;
-        bestSurplus = surplus;
-      }
+    for (let place = 0; place < source.length; place += 1) {
+      if (this.left[source[place]!] === 0) continue;
+      if (!this.style.smallestMother) return items[place]!;
+      if (best?.motherOnly && !items[place]!.motherOnly) break;
+      const surplus = grams[place]! >= wanted ? grams[place]! - wanted : 1e6 - grams[place]!;
+      if (surplus >= bestSurplus - LITTLE_GRAMS) continue;
+      best = items[place]!;
+      bestSurplus = surplus;
     }
     return best;
   }
@@ -211,7 +229,7 @@ export class Allocator {
   }
 
   private feedRuns(chosen: ArrayLike<number>): void {
-    for (const wish of this.wishes) if (chosen[wish.run] === wish.choice) this.feedRun(wish);
+    for (const wish of this.wishes.get(this.style.keepsOpen)!) if (chosen[wish.run] === wish.choice) this.feedRun(wish);
     for (const { run, choice } of this.view.runs) if (chosen[run] === choice) this.chargeShortage(run);
   }
 
@@ -221,29 +239,29 @@ export class Allocator {
     for (const { bucket } of wish.pours) {
       if (this.bucketGrams[bucket]! > LITTLE_GRAMS) wanted = this.pourToRun(wish, bucket, wanted);
     }
-    for (const candidate of wish.candidates) {
-      if (wanted < candidate.gramsEach) continue;
-      while (wanted >= candidate.gramsEach && this.isThere(candidate)) {
-        this.open(candidate, wish.day);
-        wanted = this.pourToRun(wish, candidate.bucket, wanted);
+    const { items, source, grams } = wish.candidates;
+    for (let place = 0; place < source.length && wanted > LITTLE_GRAMS; place += 1) {
+      while (this.left[source[place]!]! > 0 && wanted >= grams[place]!) {
+        this.open(items[place]!);
+        wanted = this.pourToRun(wish, items[place]!.bucket, wanted);
       }
     }
     while (wanted > LITTLE_GRAMS && wanted * wish.costPerGramMissing >= this.unitWorth) {
       const last = this.smallestFor(wish.candidates);
       if (last === null) break;
-      this.open(last, wish.day);
+      this.open(last);
       wanted = this.pourToRun(wish, last.bucket, wanted);
     }
     this.covered[wish.run] = wish.upTo - Math.max(0, wanted);
   }
 
   /** For the last grams of a wish, less than any container holds. */
-  private smallestFor(candidates: readonly Candidate[]): Candidate | null {
-    let best: Candidate | null = null;
-    for (const candidate of candidates) {
-      if ((best === null || candidate.gramsEach < best.gramsEach) && this.isThere(candidate)) best = candidate;
+  private smallestFor({ items, source, grams }: CandidateList): Candidate | null {
+    let best = NONE;
+    for (let place = 0; place < source.length; place += 1) {
+      if (this.left[source[place]!]! > 0 && (best === NONE || grams[place]! < grams[best]!)) best = place;
     }
-    return best;
+    return best === NONE ? null : items[best]!;
   }
 
   private pourToRun(wish: RunWish, bucket: number, wanted: number): number {
@@ -261,23 +279,19 @@ export class Allocator {
     this.sum += run.weight * (short * perGramShort + below * perGramBelowTarget);
   }
 
-  private isThere({ batch, coldStock }: Candidate): boolean {
-    return batch === NONE ? this.coldStockUsed[coldStock] === 0 : this.batchLeft[batch]! > 0;
-  }
-
-  private open({ bucket, column, gramsEach, batch, chilling, coldStock, cost }: Candidate, day: number): void {
+  private open({ bucket, column, gramsEach, batch, chilling, coldStock, cost, day }: Candidate): void {
     this.take(column, 1);
     this.sum += cost;
     this.bucketGrams[bucket]! += gramsEach;
     if (batch === NONE) {
       const unit = this.view.coldStock[coldStock]!;
-      this.coldStockUsed[coldStock] = 1;
+      this.left[this.view.batches.length + coldStock] = 0;
       this.standCold(unit.pool.size, unit.isMother, day, this.coldEnd(unit), -1);
       this.giveBack(unit.pool.size, this.view.buckets[bucket]!.until, 1);
       return;
     }
     const view = this.view.batches[batch]!;
-    this.batchLeft[batch]! -= 1;
+    this.left[batch]! -= 1;
     this.giveBack(view.pool.size, this.view.buckets[bucket]!.until, 1);
     if (chilling === null) this.standWarm(view, day, this.warmEnd(view), -1);
     else this.chill(view, chilling, day);
@@ -315,10 +329,10 @@ export class Allocator {
   private chillMotherFor(day: number): boolean {
     for (const place of this.chillableMothers) {
       const batch = this.view.batches[place]!;
-      if (this.batchLeft[place] === 0 || batch.discardDay! > day) continue;
+      if (this.left[place] === 0 || batch.discardDay! > day) continue;
       const chilling = batch.chillings.find((each) => each.day <= day && day <= each.until);
       if (!chilling) continue;
-      this.batchLeft[place]! -= 1;
+      this.left[place]! -= 1;
       const end = this.coldEnd({ pool: batch.pool, until: chilling.until });
       this.sum += this.cost[chilling.column]!;
       this.chill(batch, chilling, end);
@@ -331,7 +345,7 @@ export class Allocator {
   private outlive(): void {
     const { batches, coldStock } = this.view;
     for (let place = 0; place < batches.length; place += 1) {
-      const left = this.batchLeft[place]!;
+      const left = this.left[place]!;
       if (left === 0) continue;
       const { outlive, discardDay, pool } = batches[place]!;
       this.sum += left * this.cost[outlive]!;
@@ -339,7 +353,8 @@ export class Allocator {
     }
     for (let place = 0; place < coldStock.length; place += 1) {
       const unit = coldStock[place]!;
-      if (this.coldStockUsed[place] === 0) this.chargeColdRest(unit.pool, unit.event, this.coldEnd(unit));
+      if (this.left[this.view.batches.length + place] === 1)
+        this.chargeColdRest(unit.pool, unit.event, this.coldEnd(unit));
     }
   }
 
@@ -407,6 +422,20 @@ export class Allocator {
     }
     this.sum += broken * BREAKING_A_LIMIT;
   }
+}
+
+function mothersByStyle(model: SpawnModel, view: StrainView): Map<string, CandidateList[]> {
+  const mothers = new Map<string, CandidateList[]>();
+  for (const earlyMother of [false, true]) {
+    for (const keepsOpen of [false, true]) {
+      mothers.set(styleKey({ earlyMother, keepsOpen }), motherCandidates(model, view, earlyMother, keepsOpen));
+    }
+  }
+  return mothers;
+}
+
+function styleKey({ earlyMother, keepsOpen }: Pick<HandlingStyle, 'earlyMother' | 'keepsOpen'>): string {
+  return `${earlyMother}|${keepsOpen}`;
 }
 
 function gramsWanted(starts: InoculationView['starts'], counts: ArrayLike<number>): number {

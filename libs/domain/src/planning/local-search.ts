@@ -1,10 +1,15 @@
-import { Allocator } from './allocation.js';
+import { Allocator, type HandlingStyle, PLAIN_STYLE } from './allocation.js';
 import type { SharedLoad, StrainLoad } from './shared-load.js';
 import type { SpawnModel } from './spawn-model.js';
 import { StartNeighbourhood } from './start-moves.js';
 import type { StrainView } from './strain-view.js';
 
 const BETTER_BY = 1e-6;
+
+const HABITS = ['smallestMother', 'earlyMother', 'keepsOpen'] as const;
+
+/** Numbers from 0 to below 1; the caller brings them, seeded. */
+export type RandomSource = () => number;
 
 /** One strain under search: its starts, what they cost, what they take of the shared limits. */
 export class StrainSearch {
@@ -15,6 +20,7 @@ export class StrainSearch {
   private readonly chosen: Int32Array;
   private readonly moves: StartNeighbourhood;
   private load: StrainLoad;
+  private style: HandlingStyle = PLAIN_STYLE;
   private spent = 0;
 
   constructor(model: SpawnModel, view: StrainView, shared: SharedLoad, counts: Int32Array, chosen: Int32Array) {
@@ -38,6 +44,10 @@ export class StrainSearch {
     this.shared.add(this.load, -1);
     let best = this.evaluate();
     let improved = false;
+    for (const habit of HABITS) {
+      const cost = this.tryStyle({ ...this.style, [habit]: !this.style[habit] }, best);
+      if (cost < best) [best, improved] = [cost, true];
+    }
     for (const move of this.moves.from(this.counts)) {
       if (this.spent >= evaluationLimit) break;
       if (!this.moves.apply(this.counts, move)) continue;
@@ -49,6 +59,34 @@ export class StrainSearch {
     }
     this.load = this.settle();
     return improved;
+  }
+
+  /**
+   * Changes a few things at random, improves from there, and keeps the result only when it is better than before.
+   * Tells whether it was.
+   */
+  shake(random: RandomSource, evaluationLimit: number): boolean {
+    const before = { counts: Int32Array.from(this.counts), style: this.style, cost: this.cost() };
+    this.shared.add(this.load, -1);
+    this.disturb(random);
+    this.load = this.settle();
+    while (this.spent < evaluationLimit && this.sweep(evaluationLimit));
+    if (this.cost() < before.cost - BETTER_BY) return true;
+    this.shared.add(this.load, -1);
+    this.counts.set(before.counts);
+    this.style = before.style;
+    this.allocator.setStyle(before.style);
+    this.load = this.settle();
+    return false;
+  }
+
+  private disturb(random: RandomSource): void {
+    const moves = [...this.moves.from(this.counts)];
+    const times = 1 + Math.floor(random() * 3);
+    for (let time = 0; time < times && moves.length > 0; time += 1) {
+      this.moves.apply(this.counts, moves[Math.floor(random() * moves.length)]!);
+    }
+    this.repair();
   }
 
   /** Whole-number columns of the strain as it stands. */
@@ -65,6 +103,18 @@ export class StrainSearch {
     const cost = this.evaluate();
     this.load = this.settle();
     return cost;
+  }
+
+  private tryStyle(style: HandlingStyle, best: number): number {
+    const before = this.style;
+    this.allocator.setStyle(style);
+    const cost = this.evaluate();
+    if (cost < best - BETTER_BY) {
+      this.style = style;
+      return cost;
+    }
+    this.allocator.setStyle(before);
+    return best;
   }
 
   private evaluate(): number {

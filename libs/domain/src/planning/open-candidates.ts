@@ -12,10 +12,34 @@ export interface Candidate {
   /** Place of the batch, or NONE for a container that is in the cold already. */
   readonly batch: number;
   readonly coldStock: number;
+  /** The day it is opened. */
+  readonly day: number;
   readonly chilling: ChillingView | null;
   /** Cost of opening it this way: waiting and chilling. */
   readonly cost: number;
   readonly motherOnly: boolean;
+  /** Opened before the day it is wanted for. */
+  readonly early: boolean;
+  /** Kept open after the day it is opened. */
+  readonly kept: boolean;
+}
+
+/** Candidates in the order in which they are taken, with what is looked at most often in flat arrays. */
+export interface CandidateList {
+  readonly items: readonly Candidate[];
+  /** Place in one array of what is left: batches first, then cold containers. */
+  readonly source: Int32Array;
+  readonly grams: Float64Array;
+}
+
+function candidateList(view: StrainView, items: readonly Candidate[]): CandidateList {
+  return {
+    items,
+    source: Int32Array.from(
+      items.map(({ batch, coldStock }) => (batch === NONE ? view.batches.length + coldStock : batch)),
+    ),
+    grams: Float64Array.from(items.map(({ gramsEach }) => gramsEach)),
+  };
 }
 
 /** A wish for grams: a run up to its minimum or up to its target. */
@@ -26,23 +50,24 @@ export interface RunWish {
   readonly upTo: number;
   readonly costPerGramMissing: number;
   /** The first to expire first. */
-  readonly candidates: readonly Candidate[];
+  readonly candidates: CandidateList;
   readonly pours: readonly { readonly bucket: number; readonly costPerGram: number }[];
   /** Cost per gram of pouring from each bucket of the view. */
   readonly pourCost: Float64Array;
 }
 
 /** The wishes of a strain's runs, the dearest shortage first, then the earliest day. */
-export function runWishes(model: SpawnModel, view: StrainView): RunWish[] {
+export function runWishes(model: SpawnModel, view: StrainView, keepsOpen: boolean): RunWish[] {
   const { perGramShort, perGramBelowTarget } = model.situation.costs;
   const wishes = view.runs.flatMap((runView) => {
     const { run } = model.runs[runView.run]!;
     const pours = runView.pours.map(({ bucket, column }) => ({ bucket, costPerGram: model.programme.cost[column]! }));
     const pourCost = new Float64Array(view.buckets.length);
     for (const { bucket, costPerGram } of pours) pourCost[bucket] = costPerGram;
-    const candidates = pours
+    const items = pours
       .flatMap(({ bucket }) => candidatesFor(model, view, bucket, runView.day))
-      .sort((one, other) => one.expires - other.expires || one.cost - other.cost || one.column - other.column);
+      .sort((one, other) => firstToExpire(one, other, keepsOpen));
+    const candidates = candidateList(view, items);
     const shared = { run: runView.run, choice: runView.choice, day: runView.day, candidates, pours, pourCost };
     return [
       { ...shared, upTo: run.minGrams, costPerGramMissing: perGramShort * run.weight },
@@ -58,42 +83,74 @@ export function runWishes(model: SpawnModel, view: StrainView): RunWish[] {
   );
 }
 
-/** The ways to open a mother for each inoculation of the view; set-aside mothers first, then the first to expire. */
-export function motherCandidates(model: SpawnModel, view: StrainView): Candidate[][] {
-  return view.inoculations.map(({ pours, day }) =>
+/**
+ * The ways to open a mother for each inoculation of the view; set-aside mothers first, then the first to expire. A mother
+ * may be opened some days early, for a run that takes the rest of it.
+ */
+export function motherCandidates(
+  model: SpawnModel,
+  view: StrainView,
+  earlyMother: boolean,
+  keepsOpen: boolean,
+): CandidateList[] {
+  const runDays = new Set(view.runs.map((run) => run.day));
+  const ordered = view.inoculations.map(({ pours, day }) =>
     pours
-      .flatMap(({ bucket }) => candidatesFor(model, view, bucket, day))
+      .flatMap(({ bucket }) =>
+        candidatesFor(model, view, bucket, day, earlyMother && runDays.has(view.buckets[bucket]!.day)),
+      )
       .sort(
         (one, other) =>
           Number(other.motherOnly) - Number(one.motherOnly) ||
-          one.expires - other.expires ||
-          one.cost - other.cost ||
-          one.column - other.column,
+          (earlyMother ? Number(other.early) - Number(one.early) : 0) ||
+          firstToExpire(one, other, keepsOpen),
       ),
   );
+  return ordered.map((items) => candidateList(view, items));
 }
 
-/** Ways to open something into a bucket on its first day. Of two ways for one container, the one used up at once. */
-function candidatesFor(model: SpawnModel, view: StrainView, bucket: number, day: number): Candidate[] {
+function firstToExpire(one: Candidate, other: Candidate, keepsOpen: boolean): number {
+  const keeping = keepsOpen ? Number(other.kept) - Number(one.kept) : Number(one.kept) - Number(other.kept);
+  return one.expires - other.expires || one.cost - other.cost || keeping || one.column - other.column;
+}
+
+/**
+ * Ways to open something into a bucket for a use on a day. As a rule it is opened on that day; what is too old by then
+ * may be opened on an earlier one, as long as it stays good opened.
+ */
+function candidatesFor(
+  model: SpawnModel,
+  view: StrainView,
+  bucket: number,
+  day: number,
+  mayBeEarly = false,
+): Candidate[] {
   const bucketView = view.buckets[bucket]!;
-  if (bucketView.day !== day) return [];
-  const warm = bucketView.warm.map(({ column, batch }) =>
-    warmCandidate(model, view.batches[batch]!, bucket, bucketView, column, batch),
-  );
+  const early = bucketView.day < day;
+  const warm = bucketView.warm
+    .filter(({ batch }) => !early || mayBeEarly || isTooOldBy(view.batches[batch]!, day))
+    .map(({ column, batch }) => warmCandidate(model, view.batches[batch]!, bucket, bucketView, column, batch));
+  if (early && !mayBeEarly) return warm.map((candidate) => ({ ...candidate, early, kept: true }));
   const cold = bucketView.cold.flatMap(({ column, pool }) =>
     coldCandidates(model, view, bucket, bucketView, column, pool),
   );
-  return [...warm, ...cold];
+  return [...warm, ...cold].map((candidate) => ({ ...candidate, early, kept: bucketView.until > bucketView.day }));
+}
+
+type OpeningWay = Omit<Candidate, 'early' | 'kept'>;
+
+function isTooOldBy({ until, chillings }: BatchView, day: number): boolean {
+  return until < day && chillings.length === 0;
 }
 
 function warmCandidate(
   { programme }: SpawnModel,
   batch: BatchView,
   bucket: number,
-  { motherOnly }: BucketView,
+  { motherOnly, day }: BucketView,
   column: number,
   place: number,
-): Candidate {
+): OpeningWay {
   const cost = programme.cost[column]!;
   const gramsEach = batch.pool.gramsEach;
   return {
@@ -103,6 +160,7 @@ function warmCandidate(
     expires: batch.until,
     batch: place,
     coldStock: NONE,
+    day,
     chilling: null,
     cost,
     motherOnly,
@@ -116,10 +174,10 @@ function coldCandidates(
   { motherOnly, day }: BucketView,
   column: number,
   pool: BatchView['pool'],
-): Candidate[] {
+): OpeningWay[] {
   const { gramsEach } = pool;
   const waiting = (from: number) => situation.costs.perGramDayOld * gramsEach * (day - from);
-  const onHand = view.coldStock.flatMap((unit, coldStock): Candidate[] =>
+  const onHand = view.coldStock.flatMap((unit, coldStock): OpeningWay[] =>
     unit.pool === pool && unit.event <= day && day <= unit.until
       ? [
           {
@@ -129,6 +187,7 @@ function coldCandidates(
             expires: unit.until,
             batch: NONE,
             coldStock,
+            day,
             chilling: null,
             cost: waiting(unit.event),
             motherOnly,
@@ -137,13 +196,24 @@ function coldCandidates(
       : [],
   );
   // Inside its warm life a container is opened warm: that saves the chilling.
-  const chilled = view.batches.flatMap((batch, place): Candidate[] => {
+  const chilled = view.batches.flatMap((batch, place): OpeningWay[] => {
     if (batch.pool !== pool || batch.until >= day) return [];
     const chilling = batch.chillings.find((each) => each.event <= day && day <= each.until);
     if (!chilling) return [];
     const cost = programme.cost[chilling.column]! + waiting(chilling.event);
     return [
-      { bucket, column, gramsEach, expires: chilling.until, batch: place, coldStock: NONE, chilling, cost, motherOnly },
+      {
+        bucket,
+        column,
+        gramsEach,
+        expires: chilling.until,
+        batch: place,
+        coldStock: NONE,
+        day,
+        chilling,
+        cost,
+        motherOnly,
+      },
     ];
   });
   return [...onHand, ...chilled];

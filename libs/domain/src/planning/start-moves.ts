@@ -9,6 +9,8 @@ export interface StartMove {
 const SLOT_SHIFTS = [-1, 1, -2, 2, -3, 3];
 /** Bench slots before a use that are worth trying for a new start. */
 const SLOTS_TRIED = 4;
+/** Bench slots over which one start is merged into another. */
+const FURTHEST_MERGE = 8;
 
 /**
  * Small changes to one strain's starts: one more, one fewer, none; on another bench day; of another generation; in
@@ -31,8 +33,10 @@ export class StartNeighbourhood {
   *from(counts: Int32Array): Generator<StartMove> {
     for (let start = 0; start < counts.length; start += 1) {
       if (counts[start]! > 0) yield* this.changesOf(start, counts);
+      if (counts[start]! > 0) yield* this.merges(start, counts);
     }
     yield* this.newStarts(counts);
+    yield* this.newMothers(counts);
   }
 
   /** Applies a move; false, with nothing changed, when a count would fall below 0 or rise above what is possible. */
@@ -98,6 +102,44 @@ export class StartNeighbourhood {
     };
   }
 
+  /** Everything of one start given up for more of another that is there. */
+  private *merges(start: number, counts: Int32Array): Generator<StartMove> {
+    const from = this.startAt(start);
+    for (let other = 0; other < counts.length; other += 1) {
+      if (other === start || counts[other] === 0 || counts[start] === 0) continue;
+      const into = this.startAt(other);
+      if (Math.abs(into.slot.index - from.slot.index) > FURTHEST_MERGE) continue;
+      const as = Math.ceil((counts[start]! * from.gramsEach) / into.gramsEach - 1e-9);
+      yield {
+        changes: [
+          { start, by: -counts[start]! },
+          { start: other, by: as },
+        ],
+      };
+      if (as > 1)
+        yield {
+          changes: [
+            { start, by: -counts[start]! },
+            { start: other, by: as - 1 },
+          ],
+        };
+    }
+  }
+
+  /** One more container that could mother, anywhere: for the reserve, or for a start that lacks a mother. */
+  private *newMothers(counts: Int32Array): Generator<StartMove> {
+    if (this.view.reserves.length === 0) return;
+    for (let local = 0; local < counts.length; local += 1) {
+      const { generation } = this.startAt(local);
+      if (generation < this.view.strain.lastGeneration && counts[local] === 0)
+        yield { changes: [{ start: local, by: 1 }] };
+    }
+  }
+
+  private startAt(local: number) {
+    return this.model.starts[this.view.starts[local]!]!;
+  }
+
   /** New starts on the last bench slots from which each run can be reached. */
   private *newStarts(counts: Int32Array): Generator<StartMove> {
     const tried = new Set<number>();
@@ -112,8 +154,24 @@ export class StartNeighbourhood {
         tried.add(local);
         yield { changes: [{ start: local, by: 1 }] };
         yield { changes: [{ start: local, by: 2 }] };
+        const mother = this.motherFor(local);
+        if (mother !== undefined)
+          yield {
+            changes: [
+              { start: local, by: 2 },
+              { start: mother, by: 1 },
+            ],
+          };
       }
     }
+  }
+
+  /** The last start of the generation before, of the same size, that is ripe by the bench day. */
+  private motherFor(local: number): number | undefined {
+    const child = this.startAt(local);
+    const slots = this.model.slots.filter((slot) => slot.day + this.view.strain.daysToRipe <= child.slot.day);
+    const last = slots.at(-1);
+    return last && this.neighbour(local, last.index - child.slot.index, -1, 0);
   }
 
   private neighbour(start: number, slot: number, generation: number, size: number): number | undefined {

@@ -84,6 +84,15 @@ function searchStarts(model: SpawnModel, relaxed: Float64Array, evaluations: num
     improved = false;
     for (const search of searches) if (search.sweep(evaluations)) improved = true;
   }
+  const random = seededRandom(1);
+  for (let busy = true; busy; ) {
+    busy = false;
+    for (const search of searches) {
+      if (search.evaluations >= evaluations) continue;
+      busy = true;
+      search.shake(random, evaluations);
+    }
+  }
   return wholeColumns(model, searches, shared, chosen);
 }
 
@@ -118,4 +127,15 @@ function complete({ programme }: SpawnModel, solver: LinearSolver, whole: Readon
   if (solution.status !== 'optimal')
     throw new DomainError('no-plan-found', 'The whole-number plan does not fit its limits.');
   return solution.values;
+}
+
+/** The 32-bit generator mulberry32: small, and the same everywhere. */
+function seededRandom(seed: number): () => number {
+  let state = seed >>> 0;
+  return () => {
+    state = (state + 0x6d2b79f5) >>> 0;
+    let mixed = Math.imul(state ^ (state >>> 15), state | 1);
+    mixed ^= mixed + Math.imul(mixed ^ (mixed >>> 7), mixed | 61);
+    return ((mixed ^ (mixed >>> 14)) >>> 0) / 4294967296;
+  };
 }
