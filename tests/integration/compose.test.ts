@@ -42,7 +42,7 @@ describe('docker-compose.yml', () => {
   });
 
   it('would be refused with a misspelt key, so the check can fail', () => {
-    const broken = structuredClone(file) as { services: Record<string, Record<string, unknown>> };
+    const broken = structuredClone(file) as unknown as { services: Record<string, Record<string, unknown>> };
     broken.services.api!.depend_on = {};
     expect(validate(broken)).toContain('/services/api must NOT have additional properties');
   });
