@@ -4,7 +4,7 @@
  * nothing of the stranger may show, and nothing of the stranger may change.
  */
 import { randomUUID } from 'node:crypto';
-import { afterAll, beforeAll, describe, expect, it } from '@jest/globals';
+import { afterAll, beforeAll, describe, expect, it, jest } from '@jest/globals';
 import { type Answer, startApi, type TestApi, type World } from '../support/api-app.js';
 import { allRecipes, type BuiltRequest, type Recipe } from '../support/recipes/index.js';
 
@@ -15,6 +15,9 @@ const WITHOUT_CONTROL: Readonly<Record<string, string>> = {
 };
 
 const ANY_UUID = /[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}/gi;
+// Whatever changes the facts of a farm is answered once it is planned anew, which a busy machine takes its time for.
+jest.setTimeout(240_000);
+
 const UUID = /^[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}$/i;
 
 let api: TestApi;

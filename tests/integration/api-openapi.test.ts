@@ -124,6 +124,7 @@ describe('the OpenAPI document', () => {
     expect(open.map(({ method, path }) => `${method} ${path}`).sort()).toEqual([
       'GET /api/openapi.json',
       'GET /api/set-up',
+      'GET /api/trust',
       'GET /healthz',
       'GET /problems',
       'GET /problems/{code}',

@@ -1,10 +1,15 @@
 /** The real process: `node apps/api/dist/main.js`, built, on a real port, with real signals. */
 import { type ChildProcess, spawn } from 'node:child_process';
-import { Agent, createServer, request, type Server } from 'node:http';
+import { mkdtemp, readFile, rm } from 'node:fs/promises';
+import { Agent, createServer, type IncomingHttpHeaders, request, type Server } from 'node:http';
+import { request as httpsRequest } from 'node:https';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
 import { setTimeout as sleep } from 'node:timers/promises';
 import { fileURLToPath } from 'node:url';
 import { createGrower } from '@jarfold/server';
 import { afterAll, afterEach, beforeAll, describe, expect, it } from '@jest/globals';
+import { localTls } from '../../apps/launcher/src/local-authority.js';
 import { createTestDatabase, type TestDatabase } from '../support/test-database.js';
 
 const MAIN = fileURLToPath(new URL('../../apps/api/dist/main.js', import.meta.url));
@@ -99,6 +104,23 @@ function beginPost(port: number, path: string, body: string): Promise<() => Prom
   });
 }
 
+function postOverTls(
+  port: number,
+  ca: Buffer,
+  path: string,
+  body: object,
+): Promise<{ status: number; headers: IncomingHttpHeaders }> {
+  return new Promise((resolve, reject) => {
+    const headers = { 'content-type': 'application/json' };
+    const sent = httpsRequest({ port, host: 'localhost', ca, path, method: 'POST', headers }, (response) => {
+      response.resume();
+      response.on('end', () => resolve({ status: response.statusCode ?? 0, headers: response.headers }));
+    });
+    sent.on('error', reject);
+    sent.end(JSON.stringify(body));
+  });
+}
+
 describe('the process', () => {
   it('finishes what is in flight on SIGTERM, lets go of kept-alive connections, and ends with 0', async () => {
     const farm = {
@@ -161,6 +183,29 @@ describe('the process', () => {
       expect(started.output()).not.toContain(secret);
     }
     expect(lines.some(({ route }) => route === '/api/sessions/:sessionId')).toBe(true);
+  });
+
+  it('speaks TLS with a given certificate: a __Host- cookie, HSTS, and no plain http on that port', async () => {
+    const folder = await mkdtemp(join(tmpdir(), 'jarfold-tls-'));
+    const { certPath, keyPath, authorityPath } = await localTls(folder, ['localhost'], Date.now());
+    const started = start({ PORT: '0', HOST: '0.0.0.0', JARFOLD_TLS_CERT: certPath, JARFOLD_TLS_KEY: keyPath });
+    const port = await listening(started);
+    const farm = {
+      farmName: 'TLS farm',
+      timeZone: 'Europe/Vienna',
+      email: 'tls@example.org',
+      password: 'kettle lantern moss',
+    };
+    await createGrower(database.platformDb, farm);
+    const { status, headers } = await postOverTls(port, await readFile(authorityPath), '/api/session', {
+      email: farm.email,
+      password: farm.password,
+    });
+    expect(status).toBe(201);
+    expect(headers['set-cookie']?.[0]).toMatch(/^__Host-jarfold=.*; Secure$/);
+    expect(headers['strict-transport-security']).toBe('max-age=31536000');
+    expect(await get(port, '/healthz', new Agent())).not.toBe(200);
+    await rm(folder, { recursive: true, force: true });
   });
 
   it('is ended by one sentence when its port is taken', async () => {

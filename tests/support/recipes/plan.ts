@@ -4,9 +4,22 @@ import type { Recipes } from './recipe.js';
 
 const newRun = (strainId: string) => ({ day: '2099-02-02', strainIds: [strainId], substrateWetKg: 30 });
 
-async function aRun(world: World): Promise<{ readonly id: string; readonly revision: number }> {
+interface Run {
+  readonly id: string;
+  readonly revision: number;
+  readonly state: string;
+}
+
+const lastRun = new WeakMap<World, string>();
+
+/** A planned run as it stands now. One serves until it is cancelled: each new one waits for a plan. */
+async function aRun(world: World): Promise<Run> {
+  const known = lastRun.get(world);
+  const standing = known === undefined ? undefined : (await world.call('GET', `/api/runs/${known}`)).body;
+  if (standing?.state === 'planned') return standing;
   const answer = await world.call('POST', '/api/runs', newRun((await aStrain(world)).id));
   if (answer.status !== 201) throw new Error(`POST /api/runs: ${answer.text}`);
+  lastRun.set(world, answer.body.run.id);
   return answer.body.run;
 }
 
