@@ -1,4 +1,5 @@
 export * from './bench.js';
+export * from './calculations.js';
 export * from './calendar-day.js';
 export * from './common.js';
 export * from './farm.js';

@@ -73,7 +73,7 @@ export function fitBetaBinomial(groups: readonly Group[]): FittedPrior | NotEnou
   return fitted(tallied(counted), counted.length, jars, startOf(counted));
 }
 
-function fitted(kinds: readonly Group[], groups: number, jars: number, start: BetaShapes): FittedPrior {
+function fitted(kinds: readonly Group[], groups: number, jars: number, start: BetaShapes): FittedPrior | NotEnoughData {
   const shapes = ([logit, logTotal]: readonly number[]): BetaShapes => {
     const mean = 1 / (1 + Math.exp(-logit!));
     const total = Math.exp(logTotal!);
@@ -87,6 +87,7 @@ function fitted(kinds: readonly Group[], groups: number, jars: number, start: Be
   const { a, b } = start;
   const best = minimise(cost, [Math.log(a / b), Math.log(a + b)], [0.3, 0.5]);
   const { a: fitA, b: fitB } = shapes(best.at);
+  if (!Number.isFinite(best.value)) return notEnoughData(groups, groups + 1, 'no beta distribution fits such groups');
   return {
     kind: 'fitted',
     a: fitA,

@@ -50,10 +50,13 @@ export function requireLevel(level: number): void {
   );
 }
 
-/** @throws DomainError `count-out-of-range` unless 0 ≤ hits ≤ n, both whole. */
+/** More jars than any farm fills; beyond it the distribution functions lose their digits. */
+const MOST = 1e8;
+
+/** @throws DomainError `count-out-of-range` unless 0 ≤ hits ≤ n ≤ 100 million, both whole. */
 export function requireCount(hits: number, n: number): void {
   requireThat(
-    Number.isInteger(hits) && Number.isInteger(n) && hits >= 0 && hits <= n,
+    Number.isInteger(hits) && Number.isInteger(n) && hits >= 0 && hits <= n && n <= MOST,
     'count-out-of-range',
     `A count is whole and lies from 0 to its total: ${hits} of ${n} cannot be.`,
     { hits, n },

@@ -82,10 +82,14 @@ function information(rows: readonly LogisticRow[], coefficients: readonly number
     for (let i = 0; i < size; i++) {
       if (x[i] === 0) continue;
       gradient[i]! += x[i]! * residual;
-      for (let j = 0; j < size; j++) sums[i * size + j]! += spread * x[i]! * x[j]!;
+      for (let j = 0; j <= i; j++) sums[i * size + j]! += spread * x[i]! * x[j]!;
     }
   }
-  for (let i = 0; i < size; i++) sums[i * size + i]! += penalties[i] ?? 0;
+  for (let i = 0; i < size; i++) {
+    sums[i * size + i]! += penalties[i] ?? 0;
+    // The upper half is the lower one mirrored: equal to the last bit, as the decomposition asks.
+    for (let j = 0; j < i; j++) sums[j * size + i] = sums[i * size + j]!;
+  }
   return { matrix: Matrix.from1DArray(size, size, sums), gradient };
 }
 
@@ -95,6 +99,7 @@ function newtonStep(
   penalties: readonly number[],
 ): readonly number[] | null {
   const { matrix, gradient } = information(rows, coefficients, penalties);
+  if (!gradient.every(Number.isFinite) || !matrix.to1DArray().every(Number.isFinite)) return null;
   const decomposition = new CholeskyDecomposition(matrix);
   if (!decomposition.isPositiveDefinite()) return null;
   const step = decomposition.solve(Matrix.columnVector(gradient)).to1DArray();
