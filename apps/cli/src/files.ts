@@ -77,7 +77,7 @@ export async function requireDifferent(file: string, out: string): Promise<void>
 }
 
 function explained(error: unknown, what: string, whenMissing = 'it does not exist'): unknown {
-  if (!(error instanceof Error) || !('code' in error)) return error;
+  if (typeof error !== 'object' || error === null || !('code' in error)) return error;
   const reason = error.code === 'ENOENT' ? whenMissing : REASONS[String(error.code)];
   return reason === undefined
     ? error

@@ -1,5 +1,5 @@
 import type { CalendarDay } from '@jarfold/domain';
-import ExcelJS from 'exceljs';
+import type ExcelJS from 'exceljs';
 import { columnLetters } from '../cells/address.js';
 import { dressTable } from './dress-table.js';
 import { FONT, INK } from './house-style.js';
@@ -11,7 +11,9 @@ import type { DraftColumn, DraftValue, SheetDraft } from './sheet-draft.js';
  * place that knows the library behind it.
  */
 export async function writeXlsx(sheets: readonly SheetDraft[], title: string): Promise<Buffer> {
-  const workbook = new ExcelJS.Workbook();
+  // Loaded when something is written: most plans are only printed.
+  const { default: Library } = await import('exceljs');
+  const workbook = new Library.Workbook();
   workbook.creator = 'Jarfold';
   workbook.title = title;
   for (const [index, sheet] of sheets.entries()) writeSheet(workbook, sheet, index);
