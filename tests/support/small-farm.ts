@@ -12,8 +12,12 @@ export interface FarmServices {
   readonly firstStart: FirstStartService;
 }
 
-export function farmServices({ growerDb }: TestDatabase, clock: Clock = systemClock): FarmServices {
-  const planner = new Planner();
+/** @param planner the real one unless a test is about something else than how plans are made */
+export function farmServices(
+  { growerDb }: Pick<TestDatabase, 'growerDb'>,
+  clock: Clock = systemClock,
+  planner: Planner = new Planner(),
+): FarmServices {
   const plans = new PlanService(growerDb, planner, clock);
   const bench = new BenchService(growerDb, clock, systemIds);
   const runs = new RunsService(growerDb, plans, clock);
