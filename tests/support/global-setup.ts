@@ -1,5 +1,5 @@
 import { randomBytes } from 'node:crypto';
-import { mkdtemp, rm } from 'node:fs/promises';
+import { mkdtemp, readdir, readFile, rm } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 // The built package: this file runs outside Jest's module mapping.
@@ -68,13 +68,37 @@ async function containerServer(): Promise<TestServer | null> {
 }
 
 async function embeddedServer(): Promise<TestServer> {
-  const dataDir = await mkdtemp(join(tmpdir(), 'jarfold-test-'));
+  await sweepAbandoned();
+  const dataDir = await mkdtemp(join(tmpdir(), `${FOLDER}${process.pid}-`));
   const server = await startEmbeddedPostgres({ dataDir, throwaway: true });
   const stop = async () => {
     await server.stop();
     await rm(dataDir, { recursive: true, force: true });
   };
   return { superuserUrl: server.superuserUrl, source: 'packaged', stop };
+}
+
+const FOLDER = 'jarfold-test-';
+
+/** A run that was killed leaves its server and folder behind; the next one tidies up after it. */
+async function sweepAbandoned(): Promise<void> {
+  for (const name of await readdir(tmpdir())) {
+    const pid = Number(/^jarfold-test-(\d+)-/.exec(name)?.[1]);
+    if (!Number.isInteger(pid) || signal(pid, 0)) continue;
+    const lock = await readFile(join(tmpdir(), name, 'postgres', 'postmaster.pid'), 'utf8').catch(() => '');
+    const server = Number(lock.split('\n')[0]);
+    const command = await readFile(`/proc/${server}/cmdline`, 'utf8').catch(() => '');
+    if (command.includes(name)) signal(server, 'SIGQUIT');
+    await rm(join(tmpdir(), name), { recursive: true, force: true, maxRetries: 5 });
+  }
+}
+
+function signal(pid: number, name: NodeJS.Signals | 0): boolean {
+  try {
+    return pid > 0 && process.kill(pid, name);
+  } catch (error) {
+    return (error as NodeJS.ErrnoException).code === 'EPERM';
+  }
 }
 
 /** The owner is no superuser, as on a farm: otherwise row security would not bind it and tests would prove less. */

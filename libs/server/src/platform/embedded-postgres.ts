@@ -170,11 +170,10 @@ async function initialise(binaries: EmbeddedBinaries, runAs: RunAs, dataDir: str
   }
 }
 
-function spawnAs(command: string, runAs: RunAs, args: readonly string[]): ChildProcess {
+function spawnAs(command: string, runAs: RunAs, args: readonly string[], detached = true): ChildProcess {
   const [first, ...rest] = [...runAs.prefix, command, ...args] as [string, ...string[]];
   const ids = runAs.uid === null ? {} : { uid: runAs.uid, gid: runAs.gid! };
-  // Its own process group: Ctrl-C in the terminal must reach the launcher, which stops the parts in order.
-  return spawn(first, rest, { ...ids, cwd: '/', stdio: ['ignore', 'pipe', 'pipe'], detached: true });
+  return spawn(first, rest, { ...ids, cwd: '/', stdio: ['ignore', 'pipe', 'pipe'], detached });
 }
 
 async function run(command: string, runAs: RunAs, args: readonly string[]): Promise<void> {
@@ -319,7 +318,11 @@ async function tryLaunch(
   deadline: number,
 ): Promise<Attempt> {
   const settings = [...SETTINGS, `port=${port}`, ...(options.throwaway ? THROWAWAY_SETTINGS : [])];
-  const child = spawnAs(binaries.postgres, runAs, ['-D', cluster, ...settings.flatMap((setting) => ['-c', setting])]);
+  const args = ['-D', cluster, ...settings.flatMap((setting) => ['-c', setting])];
+  // A farm's server is in a process group of its own: Ctrl-C in the terminal must reach the launcher, which stops the
+  // parts in order. A throwaway one has nothing to lose and should end with whoever started it.
+  const child = spawnAs(binaries.postgres, runAs, args, !options.throwaway);
+  if (options.throwaway) process.once('exit', () => child.kill('SIGQUIT'));
   let output = '';
   const listen = (data: Buffer) => {
     output = (output + data.toString()).slice(-8000);

@@ -31,9 +31,16 @@ export class GrowerDb {
     this.#limits = limits;
   }
 
-  /** Does the work in one transaction: all of it, or on any error none. */
-  run<T>(ctx: Pick<GrowerContext, 'growerId'>, work: (tx: GrowerTx) => Promise<T>): Promise<T> {
-    return this.#transact(ctx, false, work);
+  /**
+   * Does the work in one transaction: all of it, or on any error none.
+   * @param limits for the rare work that needs longer than a request may, such as deriving a whole log again
+   */
+  run<T>(
+    ctx: Pick<GrowerContext, 'growerId'>,
+    work: (tx: GrowerTx) => Promise<T>,
+    limits: Partial<TransactionLimits> = {},
+  ): Promise<T> {
+    return this.#transact(ctx, false, work, { ...this.#limits, ...limits });
   }
 
   /**
@@ -41,13 +48,14 @@ export class GrowerDb {
    * whatever answers a GET or gathers facts for a calculation.
    */
   read<T>(ctx: Pick<GrowerContext, 'growerId'>, work: (tx: GrowerTx) => Promise<T>): Promise<T> {
-    return this.#transact(ctx, true, work);
+    return this.#transact(ctx, true, work, this.#limits);
   }
 
   async #transact<T>(
     { growerId }: Pick<GrowerContext, 'growerId'>,
     readOnly: boolean,
     work: (tx: GrowerTx) => Promise<T>,
+    limits: TransactionLimits,
   ): Promise<T> {
     if (!UUID.test(growerId)) throw new TypeError(`A grower id is a UUID, not "${growerId}".`);
     if (this.#open.getStore()) throw new Error('A grower transaction is open already: pass its tx on instead.');
@@ -59,8 +67,8 @@ export class GrowerDb {
           return this.#open.run(true, () => work(tx as GrowerTx));
         },
         {
-          timeout: this.#limits.timeoutMs,
-          maxWait: this.#limits.maxWaitMs,
+          timeout: limits.timeoutMs,
+          maxWait: limits.maxWaitMs,
           ...(readOnly ? { isolationLevel: 'RepeatableRead' } : {}),
         },
       );
