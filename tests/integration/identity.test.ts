@@ -1,6 +1,7 @@
 import { createHash } from 'node:crypto';
 import { SESSION_ABSOLUTE_MS, SESSION_IDLE_MS } from '@jarfold/server';
 import { afterAll, beforeAll, describe, expect, it } from '@jest/globals';
+import { apiSettings } from '../../apps/api/src/settings.js';
 import { type Answer, cookieOf, startApi, type TestApi, type World } from '../support/api-app.js';
 
 let now = new Date('2026-11-25T09:00:00Z');
@@ -222,7 +223,7 @@ describe('guessing passwords', () => {
     await forgetTries();
     const proxied = await startApi({
       database: api.database,
-      settings: { trustedProxies: ['127.0.0.1'], secure: true },
+      settings: apiSettings({ JARFOLD_BEHIND_PROXY: '1', JARFOLD_REQUESTS_PER_MINUTE: '100000' }),
     });
     const farm = await api.farm();
     const from = (address: string, password: string) =>
