@@ -48,17 +48,15 @@ const croppingLabels: Labels<CroppingDefaults> = {
 
 /** Every published number the product starts from. `docs/sources.md` is made from this list. */
 export function everyPublishedValue(): readonly PublishedEntry[] {
-  return [...speciesCatalogue, otherSpecies]
-    .flatMap(ofSpecies)
-    .concat(ofGrain(), ofSterilising(), [
-      { area: 'Ageing', what: 'ageing at 10 degrees more', unit: 'times as fast', published: agingQ10 },
-      ...usualFlushShares.map((published, i) => ({
-        area: 'Yield',
-        what: `share of flush ${i + 1}`,
-        unit: 'fraction',
-        published,
-      })),
-    ]);
+  return [...speciesCatalogue, otherSpecies].flatMap(ofSpecies).concat(ofGrain(), ofSterilising(), [
+    { area: 'Ageing', what: 'ageing at 10 degrees more', unit: 'times as fast', published: agingQ10 },
+    ...usualFlushShares.map((published, i) => ({
+      area: 'Yield',
+      what: `share of flush ${i + 1}`,
+      unit: 'fraction',
+      published,
+    })),
+  ]);
 }
 
 function ofSpecies({ latinName, tradeNames, spawn, cropping }: SpeciesProfile): readonly PublishedEntry[] {
