@@ -1,10 +1,13 @@
 import { calendarDay } from '@jarfold/domain';
 import { readFarmWorkbook } from '@jarfold/workbook';
-import { describe, expect, it } from '@jest/globals';
+import { describe, expect, it, jest } from '@jest/globals';
 import { defaultLimits, type WorkbookLimits } from '../../libs/workbook/src/package/limits.js';
 import { writeBareWorkbook } from '../support/zip-writer.js';
 
 const MB = 1024 * 1024;
+
+/** Seconds on a quiet machine, minutes beside other tests. */
+jest.setTimeout(300_000);
 
 async function problemOf(bytes: Buffer, limits: Partial<WorkbookLimits> = {}) {
   const reading = await readFarmWorkbook(bytes, calendarDay('2026-11-25'), { ...defaultLimits, ...limits });
