@@ -7,9 +7,10 @@ export type Processors = { readonly [Name in JobName]: (payload: JobPayload<Name
 
 export function processors(plans: PlanService): Processors {
   return {
-    replan: async ({ growerId }) => {
+    replan: async ({ growerId, reason }) => {
       try {
-        return await plans.replan({ growerId, staffId: null, role: null });
+        const effort = reason === 'nightly' ? 'thorough' : 'quick';
+        return await plans.replan({ growerId, staffId: null, role: null }, effort);
       } catch (error) {
         // A farm that has nothing to plan with yet is no failure: it was asked before it was ready.
         if (error instanceof AppError && error.code === 'rule-refused') return { nothingToPlan: error.message };
