@@ -35,7 +35,7 @@ import { type FarmLookups, readLookups } from './settings.repository.js';
 export const SERVER_DEVICE = { id: '00000000-0000-4000-8000-000000000001', name: 'Jarfold' } as const;
 
 const CHAIN_PAGE = 2000;
-const IMPORT_CHUNK = 2000;
+const IMPORT_CHUNK = 500;
 /** A year of a large farm is derived again in well under a minute; this is the point to give up. */
 const REBUILD_LIMIT_MS = 600_000;
 
