@@ -135,10 +135,11 @@ describe('a session', () => {
   it('is cleared away a month after its last day, when somebody signs in', async () => {
     const [old, recent] = [await api.farm(), await api.farm()];
     const age = (world: World, days: number) =>
-      api.database.sql(`UPDATE session SET expires_at = now() - $2 * interval '1 day' WHERE staff_id = $1`, [
-        world.staffId,
-        days,
-      ]);
+      api.database.sql(
+        `UPDATE session SET created_at = created_at - interval '90 days', last_seen_at = last_seen_at - interval '90 days',
+                            expires_at = now() - $2 * interval '1 day' WHERE staff_id = $1`,
+        [world.staffId, days],
+      );
     await age(old, 31);
     await age(recent, 29);
     await api.farm();
