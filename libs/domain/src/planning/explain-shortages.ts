@@ -1,6 +1,7 @@
 import { addDays } from '../calendar/calendar-day.js';
 import type { AcceptedStrain } from './accepted-situation.js';
 import { probeLimits } from './limit-probe.js';
+import { missingGrams } from './missing-grams.js';
 import type { BindingLimit } from './plan.js';
 import type { RelaxedSession, RelaxedSolution } from './solver-port.js';
 import type { RunVariables, SpawnModel } from './spawn-model.js';
@@ -35,11 +36,6 @@ export function explainShortages(
     limits.set(index, probed.get(index) ?? tooDear(run, values));
   }
   return limits;
-}
-
-/** Grams a run lacks of its target. */
-export function missingGrams({ short, belowTarget }: RunVariables, values: Float64Array): number {
-  return values[short]! + values[belowTarget]!;
 }
 
 /** Why nothing that is started can reach the run, or null when something can. */

@@ -1,5 +1,5 @@
 import { addDays } from '../calendar/calendar-day.js';
-import { missingGrams } from './explain-shortages.js';
+import { missingGrams } from './missing-grams.js';
 import type { BindingLimit } from './plan.js';
 import type { RelaxedSession } from './solver-port.js';
 import type { LimitRow, RunVariables, SpawnModel } from './spawn-model.js';
