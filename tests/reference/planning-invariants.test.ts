@@ -133,7 +133,7 @@ describe('any plan', () => {
   it('uses no gram twice, none before it is ripe or after it is too old, and stays within every limit', async () => {
     await fc.assert(
       fc.asyncProperty(anyFarm, async (farm) => {
-        const plan = await planSpawn(farm, { exact: 'never', evaluationsPerStrain: 200 });
+        const plan = await planSpawn(farm, { exact: 'never', evaluations: 400 });
         expect(checkPlan(farm, plan).faults).toEqual([]);
         expect(plan.bound).toBeLessThanOrEqual(plan.cost + 1e-9 * (1 + plan.cost));
       }),
@@ -144,7 +144,7 @@ describe('any plan', () => {
   it('is the same for the same farm, and no dearer with a larger budget of proof', async () => {
     await fc.assert(
       fc.asyncProperty(anyFarm, async (farm) => {
-        const options = { exact: 'never', evaluationsPerStrain: 150 } as const;
+        const options = { exact: 'never', evaluations: 300 } as const;
         const plan = await planSpawn(farm, options);
         expect(await planSpawn(farm, options)).toEqual(plan);
         const proven = await planSpawn(farm, { ...options, exact: 'always', guardMs: 3_000 });

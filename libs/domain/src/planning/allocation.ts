@@ -1,8 +1,8 @@
-import { type HandlingStyle, PLAIN_STYLE, styleKey } from './handling-style.js';
+import { type HandlingStyle, PLAIN_STYLE } from './handling-style.js';
 import { type Candidate, type CandidateList, motherCandidates, type RunWish, runWishes } from './open-candidates.js';
 import type { SharedLoad, StrainLoad } from './shared-load.js';
 import { NONE, type SpawnModel } from './spawn-model.js';
-import type { BatchView, ChillingView, ColdStockView, InoculationView, PourView, StrainView } from './strain-view.js';
+import type { BatchView, ChillingView, InoculationView, PourView, StrainView } from './strain-view.js';
 
 /** So dear that no plan that breaks a shared limit is ever kept. */
 export const UNBREAKABLE = 1e5;
@@ -40,7 +40,8 @@ export class Allocator {
   /** Containers left unopened: by batch, then one by one those in the cold. */
   private readonly left: Int32Array;
   private readonly bucketGrams: Float64Array;
-  private readonly orders = new Map<string, HandlingOrder>();
+  private readonly wishLists = new Map<string, readonly RunWish[]>();
+  private readonly motherLists = new Map<string, readonly CandidateList[]>();
   private order: HandlingOrder;
   private readonly chillableMothers: readonly number[];
   private readonly unitWorth: number;
@@ -54,6 +55,8 @@ export class Allocator {
   /** Cost of a container, place or cycle beyond a shared limit. */
   private limitPrice = UNBREAKABLE;
   private broken = 0;
+  /** Share of what shared limits are worth that the strain pays for what it takes of them. */
+  private paidShare = 0;
   private sum = 0;
   /** Whole-number columns that are not 0; kept only while they are asked for. */
   private recorded: Map<number, number> | null = null;
@@ -106,8 +109,9 @@ export class Allocator {
     return this.broken;
   }
 
-  setLimitPrice(price: number): void {
+  setLimitPrice(price: number, paidShare: number): void {
     this.limitPrice = price;
+    this.paidShare = paidShare;
   }
 
   setStyle(style: HandlingStyle): void {
@@ -116,13 +120,13 @@ export class Allocator {
   }
 
   private orderOf(style: HandlingStyle): HandlingOrder {
-    const key = styleKey(style);
-    const known = this.orders.get(key);
-    if (known) return known;
     const { model, view } = this;
-    const order = { wishes: runWishes(model, view, style), mothers: motherCandidates(model, view, style) };
-    this.orders.set(key, order);
-    return order;
+    return {
+      wishes: kept(this.wishLists, `${style.keepsOpen}|${style.chillsSoon}`, () => runWishes(model, view, style)),
+      mothers: kept(this.motherLists, `${style.earlyMother}|${style.keepsOpen}|${style.chillsSoon}`, () =>
+        motherCandidates(model, view, style),
+      ),
+    };
   }
 
   /** Allocates and tells the whole-number columns that are not 0. */
@@ -160,7 +164,7 @@ export class Allocator {
       this.left[place] = count;
       if (count > 0) this.standWarm(batch, batch.from, this.warmEnd(batch), count);
     }
-    for (const unit of coldStock) this.standCold(unit.pool.size, unit.isMother, 0, this.coldEnd(unit), 1);
+    for (const unit of coldStock) this.standCold(unit.pool.size, unit.isMother, 0, unit.end, 1);
   }
 
   private start(global: number, count: number): void {
@@ -302,7 +306,7 @@ export class Allocator {
     if (batch === NONE) {
       const unit = this.view.coldStock[coldStock]!;
       this.left[this.view.batches.length + coldStock] = 0;
-      this.standCold(unit.pool.size, unit.isMother, day, this.coldEnd(unit), -1);
+      this.standCold(unit.pool.size, unit.isMother, day, unit.end, -1);
       this.giveBack(unit.pool.size, this.view.buckets[bucket]!.until, 1);
       return;
     }
@@ -349,7 +353,7 @@ export class Allocator {
       const chilling = batch.chillings.find((each) => each.day <= day && day <= each.until);
       if (!chilling) continue;
       this.left[place]! -= 1;
-      const end = this.coldEnd({ pool: batch.pool, until: chilling.until });
+      const { end } = chilling;
       this.sum += this.cost[chilling.column]!;
       this.chill(batch, chilling, end);
       this.chargeColdRest(batch.pool, chilling.event, end);
@@ -369,8 +373,7 @@ export class Allocator {
     }
     for (let place = 0; place < coldStock.length; place += 1) {
       const unit = coldStock[place]!;
-      if (this.left[this.view.batches.length + place] === 1)
-        this.chargeColdRest(unit.pool, unit.event, this.coldEnd(unit));
+      if (this.left[this.view.batches.length + place] === 1) this.chargeColdRest(unit.pool, unit.event, unit.end);
     }
   }
 
@@ -392,11 +395,6 @@ export class Allocator {
     return discardDay ?? this.model.situation.horizon + 1;
   }
 
-  /** The first day of the cold queue on which it is too old; after the horizon when there is none. */
-  private coldEnd({ pool, until }: Pick<ColdStockView, 'pool' | 'until'>): number {
-    return pool.coldDays.find((each) => each.day > until)?.day ?? this.model.situation.horizon + 1;
-  }
-
   private standWarm(batch: BatchView, from: number, to: number, count: number): void {
     addSpan(this.load.warmPlaces, this.handlingAt, from, to, count * this.shelfPlaces[batch.pool.size]!);
     if (batch.isMother) addSpan(this.reserve, this.reserveAt, from, to, count);
@@ -413,6 +411,17 @@ export class Allocator {
     const cleanOn = emptyDay + this.model.situation.rhythm.washingDays;
     const slot = this.shared.preparationDays.findIndex((day) => day >= cleanOn);
     if (slot >= 0) this.load.clean[counted]![slot]! -= count;
+  }
+
+  private worthOfLoad(): number {
+    const { load } = this;
+    const { worth } = this.shared;
+    return (
+      product(worth.bench, load.bench) +
+      product(worth.cycles, load.cycles) +
+      product(worth.warmPlaces, load.warmPlaces) +
+      product(worth.coldPlaces, load.coldPlaces)
+    );
   }
 
   private addLimitCosts(): void {
@@ -437,8 +446,22 @@ export class Allocator {
       }
     }
     this.broken = broken;
+    if (this.paidShare > 0) this.sum += this.paidShare * this.worthOfLoad();
     this.sum += broken * this.limitPrice;
   }
+}
+
+/** What was worked out before under a name, or now. */
+function kept<Thing>(known: Map<string, Thing>, name: string, make: () => Thing): Thing {
+  const thing = known.get(name) ?? make();
+  known.set(name, thing);
+  return thing;
+}
+
+function product(one: Float64Array, other: Float64Array): number {
+  let sum = 0;
+  for (let place = 0; place < one.length; place += 1) sum += one[place]! * other[place]!;
+  return sum;
 }
 
 function gramsWanted(starts: InoculationView['starts'], counts: ArrayLike<number>): number {

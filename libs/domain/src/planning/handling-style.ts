@@ -18,8 +18,3 @@ export const PLAIN_STYLE: HandlingStyle = {
   keepsOpen: false,
   chillsSoon: false,
 };
-
-/** Names a style, so that what depends on it can be kept. */
-export function styleKey(style: HandlingStyle): string {
-  return HABITS.map((habit) => Number(style[habit])).join('');
-}

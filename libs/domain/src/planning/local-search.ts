@@ -1,11 +1,14 @@
 import { Allocator } from './allocation.js';
 import { HABITS, type HandlingStyle, PLAIN_STYLE } from './handling-style.js';
+import { RandomMoves } from './random-moves.js';
 import type { SharedLoad, StrainLoad } from './shared-load.js';
 import type { SpawnModel } from './spawn-model.js';
 import { StartNeighbourhood } from './start-moves.js';
 import type { StrainView } from './strain-view.js';
 
 const BETTER_BY = 1e-6;
+/** Share of draws that try another habit. */
+const HABIT_CHANGES = 0.01;
 
 /** Numbers from 0 to below 1; the caller brings them, seeded. */
 export type RandomSource = () => number;
@@ -18,6 +21,8 @@ export class StrainSearch {
   private readonly shared: SharedLoad;
   private readonly chosen: Int32Array;
   private readonly moves: StartNeighbourhood;
+  private readonly random: RandomMoves;
+  private readonly habits: readonly (keyof HandlingStyle)[];
   private load: StrainLoad;
   private style: HandlingStyle = PLAIN_STYLE;
   private spent = 0;
@@ -29,6 +34,9 @@ export class StrainSearch {
     this.chosen = chosen;
     this.allocator = new Allocator(model, view, shared);
     this.moves = new StartNeighbourhood(model, view);
+    this.random = new RandomMoves(model, view, this.moves);
+    // Where no clean containers are counted, keeping one open costs nothing and is no habit to try.
+    this.habits = HABITS.filter((habit) => habit !== 'keepsOpen' || shared.countedSizes.length > 0);
     this.repair();
     this.load = this.settle();
   }
@@ -39,11 +47,45 @@ export class StrainSearch {
   }
 
   /**
-   * What a container, place or cycle beyond a shared limit costs from now on. A search that starts out of bounds does
-   * well to pay a little at first: a high price takes away whatever comes first, not what is worth least.
+   * What a container, place or cycle beyond a shared limit costs from now on, and which share of what the limits are
+   * worth in the relaxed plan is paid for what is taken within them. Strains that pay leave scarce places and cycles to
+   * those that gain most from them; a high price for going beyond takes away whatever comes first.
    */
-  setLimitPrice(price: number): void {
-    this.allocator.setLimitPrice(price);
+  setLimitPrice(price: number, paidShare: number): void {
+    this.allocator.setLimitPrice(price, paidShare);
+  }
+
+  /**
+   * Draws moves at random and keeps those that lower the cost, and now and then, the warmer the more, one that raises it.
+   * @param temperature in money: a move that costs so much more is kept about once in three times.
+   */
+  anneal(draws: number, temperature: number, random: RandomSource): void {
+    this.shared.add(this.load, -1);
+    let current = this.evaluate();
+    for (let draw = 0; draw < draws; draw += 1) {
+      if (random() < HABIT_CHANGES) {
+        current = this.annealHabit(current, temperature, random);
+        continue;
+      }
+      const move = this.random.draw(this.counts, random);
+      if (move === null || !this.moves.apply(this.counts, move)) continue;
+      const cost = this.evaluate();
+      if (cost < current + temperature * -Math.log(1 - random())) current = cost;
+      else this.moves.undo(this.counts, move);
+    }
+    this.load = this.settle();
+  }
+
+  private annealHabit(current: number, temperature: number, random: RandomSource): number {
+    const habit = this.habits[Math.floor(random() * this.habits.length)]!;
+    const before = this.style;
+    this.style = { ...before, [habit]: !before[habit] };
+    this.allocator.setStyle(this.style);
+    const cost = this.evaluate();
+    if (cost < current + temperature * -Math.log(1 - random())) return cost;
+    this.style = before;
+    this.allocator.setStyle(before);
+    return current;
   }
 
   /** Tries every move once and keeps each that lowers the cost; tells whether any did. Stops at the evaluation limit. */
@@ -51,7 +93,7 @@ export class StrainSearch {
     this.shared.add(this.load, -1);
     let best = this.evaluate();
     let improved = false;
-    for (const habit of HABITS) {
+    for (const habit of this.habits) {
       const cost = this.tryStyle({ ...this.style, [habit]: !this.style[habit] }, best);
       if (cost < best) [best, improved] = [cost, true];
     }
@@ -66,34 +108,6 @@ export class StrainSearch {
     }
     this.load = this.settle();
     return improved;
-  }
-
-  /**
-   * Changes a few things at random, improves from there, and keeps the result only when it is better than before.
-   * Tells whether it was.
-   */
-  shake(random: RandomSource, evaluationLimit: number): boolean {
-    const before = { counts: Int32Array.from(this.counts), style: this.style, cost: this.cost() };
-    this.shared.add(this.load, -1);
-    this.disturb(random);
-    this.load = this.settle();
-    while (this.spent < evaluationLimit && this.sweep(evaluationLimit));
-    if (this.cost() < before.cost - BETTER_BY) return true;
-    this.shared.add(this.load, -1);
-    this.counts.set(before.counts);
-    this.style = before.style;
-    this.allocator.setStyle(before.style);
-    this.load = this.settle();
-    return false;
-  }
-
-  private disturb(random: RandomSource): void {
-    const moves = [...this.moves.from(this.counts)];
-    const times = 1 + Math.floor(random() * 3);
-    for (let time = 0; time < times && moves.length > 0; time += 1) {
-      this.moves.apply(this.counts, moves[Math.floor(random() * moves.length)]!);
-    }
-    this.repair();
   }
 
   /** Takes containers off, the last started first, until nothing goes beyond a shared limit or nothing is left. */
@@ -116,14 +130,6 @@ export class StrainSearch {
     const columns = this.allocator.wholeColumns(this.counts, this.chosen);
     this.load = this.settle();
     return columns;
-  }
-
-  /** Cost of the strain as it stands, with everything else as it is. */
-  cost(): number {
-    this.shared.add(this.load, -1);
-    const cost = this.evaluate();
-    this.load = this.settle();
-    return cost;
   }
 
   private tryStyle(style: HandlingStyle, best: number): number {

@@ -23,11 +23,15 @@ export class SharedLoad {
   /** Sizes whose clean containers are counted, by size. */
   readonly countedSizes: readonly number[];
   readonly total: StrainLoad;
+  /** What a unit of each limit is worth in the relaxed plan. */
+  readonly worth: Omit<StrainLoad, 'clean'>;
   readonly cycleCost: Float64Array;
   readonly preparationDays: readonly number[];
+  readonly slotDays: readonly number[];
   readonly cyclesPerDay: number;
 
-  constructor(model: SpawnModel, handlingDays: readonly number[]) {
+  /** @param rowPrices what one more unit on the right side of each row changes the relaxed cost by */
+  constructor(model: SpawnModel, handlingDays: readonly number[], rowPrices: Float64Array) {
     const { situation, slots, limits, programme } = model;
     this.slotCount = slots.length;
     this.handlingDays = handlingDays;
@@ -35,11 +39,29 @@ export class SharedLoad {
     this.countedSizes = situation.sizes.filter((size) => size.cleanEmpty !== null).map((size) => size.index);
     this.cleanOnHand = Float64Array.from(this.countedSizes.map((size) => situation.sizes[size]!.cleanEmpty!));
     this.cycleCost = Float64Array.from(model.cycles.map((cycle) => cycle.cost));
+    this.slotDays = slots.map((slot) => slot.day);
     this.preparationDays = slots.map((slot) => slot.preparationDay);
     this.benchCapacity = new Float64Array(slots.length).fill(situation.rhythm.containersPerBenchDay);
     this.warmCapacity = rightSides(programme, limits, 'incubation-places', handlingDays);
     this.coldCapacity = rightSides(programme, limits, 'cold-places', handlingDays);
     this.total = this.emptyLoad();
+    this.worth = this.emptyLoad();
+    this.setWorth(limits, rowPrices);
+  }
+
+  private setWorth(limits: readonly LimitRow[], rowPrices: Float64Array): void {
+    for (const { kind, row, day } of limits) {
+      const worth = Math.max(0, -rowPrices[row]!);
+      const handling = this.handlingDays.indexOf(day);
+      if (kind === 'incubation-places') this.worth.warmPlaces[handling] = worth;
+      if (kind === 'cold-places') this.worth.coldPlaces[handling] = worth;
+      const slot = kind === 'bench' ? this.slotDays.indexOf(day) : -1;
+      if (slot >= 0) this.worth.bench[slot] = worth;
+      if (kind !== 'steriliser') continue;
+      this.preparationDays.forEach((preparationDay, at) => {
+        if (preparationDay === day) this.worth.cycles[at] = worth;
+      });
+    }
   }
 
   emptyLoad(): StrainLoad {

@@ -167,14 +167,15 @@ export class StartNeighbourhood {
   }
 
   /** The last start of the generation before, of the same size, that is ripe by the bench day. */
-  private motherFor(local: number): number | undefined {
+  motherFor(local: number): number | undefined {
     const child = this.startAt(local);
     const slots = this.model.slots.filter((slot) => slot.day + this.view.strain.daysToRipe <= child.slot.day);
     const last = slots.at(-1);
     return last && this.neighbour(local, last.index - child.slot.index, -1, 0);
   }
 
-  private neighbour(start: number, slot: number, generation: number, size: number): number | undefined {
+  /** The start some slots, generations and sizes away, if there is one. */
+  neighbour(start: number, slot: number, generation: number, size: number): number | undefined {
     return this.byKey.get(this.keyOf(start, slot, generation, size));
   }
 

@@ -2,55 +2,62 @@ import { UNBREAKABLE } from './allocation.js';
 import { StrainSearch } from './local-search.js';
 import { roundChoices, roundStarts } from './rounding.js';
 import { SharedLoad } from './shared-load.js';
+import type { RelaxedSolution } from './solver-port.js';
 import type { SpawnModel } from './spawn-model.js';
 import { strainViews } from './strain-view.js';
 import { handlingDays } from './timeline.js';
 
-/**
- * What going beyond a shared limit costs, step by step, and the share of the budget spent by the end of each step. While
- * it is cheap the strains bargain for places and bench time; in the end it is out of the question.
- */
-const BARGAINING = [
-  { price: 3, share: 0.15 },
-  { price: 15, share: 0.3 },
-  { price: 60, share: 0.45 },
-];
+/** What going beyond a shared limit costs while the strains bargain; in the end it is out of the question. */
+const BARGAINING_PRICE = 40;
+/** Temperatures, in containers' worth, at which the annealing begins and ends. */
+const WARM = 4;
+const COOL = 0.03;
+/** Draws for one strain before the next has its turn. */
+const DRAWS_PER_TURN = 40;
+/** Share of the budget for trying every single move at the end. */
+const SWEEPING_SHARE = 0.25;
 
 /**
  * Rounds the relaxed starts and improves them strain by strain, until the budget is spent. Gives the whole-number columns
  * that are not 0. The same model and budget give the same columns.
  */
-export function searchStarts(model: SpawnModel, relaxed: Float64Array, evaluations: number): Map<number, number> {
-  const shared = new SharedLoad(model, handlingDays(model.situation));
+export function searchStarts(model: SpawnModel, solution: RelaxedSolution, evaluations: number): Map<number, number> {
+  const relaxed = solution.values;
+  const shared = new SharedLoad(model, handlingDays(model.situation), solution.rowPrices);
   const chosen = roundChoices(model, relaxed);
   const searches = strainViews(model).map(
     (view) => new StrainSearch(model, view, shared, roundStarts(model, view, relaxed), chosen),
   );
-  for (const { price, share } of BARGAINING) improve(searches, price, evaluations * share);
-  improve(searches, UNBREAKABLE, evaluations * 0.7);
+  const busy = searches.filter((search) => search.view.starts.length > 0);
+  const share = evaluations / Math.max(1, busy.length);
+  anneal(model, busy, share * (1 - SWEEPING_SHARE));
+  improve(busy, UNBREAKABLE, share);
   for (const search of searches) search.retreat();
-  improve(searches, UNBREAKABLE, evaluations * 0.8);
-  shake(searches, evaluations);
   return wholeColumns(model, searches, shared, chosen);
 }
 
-function improve(searches: readonly StrainSearch[], price: number, evaluationLimit: number): void {
-  for (const search of searches) search.setLimitPrice(price);
-  for (let improved = true; improved; ) {
-    improved = false;
-    for (const search of searches) if (search.sweep(evaluationLimit)) improved = true;
+/** Cools down over the budget; for the last third limits are unbreakable. */
+function anneal(model: SpawnModel, searches: readonly StrainSearch[], evaluations: number): void {
+  const random = seededRandom(1);
+  const worth = model.situation.costs.perContainerStarted + 0.2 * model.situation.costs.perCycle + 0.01;
+  const turns = Math.ceil(evaluations / DRAWS_PER_TURN);
+  for (let turn = 0; turn < turns; turn += 1) {
+    const share = turn / turns;
+    const temperature = worth * WARM * (COOL / WARM) ** share;
+    for (const search of searches) {
+      const bargains = share < 2 / 3;
+      search.setLimitPrice(bargains ? BARGAINING_PRICE : UNBREAKABLE, bargains ? 1 - share : 0);
+      search.anneal(DRAWS_PER_TURN, temperature, random);
+    }
   }
 }
 
-function shake(searches: readonly StrainSearch[], evaluationLimit: number): void {
-  const random = seededRandom(1);
-  for (let busy = true; busy; ) {
-    busy = false;
-    for (const search of searches) {
-      if (search.evaluations >= evaluationLimit) continue;
-      busy = true;
-      search.shake(random, evaluationLimit);
-    }
+/** Tries every single move until none helps. */
+function improve(searches: readonly StrainSearch[], price: number, evaluationLimit: number): void {
+  for (const search of searches) search.setLimitPrice(price, 0);
+  for (let improved = true; improved; ) {
+    improved = false;
+    for (const search of searches) if (search.sweep(evaluationLimit)) improved = true;
   }
 }
 

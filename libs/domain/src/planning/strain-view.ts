@@ -36,12 +36,15 @@ export interface ChillingView {
   readonly day: number;
   readonly event: number;
   readonly until: number;
+  /** The day on which it is thrown away if nothing opens it; after the horizon when it is still good. */
+  readonly end: number;
 }
 
 export interface ColdStockView {
   readonly pool: PoolVariables;
   readonly event: number;
   readonly until: number;
+  readonly end: number;
   readonly isMother: boolean;
 }
 
@@ -93,15 +96,16 @@ export function strainViews(model: SpawnModel): StrainView[] {
 function strainView(model: SpawnModel, strain: AcceptedStrain): StrainView {
   const starts = model.starts.flatMap((start, place) => (start.strain === strain.index ? [place] : []));
   const localStart = new Map(starts.map((place, local) => [model.starts[place]!.column, local]));
+  const { horizon } = model.situation;
   const pools = model.pools.filter((pool) => pool.strain === strain.index);
-  const batches = pools.flatMap((pool) => batchViews(pool, strain, localStart));
+  const batches = pools.flatMap((pool) => batchViews(pool, strain, localStart, horizon));
   const { buckets, place } = bucketViews(model, strain, pools, batches);
   return {
     strain,
     starts,
     pools,
     batches,
-    coldStock: pools.flatMap((pool) => coldStockViews(pool, strain)),
+    coldStock: pools.flatMap((pool) => coldStockViews(pool, strain, horizon)),
     buckets,
     inoculations: inoculationViews(model, strain, starts, place),
     runs: runViews(model, strain, place),
@@ -110,7 +114,12 @@ function strainView(model: SpawnModel, strain: AcceptedStrain): StrainView {
   };
 }
 
-function batchViews(pool: PoolVariables, strain: AcceptedStrain, localStart: ReadonlyMap<number, number>): BatchView[] {
+function batchViews(
+  pool: PoolVariables,
+  strain: AcceptedStrain,
+  localStart: ReadonlyMap<number, number>,
+  horizon: number,
+): BatchView[] {
   return pool.batches.map((batch, place) => ({
     pool,
     from: batch.from,
@@ -124,15 +133,26 @@ function batchViews(pool: PoolVariables, strain: AcceptedStrain, localStart: Rea
       .filter((chilling) => chilling.batch === place)
       .map(({ column, day }) => {
         const arrival = pool.coldArrivals.find((each) => each.column === column)!;
-        return { column, day, event: arrival.event, until: arrival.until };
+        return { column, day, event: arrival.event, until: arrival.until, end: coldEnd(pool, arrival.until, horizon) };
       }),
   }));
 }
 
-function coldStockViews(pool: PoolVariables, strain: AcceptedStrain): ColdStockView[] {
+/** The first day of the cold queue on which something is too old; after the horizon when there is none. */
+function coldEnd(pool: PoolVariables, until: number, horizon: number): number {
+  return pool.coldDays.find((each) => each.day > until)?.day ?? horizon + 1;
+}
+
+function coldStockViews(pool: PoolVariables, strain: AcceptedStrain, horizon: number): ColdStockView[] {
   return pool.coldArrivals
     .filter((arrival) => arrival.column === NONE)
-    .map(({ event, until }) => ({ pool, event, until, isMother: isMotherPool(pool, strain) }));
+    .map(({ event, until }) => ({
+      pool,
+      event,
+      until,
+      end: coldEnd(pool, until, horizon),
+      isMother: isMotherPool(pool, strain),
+    }));
 }
 
 function bucketViews(

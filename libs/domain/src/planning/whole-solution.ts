@@ -12,8 +12,8 @@ export interface SearchEffort {
   readonly exact: 'when-small' | 'always' | 'never';
   /** Branch-and-bound nodes for a farm that is solved exactly. */
   readonly exactNodes: number;
-  /** Sets of starts to compare, for each strain. */
-  readonly evaluationsPerStrain: number;
+  /** Sets of starts to compare, over all strains. */
+  readonly evaluations: number;
   /** Wall-clock guard for the exact solve, in milliseconds. */
   readonly guardMs: number;
 }
@@ -28,7 +28,7 @@ export interface WholeFound {
 export const DEFAULT_EFFORT: SearchEffort = {
   exact: 'when-small',
   exactNodes: 50_000,
-  evaluationsPerStrain: 1500,
+  evaluations: 12_000,
   guardMs: 1_500,
 };
 
@@ -43,7 +43,7 @@ export function findWholeSolution(
   effort: Partial<SearchEffort>,
 ): WholeFound {
   const wanted = { ...DEFAULT_EFFORT, ...effort };
-  const whole = searchStarts(model, relaxed.values, wanted.evaluationsPerStrain);
+  const whole = searchStarts(model, relaxed, wanted.evaluations);
   const values = complete(model, solver, whole) ?? complete(model, solver, new Map());
   if (values === null) throw new DomainError('no-plan-found', 'Not even a plan that starts nothing fits the limits.');
   const cost = objective(model, values);
