@@ -19,6 +19,7 @@ import { Operations } from './platform/operations.js';
 import { ProblemFilter } from './platform/problem-filter.js';
 import { SessionCookie } from './platform/session-cookie.js';
 import { ProblemsController } from './problems/problems.controller.js';
+import { RatesModule } from './rates/rates.module.js';
 import { RunsModule } from './runs/runs.module.js';
 import type { ApiSettings } from './settings.js';
 import { StockModule } from './stock/stock.module.js';
@@ -32,7 +33,14 @@ export interface AppParts {
 }
 
 /** One line per feature: each brings its controllers and the services they need. */
-const FEATURES: NonNullable<DynamicModule['imports']> = [BenchModule, FarmModule, StockModule, RunsModule, PlanModule];
+const FEATURES: NonNullable<DynamicModule['imports']> = [
+  BenchModule,
+  FarmModule,
+  StockModule,
+  RunsModule,
+  PlanModule,
+  RatesModule,
+];
 
 const OWN_CONTROLLERS = [
   HealthController,

@@ -8,6 +8,7 @@ export * from './identity.js';
 export * from './jobs.js';
 export * from './plan.js';
 export * from './problem.js';
+export * from './rates.js';
 export * from './runs.js';
 export * from './stock.js';
 export * from './trust.js';

@@ -11,6 +11,7 @@ export * from './grain/index.js';
 export * from './growth/index.js';
 export type * from './planning/index.js';
 export * from './planning-defaults/index.js';
+export * from './rates/index.js';
 export * from './runs/index.js';
 export * from './species/index.js';
 export * from './statistics/index.js';

@@ -1,0 +1,3 @@
+export { listLotCells, listWatchedJars, readLevelNames } from './contamination.repository.js';
+export { listRipenings } from './growth.repository.js';
+export { RatesService } from './rates.service.js';
