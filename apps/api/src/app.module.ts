@@ -20,6 +20,7 @@ import { ProblemFilter } from './platform/problem-filter.js';
 import { SessionCookie } from './platform/session-cookie.js';
 import { ProblemsController } from './problems/problems.controller.js';
 import { RatesModule } from './rates/rates.module.js';
+import { RecallModule } from './recall/recall.module.js';
 import { RunsModule } from './runs/runs.module.js';
 import type { ApiSettings } from './settings.js';
 import { StockModule } from './stock/stock.module.js';
@@ -40,6 +41,7 @@ const FEATURES: NonNullable<DynamicModule['imports']> = [
   RunsModule,
   PlanModule,
   RatesModule,
+  RecallModule,
 ];
 
 const OWN_CONTROLLERS = [

@@ -9,6 +9,7 @@ export * from './jobs.js';
 export * from './plan.js';
 export * from './problem.js';
 export * from './rates.js';
+export * from './recall.js';
 export * from './runs.js';
 export * from './stock.js';
 export * from './trust.js';

@@ -7,6 +7,7 @@ export * from './jobs/index.js';
 export * from './plan/index.js';
 export * from './rates/index.js';
 export * from './readiness/index.js';
+export * from './recall/index.js';
 export * from './runs/index.js';
 export * from './stock/index.js';
 export * from './week/index.js';
