@@ -26,6 +26,7 @@ import type { ApiSettings } from './settings.js';
 import { StockModule } from './stock/stock.module.js';
 import { LocalAuthority } from './trust/local-authority.js';
 import { TrustController } from './trust/trust.controller.js';
+import { WatchModule } from './watch/watch.module.js';
 
 export interface AppParts {
   readonly platform: Platform;
@@ -42,6 +43,7 @@ const FEATURES: NonNullable<DynamicModule['imports']> = [
   PlanModule,
   RatesModule,
   RecallModule,
+  WatchModule,
 ];
 
 const OWN_CONTROLLERS = [

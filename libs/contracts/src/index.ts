@@ -13,4 +13,5 @@ export * from './recall.js';
 export * from './runs.js';
 export * from './stock.js';
 export * from './trust.js';
+export * from './watch.js';
 export * from './week.js';

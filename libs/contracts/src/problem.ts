@@ -133,7 +133,8 @@ export const PROBLEMS = {
   'entry-differs': {
     status: 422,
     title: 'An entry with this id is recorded with another content',
-    advice: 'Give a new entry a new id. To change what is recorded, send a correcting entry. Nothing of this request was kept.',
+    advice:
+      'Give a new entry a new id. To change what is recorded, send a correcting entry. Nothing of this request was kept.',
   },
   'sequence-spent': {
     status: 422,

@@ -18,5 +18,6 @@ export * from './statistics/index.js';
 export * from './sterilising/index.js';
 export * from './stock/index.js';
 export * from './units/index.js';
+export * from './watch/index.js';
 export * from './week/index.js';
 export * from './yield/index.js';

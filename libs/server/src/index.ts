@@ -10,4 +10,5 @@ export * from './readiness/index.js';
 export * from './recall/index.js';
 export * from './runs/index.js';
 export * from './stock/index.js';
+export * from './watch/index.js';
 export * from './week/index.js';

@@ -8,4 +8,5 @@ export const recipes: Recipes = {
   'GET /api/rates/ageing': async (world) => ({ query: { strainId: (await aStrain(world)).id } }),
   'GET /api/rates/yield': async (world) => ({ query: { strainId: (await aStrain(world)).id } }),
   'GET /api/recall': async (world) => ({ query: { jarId: await aJar(world) } }),
+  'GET /api/watch': () => ({}),
 };
