@@ -1,5 +1,6 @@
 import { afterAll, beforeAll, describe, expect, it, jest } from '@jest/globals';
 import type { Browser, Page } from 'playwright-core';
+import { until } from '../support/launched-farm.js';
 import { launchChromium, type OpenPage, openPage } from './support/chromium.js';
 import { type FixtureFarm, makeFixtureFarm } from './support/fixture-farm.js';
 import { dayFromToday, OWNER, signIn } from './support/people.js';
@@ -35,7 +36,7 @@ const heading = (name: string) => page.getByRole('heading', { level: 1, name }).
 async function goTo(screen: string): Promise<void> {
   await page.getByRole('navigation').getByRole('link', { name: screen }).click();
   await heading(screen);
-  await page.getByText('Fetching …').waitFor({ state: 'hidden' });
+  await page.waitForFunction(() => !document.querySelector('.waiting'));
 }
 
 interface RunFacts {
@@ -71,9 +72,9 @@ describe('this week', () => {
     const week = page.locator('.week-name');
     const now = await week.textContent();
     await page.getByRole('button', { name: 'Week after' }).click();
-    await expectChange(() => week.textContent(), now);
+    await until('the week changes', async () => (await week.textContent()) !== now);
     await page.getByRole('button', { name: 'Back to this week' }).click();
-    await expectText(() => week.textContent(), now ?? '');
+    await until('this week is back', async () => (await week.textContent()) === now);
   });
 
   it('a start names its mothers, its run and its last safe day, with the cautions of the step', async () => {
@@ -114,8 +115,9 @@ describe('bulk runs', () => {
     await sheet.waitFor({ state: 'hidden' });
     const card = page.getByRole('listitem').filter({ hasText: 'Old stable' });
     await card.waitFor();
-    expect(await plannedRuns()).toContain((await runNamed('Old stable')).id);
-    expect(await card.textContent()).toMatch(/Covered|Short/);
+    const { id } = await runNamed('Old stable');
+    await until('the plan knows the run', async () => (await plannedRuns()).includes(id));
+    await card.getByText(/Covered|Short/).waitFor();
   });
 
   it('an edit changes its target and the plan', async () => {
@@ -166,7 +168,7 @@ describe('bulk runs', () => {
     await sheet.getByRole('button', { name: 'Cancel run' }).click();
     await sheet.waitFor({ state: 'hidden' });
     await page.getByRole('listitem').filter({ hasText: 'Old stable' }).waitFor({ state: 'hidden' });
-    expect(await plannedRuns()).not.toContain(id);
+    await until('the plan has forgotten the run', async () => !(await plannedRuns()).includes(id));
     await page.getByRole('checkbox', { name: 'Show done and cancelled runs' }).check();
     const card = page.getByRole('listitem').filter({ hasText: 'Old stable' });
     await card.getByText('the straw was wet').waitFor();
@@ -360,19 +362,3 @@ describe('throughout', () => {
     expect(open.complaints).toEqual([]);
   });
 });
-
-async function expectChange(read: () => Promise<string | null>, from: string | null): Promise<void> {
-  for (let step = 0; step < 100; step += 1) {
-    if ((await read()) !== from) return;
-    await page.waitForTimeout(100);
-  }
-  throw new Error(`Still ${from}.`);
-}
-
-async function expectText(read: () => Promise<string | null>, text: string): Promise<void> {
-  for (let step = 0; step < 100; step += 1) {
-    if ((await read()) === text) return;
-    await page.waitForTimeout(100);
-  }
-  throw new Error(`Never ${text}, but ${await read()}.`);
-}

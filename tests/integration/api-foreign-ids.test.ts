@@ -6,7 +6,9 @@
 import { randomUUID } from 'node:crypto';
 import { afterAll, beforeAll, describe, expect, it, jest } from '@jest/globals';
 import { type Answer, startApi, type TestApi, type World } from '../support/api-app.js';
-import { allRecipes, type BuiltRequest, type Recipe } from '../support/recipes/index.js';
+import { farmDigest } from '../support/farm-digest.js';
+import { allRecipes, type Recipe } from '../support/recipes/index.js';
+import { leafPointers, partsOf, sendRequest, valueAt, withValueAt } from '../support/request.js';
 
 /** Operations that no request of a test can make succeed; each with the reason. */
 const WITHOUT_CONTROL: Readonly<Record<string, string>> = {
@@ -36,73 +38,9 @@ beforeAll(async () => {
 });
 afterAll(() => api.close());
 
-function send(operation: string, request: BuiltRequest, world: World): Promise<Answer> {
-  const [method = '', template = ''] = operation.split(' ');
-  const path = template.replaceAll(/\{(\w+)\}/g, (_, name: string) => encodeURIComponent(request.params?.[name] ?? ''));
-  const query = new URLSearchParams(request.query).toString();
-  const url = query === '' ? path : `${path}?${query}`;
-  return (request.as ?? world).call(method, url, request.body, request.headers);
-}
+const idPointers = (value: unknown) => leafPointers(value, (leaf) => typeof leaf === 'string' && UUID.test(leaf));
 
-type Parts = Pick<BuiltRequest, 'params' | 'query' | 'body'>;
-
-/** Pointers of every id in a request. */
-function idPointers(value: unknown, at = ''): string[] {
-  if (typeof value === 'string') return UUID.test(value) ? [at] : [];
-  if (typeof value !== 'object' || value === null) return [];
-  return Object.entries(value).flatMap(([key, member]) => idPointers(member, `${at}/${key}`));
-}
-
-function valueAt(value: unknown, pointer: string): unknown {
-  return pointer
-    .split('/')
-    .slice(1)
-    .reduce<unknown>((inner, key) => (inner as Record<string, unknown> | undefined)?.[key], value);
-}
-
-function withValueAt<T>(value: T, pointer: string, replacement: string): T {
-  const copy = structuredClone(value) as unknown as Record<string, unknown>;
-  const keys = pointer.split('/').slice(1);
-  const last = keys.pop() ?? '';
-  const holder = keys.reduce<Record<string, unknown>>((inner, key) => inner[key] as Record<string, unknown>, copy);
-  holder[last] = replacement;
-  return copy as T;
-}
-
-const partsOf = ({ params, query, body }: BuiltRequest): Parts => ({
-  ...(params ? { params } : {}),
-  ...(query ? { query } : {}),
-  ...(body === undefined ? {} : { body }),
-});
-
-/** Plans are made anew in the background after a change, whenever that comes to its turn. */
-const MOVES_BY_ITSELF = ['plan'];
-
-let digestQuery: string | undefined;
-
-/** One statement over all tables that hold rows of farms. */
-async function queryOfDigests(): Promise<string> {
-  const tables = await api.database.sql<{ table_name: string }>(
-    `SELECT c.table_name FROM information_schema.columns c JOIN information_schema.tables t USING (table_schema, table_name)
-     WHERE c.table_schema = 'public' AND c.column_name = 'grower_id' AND t.table_type = 'BASE TABLE'
-       AND c.table_name <> ALL($1) ORDER BY 1`,
-    [MOVES_BY_ITSELF],
-  );
-  const parts = tables.map(({ table_name: table }) => {
-    // Being seen is not a change of the farm: when a session was last used moves by itself too.
-    const row = table === 'session' ? `(to_jsonb(t) - 'last_seen_at')::text` : 't::text';
-    const lines = `coalesce(string_agg(${row}, E'\\n' ORDER BY ${row}), '')`;
-    return `SELECT '${table}' AS name, count(*) || ':' || md5(${lines}) AS digest FROM ${table} t WHERE grower_id = $1`;
-  });
-  return parts.join(' UNION ALL ');
-}
-
-/** What is stored of a farm, in all tables that have one, as one digest per table. */
-async function digestOf(growerId: string): Promise<Record<string, string>> {
-  digestQuery ??= await queryOfDigests();
-  const rows = await api.database.sql<{ name: string; digest: string }>(digestQuery, [growerId]);
-  return Object.fromEntries(rows.map(({ name, digest }) => [name, digest]));
-}
+const digestOf = (growerId: string) => farmDigest(api.database, growerId);
 
 /** An answer as a stranger could compare it: every id made equal, and what moves with every call left out. */
 function comparable({ status, body, text }: Answer, volatile: readonly string[]): unknown {
@@ -117,9 +55,9 @@ function expectNoTrace(answer: Answer): void {
   expect(everything).not.toContain(stranger.growerId);
 }
 
-type Send = typeof send;
+type Send = typeof sendRequest;
 
-async function trySlot(operation: string, recipe: Recipe, pointer: string, sendIt: Send = send): Promise<void> {
+async function trySlot(operation: string, recipe: Recipe, pointer: string, sendIt: Send = sendRequest): Promise<void> {
   const strangersRequest = await recipe(stranger);
   const strangersId = valueAt(partsOf(strangersRequest), pointer);
   if (typeof strangersId !== 'string' || !UUID.test(strangersId)) {
@@ -166,7 +104,7 @@ describe('another farm’s ids', () => {
 
     const before = await digestOf(stranger.growerId);
     const ownBefore = await digestOf(own.growerId);
-    const control = await send(operation, request, own);
+    const control = await sendRequest(operation, request, own);
     if (control.status >= 300) throw new Error(`${operation} must succeed for its own farm: ${control.text}`);
     expectNoTrace(control);
     expect(await digestOf(stranger.growerId)).toEqual(before);
@@ -189,7 +127,7 @@ describe('a server that forgot whose row it is', () => {
   const wallless: Send = async (operation, request, world) => {
     const ids = idPointers(request.params ?? {}).map((pointer) => valueAt(request.params, pointer));
     const theirs = await Promise.all(ids.map((id) => belongsTo(stranger, id as string)));
-    return send(operation, request, theirs.includes(true) ? stranger : world);
+    return sendRequest(operation, request, theirs.includes(true) ? stranger : world);
   };
 
   it.each([

@@ -9,6 +9,7 @@ import {
   migrate,
   openPlatform,
   type Platform,
+  platformEnvSchema,
   startEmbeddedPostgres,
 } from '@jarfold/server/platform';
 import { afterAll, beforeAll, describe, expect, it } from '@jest/globals';
@@ -27,7 +28,7 @@ describe('a database that goes away and comes back', () => {
     dataDir = await mkdtemp(join(tmpdir(), 'jarfold-ready-'));
     server = await startEmbeddedPostgres({ dataDir, throwaway: true });
     await migrate({ DATABASE_URL: server.ownerUrl });
-    const env = loadEnv(undefined, { DATABASE_URL: server.ownerUrl });
+    const env = loadEnv(platformEnvSchema, { DATABASE_URL: server.ownerUrl });
     platform = await openPlatform(env, { applicationName: 'jarfold-test', log: createLog({ write: () => undefined }) });
     api = await createApp({ platform, settings: apiSettings({}) });
   });

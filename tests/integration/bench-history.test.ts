@@ -365,13 +365,13 @@ describe('the chain', () => {
       'content-changed',
     ],
     [
-      'another person',
+      'a moment set back by a day',
       `UPDATE bench_entry SET happened_at = happened_at - interval '1 day' WHERE grower_id = $1 AND position = 2`,
       2,
       'content-changed',
     ],
     [
-      'a removed warning',
+      'an invented warning',
       `UPDATE bench_entry SET warnings = '[{"code":"x","details":{}}]' WHERE grower_id = $1 AND position = 4`,
       4,
       'content-changed',
@@ -386,7 +386,7 @@ describe('the chain', () => {
     ],
     ['a counter turned back', `UPDATE bench_counter SET position = 4 WHERE grower_id = $1`, 5, 'head-differs'],
     [
-      'an entry forged with a fitting hash of its own',
+      'a payload replaced together with its hash',
       `UPDATE bench_entry SET payload = '{"text":"x"}', hash = repeat('a', 64) WHERE grower_id = $1 AND position = 5`,
       5,
       'content-changed',

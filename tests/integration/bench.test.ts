@@ -1,7 +1,7 @@
 /** The bench log on a real database: what tablets may rely on. */
 import { randomUUID } from 'node:crypto';
 import type { BenchAnswer, BenchEntryInput } from '@jarfold/contracts';
-import { BenchService } from '@jarfold/server';
+import { BenchService, SERVER_DEVICE } from '@jarfold/server';
 import type { GrowerTx } from '@jarfold/server/platform';
 import { afterAll, beforeAll, describe, expect, it } from '@jest/globals';
 import { type BenchFarm, benchState, makeBenchFarm, Tablet } from '../support/bench-farm.js';
@@ -201,6 +201,8 @@ describe('recording', () => {
     await tablet.log('noted', { text: 'hello' });
     await database.sql('UPDATE device SET revoked_at = now() WHERE id = $1', [tablet.id]);
     await expect(tablet.log('noted', { text: 'still here' })).rejects.toMatchObject({ code: 'device-revoked' });
+    const batch = { ...tablet.batch([tablet.write('noted', { text: 'as the server' })]), deviceId: SERVER_DEVICE.id };
+    await expect(farm.bench.record(farm.ctx, batch)).rejects.toMatchObject({ code: 'device-revoked' });
   });
 });
 

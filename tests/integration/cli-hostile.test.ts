@@ -1,10 +1,13 @@
 import { calendarDay } from '@jarfold/domain';
 import { readFarmWorkbook } from '@jarfold/workbook';
-import { describe, expect, it } from '@jest/globals';
+import { describe, expect, it, jest } from '@jest/globals';
 import { defaultLimits, type WorkbookLimits } from '../../libs/workbook/src/package/limits.js';
 import { writeBareWorkbook } from '../support/zip-writer.js';
 
 const MB = 1024 * 1024;
+
+/** Seconds on a quiet machine, minutes beside other tests. */
+jest.setTimeout(300_000);
 
 async function problemOf(bytes: Buffer, limits: Partial<WorkbookLimits> = {}) {
   const reading = await readFarmWorkbook(bytes, calendarDay('2026-11-25'), { ...defaultLimits, ...limits });
@@ -22,8 +25,8 @@ function sheetOfRows(count: number): string {
 }
 
 describe('a file made to exhaust its reader', () => {
-  it('one cell of 300 MB in a few hundred kB is refused before it is unpacked', async () => {
-    const cell = `<sheetData><row><c t="inlineStr"><is><t>${'A'.repeat(300 * MB)}</t></is></c></row></sheetData>`;
+  it('one cell of 100 MB in a hundred kB is refused before it is unpacked', async () => {
+    const cell = `<sheetData><row><c t="inlineStr"><is><t>${'A'.repeat(100 * MB)}</t></is></c></row></sheetData>`;
     const bytes = writeBareWorkbook({ sheets: { One: cell } });
     expect(bytes.length).toBeLessThan(MB);
     const before = process.memoryUsage().rss;
@@ -31,13 +34,13 @@ describe('a file made to exhaust its reader', () => {
     expect(process.memoryUsage().rss - before).toBeLessThan(100 * MB);
   });
 
-  it('a million rows are refused', async () => {
-    const bytes = writeBareWorkbook({ sheets: { One: sheetOfRows(1_000_000) } });
+  it('more rows than any farm has are refused', async () => {
+    const bytes = writeBareWorkbook({ sheets: { One: sheetOfRows(60_000) } });
     expect(await problemOf(bytes)).toMatchObject({ code: 'too-large', rule: expect.stringContaining('rows') });
   });
 
   it('a sheet that needs more memory than the reader has ends the reader, not this process', async () => {
-    const bytes = writeBareWorkbook({ sheets: { One: sheetOfRows(400_000) } });
+    const bytes = writeBareWorkbook({ sheets: { One: sheetOfRows(150_000) } });
     const limits = { rows: 1e9, cells: 1e9, heapMb: 24 };
     expect(await problemOf(bytes, limits)).toMatchObject({
       code: 'too-large',
@@ -62,9 +65,10 @@ describe('a file made to exhaust its reader', () => {
       Jars: `<sheetData>${row(heading)}${jars.join('')}</sheetData>`,
       Strains: `<sheetData>${row(['strain'])}${row(['Oyster'])}</sheetData>`,
     };
-    const started = Date.now();
+    const started = process.cpuUsage();
     const reading = await readFarmWorkbook(writeBareWorkbook({ sheets }), calendarDay('2026-11-25'));
     expect(!reading.ok && reading.problems.length).toBeGreaterThan(80_000);
-    expect(Date.now() - started).toBeLessThan(30_000);
+    // Processor time of this process: the load of the machine must not decide.
+    expect(process.cpuUsage(started).user / 1e6).toBeLessThan(30);
   });
 });

@@ -3,7 +3,7 @@ import { readdir, readFile, writeFile } from 'node:fs/promises';
 import { basename } from 'node:path';
 import { calendarDay } from '@jarfold/domain';
 import { exampleFarm, readFarmWorkbook, writeFarmWorkbook } from '@jarfold/workbook';
-import { afterAll, beforeAll, describe, expect, it } from '@jest/globals';
+import { afterAll, beforeAll, describe, expect, it, jest } from '@jest/globals';
 import { defaultLimits } from '../../libs/workbook/src/package/limits.js';
 import { readCells } from '../../libs/workbook/src/package/read-cells.js';
 import { planCommand, run, temporaryFolder } from '../support/plan-command.js';
@@ -21,6 +21,9 @@ beforeAll(async () => {
 });
 
 afterAll(() => folder.remove());
+
+/** Seconds on a quiet machine, minutes beside other tests. */
+jest.setTimeout(300_000);
 
 async function convert(file: string, format: string, outFolder: string): Promise<void> {
   const profile = `-env:UserInstallation=file://${folder.path('profile')}`;

@@ -45,7 +45,9 @@ describe('the first start', () => {
       [1, 6],
     ]);
     const runs = (await farm.call('GET', '/api/runs')).body;
-    expect(runs.items).toMatchObject([{ targetGrams: 2000, minGrams: 1600, coverage: { planId: started.body.planId } }]);
+    expect(runs.items).toMatchObject([
+      { targetGrams: 2000, minGrams: 1600, coverage: { planId: started.body.planId } },
+    ]);
   });
 
   it('the jars came in through the bench log', async () => {

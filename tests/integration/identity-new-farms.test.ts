@@ -123,6 +123,14 @@ describe('further farms', () => {
     expect((await add(guarded, newFarm, `Bearer ${OPERATOR_TOKEN}`)).status).toBe(201);
   });
 
+  it('can be added by the operator without a pause, while guessing the token is held back', async () => {
+    const bearer = `Bearer ${OPERATOR_TOKEN}`;
+    for (let guesses = 0; guesses < 10; guesses += 1)
+      expect((await add(guarded, newFarm, 'Bearer x')).status).toBe(401);
+    expect((await add(guarded, newFarm, 'Bearer x')).status).toBe(429);
+    expect((await add(guarded, { ...newFarm, email: 'operator@example.org' }, bearer)).status).toBe(201);
+  });
+
   it('can be added by anyone on an open server, each address once', async () => {
     const other = { ...newFarm, email: 'Bo@Example.org', farmName: 'Second Cellar' };
     expect((await add(open, other)).status).toBe(201);

@@ -1,6 +1,7 @@
 import { createHash } from 'node:crypto';
 import { SESSION_ABSOLUTE_MS, SESSION_IDLE_MS } from '@jarfold/server';
 import { afterAll, beforeAll, describe, expect, it } from '@jest/globals';
+import { apiSettings } from '../../apps/api/src/settings.js';
 import { type Answer, cookieOf, startApi, type TestApi, type World } from '../support/api-app.js';
 
 let now = new Date('2026-11-25T09:00:00Z');
@@ -134,10 +135,11 @@ describe('a session', () => {
   it('is cleared away a month after its last day, when somebody signs in', async () => {
     const [old, recent] = [await api.farm(), await api.farm()];
     const age = (world: World, days: number) =>
-      api.database.sql(`UPDATE session SET expires_at = now() - $2 * interval '1 day' WHERE staff_id = $1`, [
-        world.staffId,
-        days,
-      ]);
+      api.database.sql(
+        `UPDATE session SET created_at = created_at - interval '90 days', last_seen_at = last_seen_at - interval '90 days',
+                            expires_at = now() - $2 * interval '1 day' WHERE staff_id = $1`,
+        [world.staffId, days],
+      );
     await age(old, 31);
     await age(recent, 29);
     await api.farm();
@@ -222,7 +224,7 @@ describe('guessing passwords', () => {
     await forgetTries();
     const proxied = await startApi({
       database: api.database,
-      settings: { trustedProxies: ['127.0.0.1'], secure: true },
+      settings: apiSettings({ JARFOLD_BEHIND_PROXY: '1', JARFOLD_REQUESTS_PER_MINUTE: '100000' }),
     });
     const farm = await api.farm();
     const from = (address: string, password: string) =>

@@ -1,7 +1,9 @@
-import { loadEnv, log, openPlatform, StartUpError } from '@jarfold/server/platform';
+import { loadEnv, log, openPlatform, StartUpError, stopOnSignals } from '@jarfold/server/platform';
 import { createApp } from './create-app.js';
 import { apiSettings } from './settings.js';
-import { stopOnSignals } from './stop-on-signals.js';
+
+/** Longer than any request is allowed to take. */
+const STOP_DEADLINE_MS = 10_000;
 
 /** Starts the HTTP edge alone: `node apps/api/dist/main.js`. The database must have been migrated. */
 async function main(): Promise<void> {
@@ -15,7 +17,7 @@ async function main(): Promise<void> {
   stopOnSignals(async () => {
     await api.app.close();
     await platform.close();
-  });
+  }, STOP_DEADLINE_MS);
 }
 
 /** One sentence for what a person can put right, the whole error for what only we can. */

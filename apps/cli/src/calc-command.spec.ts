@@ -30,7 +30,7 @@ describe('the calculator’s command line', () => {
 
   it('says what to do when the input is no JSON or the name is none of them', () => {
     expect(calcEvaluate('croston', 'values: 1').errors).toContain('Try: npm run -s calc -- croston --example');
-    expect(calcEvaluate('kaplan', '{}').errors).toContain('Did you mean kaplan-meier?');
+    expect(calcEvaluate('kaplan', '').errors).toContain('Did you mean kaplan-meier?');
     expect(calcExample('nothing-such')).toMatchObject({ exitCode: 2 });
   });
 

@@ -1,4 +1,4 @@
-import { calculationList, type Evaluated, evaluate } from '@jarfold/contracts';
+import { calculationList, calculations, type Evaluated, evaluate } from '@jarfold/contracts';
 import { schemaInWords } from './schema-in-words.js';
 
 /** What the calculator ends with: text for standard output and standard error, and the exit code. */
@@ -46,11 +46,13 @@ export function calcList(json: boolean): CalcOutcome {
     ({ name, purpose, source, input, output }) =>
       `${name}\n  ${purpose}\n  in:     ${schemaInWords(input)}\n  out:    ${schemaInWords(output)}\n  source: ${source}\n`,
   );
-  return { exitCode: 0, output: `${text.join('\n')}\n`, errors: '' };
+  const legend =
+    'estimate: { value, low, high, level, n } · not enough data: { n, needed, reason } · ?: may be left out, = usual value\n';
+  return { exitCode: 0, output: `${legend}\n${text.join('\n')}`, errors: '' };
 }
 
 export function calcExample(name: string): CalcOutcome {
-  const entry = calculationList().find((each) => each.name === name);
+  const entry = calculations.get(name);
   // An unknown name gets the same answer as when it is evaluated.
   if (!entry) return outcomeOf(evaluate(name, {}));
   return { exitCode: 0, output: `${JSON.stringify(entry.example, null, 2)}\n`, errors: '' };
@@ -58,6 +60,8 @@ export function calcExample(name: string): CalcOutcome {
 
 /** Evaluates text that should be JSON. */
 export function calcEvaluate(name: string, text: string): CalcOutcome {
+  // An unknown name is the first thing to put right, whatever the input.
+  if (!calculations.has(name)) return outcomeOf(evaluate(name, null));
   let input: unknown;
   try {
     input = JSON.parse(text.replace(/^﻿/, ''));

@@ -1,5 +1,5 @@
 interface JsonSchema {
-  readonly type?: string;
+  readonly type?: string | readonly string[];
   readonly const?: unknown;
   readonly enum?: readonly unknown[];
   readonly anyOf?: readonly JsonSchema[];
@@ -22,12 +22,15 @@ function words(schema: JsonSchema): string {
   const choices = schema.anyOf ?? schema.oneOf;
   if (choices) return choices.map(words).join(' | ');
   if (schema.type === 'array') return `[${words(schema.items ?? {})}, …]`;
-  return schema.type === 'object' ? objectInWords(schema) : (schema.type ?? 'anything');
+  if (schema.type === 'object') return objectInWords(schema);
+  return typeof schema.type === 'string' ? schema.type : (schema.type?.join(' | ') ?? 'anything');
 }
 
 function objectInWords({ properties, additionalProperties, required = [] }: JsonSchema): string {
   if (!properties)
     return `{ name: ${typeof additionalProperties === 'object' ? words(additionalProperties) : 'anything'}, … }`;
+  const kind = properties.kind?.const;
+  if (kind === 'estimate' || kind === 'not enough data') return kind;
   const parts = Object.entries(properties).map(([name, schema]) => {
     const optional = required.includes(name) ? '' : '?';
     const usual = schema.default === undefined ? '' : ` = ${JSON.stringify(schema.default)}`;

@@ -34,6 +34,8 @@ export async function startFarm(
       DATABASE_URL: database.url,
       HOST: settings.host,
       PORT: String(settings.port),
+      // A person at the console wants sentences; whoever wants every line asks for it.
+      JARFOLD_LOG_LEVEL: process.env.JARFOLD_LOG_LEVEL ?? 'warn',
       ...(tls ? { JARFOLD_TLS_CERT: tls.certPath, JARFOLD_TLS_KEY: tls.keyPath } : {}),
       ...(tls?.authorityPath ? { JARFOLD_TLS_AUTHORITY: tls.authorityPath } : {}),
     };

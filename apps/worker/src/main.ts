@@ -1,5 +1,13 @@
 import 'reflect-metadata';
-import { loadEnv, log, openPlatform, openQueues, StartUpError, systemClock } from '@jarfold/server/platform';
+import {
+  loadEnv,
+  log,
+  openPlatform,
+  openQueues,
+  StartUpError,
+  stopOnSignals,
+  systemClock,
+} from '@jarfold/server/platform';
 import { NestFactory } from '@nestjs/core';
 import { workerEnvSchema } from './settings.js';
 import { workerModule } from './worker.module.js';
@@ -19,27 +27,7 @@ async function main(): Promise<void> {
   stopOnSignals(async () => {
     await app.close();
     await platform.close();
-  });
-}
-
-/** Running jobs finish, then exit code 0. A second signal changes nothing. */
-function stopOnSignals(stop: () => Promise<void>): void {
-  let stopping = false;
-  const onSignal = (signal: NodeJS.Signals) => {
-    if (stopping) return;
-    stopping = true;
-    log.info('stopping', { signal });
-    setTimeout(() => process.exit(1), STOP_DEADLINE_MS).unref();
-    stop().then(
-      () => process.exit(0),
-      (error: unknown) => {
-        log.error('stopping-failed', { error });
-        process.exit(1);
-      },
-    );
-  };
-  process.on('SIGTERM', onSignal);
-  process.on('SIGINT', onSignal);
+  }, STOP_DEADLINE_MS);
 }
 
 try {

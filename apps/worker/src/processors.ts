@@ -7,10 +7,11 @@ export type Processors = { readonly [Name in JobName]: (payload: JobPayload<Name
 
 export function processors(plans: PlanService, watch: Pick<WatchService, 'look'>): Processors {
   return {
-    replan: async ({ growerId }) => {
+    replan: async ({ growerId, reason }) => {
       try {
         const ctx = { growerId, staffId: null, role: null };
-        const replanned = await plans.replan(ctx);
+        const effort = reason === 'nightly' ? 'thorough' : 'quick';
+        const replanned = await plans.replan(ctx, effort);
         // Each night and after entries that matter there is a plan to look at; flags are kept in step with it.
         return { ...replanned, watch: await watch.look(ctx) };
       } catch (error) {

@@ -29,7 +29,7 @@ export const newPasswordSchema = z
   .max(PASSWORD_MAX_LENGTH, `At most ${PASSWORD_MAX_LENGTH} characters.`);
 
 export const signInSchema = z
-  .strictObject({ email: z.string().trim().min(1).max(254), password: z.string().min(1).max(PASSWORD_MAX_LENGTH) })
+  .strictObject({ email: lineSchema(254), password: z.string().min(1).max(PASSWORD_MAX_LENGTH) })
   .meta({ id: 'SignIn' });
 export type SignIn = z.infer<typeof signInSchema>;
 

@@ -34,7 +34,15 @@ const plan: SpawnPlan = {
   cultures: [{ id: 'C1', strainId: 'blue', orderBy: day('2026-12-01'), readyOn: day('2026-12-10'), units: 1 }],
   moves: [{ day: day('2026-11-27'), kind: 'chill', from: 'BL-26W45-1/02', containers: 1 }],
   uses: [
-    { day: day('2026-12-12'), from: 'S1', grams: 2000, to: { kind: 'run', run: 'R1' }, cold: false, opened: 4 },
+    {
+      day: day('2026-12-12'),
+      from: 'S1',
+      grams: 2000,
+      to: { kind: 'run', run: 'R1' },
+      cold: false,
+      opened: 4,
+      openedOn: day('2026-12-12'),
+    },
     {
       day: day('2026-11-26'),
       from: 'BL-26W46-1/01',
@@ -42,6 +50,7 @@ const plan: SpawnPlan = {
       to: { kind: 'start', start: 'S1' },
       cold: false,
       opened: 1,
+      openedOn: day('2026-11-26'),
     },
   ],
   runs: [

@@ -1,74 +1,83 @@
-import { type ChildProcess, spawn } from 'node:child_process';
+import { type ChildProcess, fork } from 'node:child_process';
 import { existsSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import { issueSetUpToken } from '@jarfold/server';
 import { createTestDatabase, type TestDatabase } from '../../support/test-database.js';
 
-const ENTRY = fileURLToPath(new URL('../../../apps/api/dist/main.js', import.meta.url));
+const API = fileURLToPath(new URL('../../../apps/api/dist/main.js', import.meta.url));
+const WORKER = fileURLToPath(new URL('../../../apps/worker/dist/main.js', import.meta.url));
 const PAGE = fileURLToPath(new URL('../../../apps/web/dist/app/index.html', import.meta.url));
-const START_TIMEOUT_MS = 30_000;
+const START_TIMEOUT_MS = 60_000;
 
-/** The built server with the built pages, as a process of its own on a database of its own. */
+/** The built server and worker with the built pages, as processes of their own on a database of their own. */
 export interface ServedFarm {
   readonly address: string;
   readonly database: TestDatabase;
   /** The code a person would read on the console of a server without a farm. */
   setUpCode(): Promise<string>;
-  /** Stops the server but keeps the database: what a person sees when it cannot be reached. */
-  stopServer(): Promise<void>;
   close(): Promise<void>;
 }
 
+interface Message {
+  readonly kind?: string;
+  readonly address?: string;
+}
+
 export async function serveFarm(): Promise<ServedFarm> {
-  for (const built of [ENTRY, PAGE]) {
+  for (const built of [API, WORKER, PAGE]) {
     if (!existsSync(built)) throw new Error(`${built} is missing: run \`npm run build\` before the browser tests.`);
   }
   const database = await createTestDatabase();
-  const { child, address } = await start(database);
-  const stopServer = () => stop(child);
+  const api = await start(API, database, { PORT: '0', JARFOLD_REQUESTS_PER_MINUTE: '100000' });
+  const worker = await start(WORKER, database, {});
   return {
-    address,
+    address: api.message.address ?? '',
     database,
     setUpCode: async () => {
       const token = await issueSetUpToken(database.platformDb);
       if (token === null) throw new Error('This server has a farm already.');
       return token;
     },
-    stopServer,
     close: async () => {
-      await stopServer();
+      await Promise.all([stop(api.child), stop(worker.child)]);
       await database.close();
     },
   };
 }
 
-async function start(database: TestDatabase): Promise<{ child: ChildProcess; address: string }> {
-  const child = spawn(process.execPath, [ENTRY], {
-    env: {
-      ...process.env,
-      ...database.env,
-      PORT: '0',
-      JARFOLD_LOG_LEVEL: 'error',
-      JARFOLD_REQUESTS_PER_MINUTE: '100000',
-    },
+/** Starts a process and waits for its first message, by which it says that it is ready. */
+async function start(
+  entry: string,
+  database: TestDatabase,
+  env: Readonly<Record<string, string>>,
+): Promise<{ child: ChildProcess; message: Message }> {
+  const child = fork(entry, [], {
+    env: { ...process.env, ...database.env, JARFOLD_LOG_LEVEL: 'error', ...env },
+    execArgv: [],
     stdio: ['ignore', 'pipe', 'pipe', 'ipc'],
   });
+  running.add(child);
   let output = '';
   for (const stream of [child.stdout, child.stderr]) stream?.on('data', (data: Buffer) => (output += data.toString()));
-  const address = await new Promise<string>((resolve, reject) => {
-    const late = setTimeout(() => reject(new Error(`The server did not listen in time:\n${output}`)), START_TIMEOUT_MS);
-    child.on('message', (message: { kind?: string; address?: string }) => {
-      if (message.kind !== 'listening' || !message.address) return;
+  const message = await new Promise<Message>((resolve, reject) => {
+    const late = setTimeout(() => reject(new Error(`${entry} was not ready in time:\n${output}`)), START_TIMEOUT_MS);
+    child.once('message', (said: Message) => {
       clearTimeout(late);
-      resolve(message.address);
+      resolve(said);
     });
-    child.on('exit', (code) => {
+    child.once('exit', (code) => {
       clearTimeout(late);
-      reject(new Error(`The server ended with ${code}:\n${output}`));
+      reject(new Error(`${entry} ended with ${code}:\n${output}`));
     });
   });
-  return { child, address };
+  return { child, message };
 }
+
+/** What a failed start left behind must not outlive the tests. */
+const running = new Set<ChildProcess>();
+process.once('exit', () => {
+  for (const child of running) child.kill('SIGKILL');
+});
 
 async function stop(child: ChildProcess): Promise<void> {
   if (child.exitCode !== null || child.signalCode !== null) return;

@@ -55,8 +55,7 @@ export class GrowersController {
     @Headers('authorization') authorization: string | undefined,
     @Req() request: FastifyRequest,
   ) {
-    await this.signUp.countTry(request.ip);
-    this.signUp.requireAllowed(authorization);
+    await this.signUp.admit(authorization, request.ip);
     return createGrower(this.db, body);
   }
 }

@@ -11,14 +11,13 @@ export class SignUpPolicy {
     private readonly signUp: SignUp,
   ) {}
 
-  /** @throws AppError `too-many-sign-ins`: each try costs a password hash, also an allowed one. */
-  countTry(address: string): Promise<void> {
-    return countTokenTry(this.db, address);
-  }
-
-  /** @throws AppError `sign-up-closed` or `operator-token-required`. */
-  requireAllowed(authorization: string | undefined): void {
-    if (this.signUp.mode === 'open') return;
+  /**
+   * Lets a request for a further farm pass. The operator may add as many as it likes; everybody else is counted, since
+   * each try is a guess or costs a password hash.
+   * @throws AppError `sign-up-closed`, `operator-token-required`, `too-many-sign-ins`.
+   */
+  async admit(authorization: string | undefined, address: string): Promise<void> {
+    if (this.signUp.mode === 'open') return this.countTry(address);
     const { operatorToken } = this.signUp;
     if (operatorToken === null) {
       throw new AppError(
@@ -26,11 +25,20 @@ export class SignUpPolicy {
         'This server takes no new farms: its operator set neither a token nor open sign-up.',
       );
     }
-    const given = /^Bearer +(\S+)$/i.exec(authorization ?? '')?.[1];
-    if (given === undefined || !sameSecret(given, operatorToken)) {
-      throw new AppError('operator-token-required', 'The operator token is missing or is not the right one.');
-    }
+    if (isBearer(authorization, operatorToken)) return;
+    await this.countTry(address);
+    throw new AppError('operator-token-required', 'The operator token is missing or is not the right one.');
   }
+
+  /** @throws AppError `too-many-sign-ins`. */
+  countTry(address: string): Promise<void> {
+    return countTokenTry(this.db, address);
+  }
+}
+
+function isBearer(authorization: string | undefined, token: string): boolean {
+  const given = /^Bearer +(\S+)$/i.exec(authorization ?? '')?.[1];
+  return given !== undefined && sameSecret(given, token);
 }
 
 /** Compares digests, so that neither length nor content shows in the time it takes. */

@@ -1,4 +1,5 @@
 import rateLimit from '@fastify/rate-limit';
+import { networkOf } from '@jarfold/server';
 import { AppError } from '@jarfold/server/platform';
 import type { FastifyInstance } from 'fastify';
 
@@ -12,6 +13,7 @@ export async function limitRequests(server: FastifyInstance, perMinute: number):
     max: perMinute,
     timeWindow: 60_000,
     hook: 'onRequest',
+    keyGenerator: (request) => networkOf(request.ip),
     allowList: (request) => !request.url.startsWith('/api/'),
     addHeaders: { 'x-ratelimit-limit': false, 'x-ratelimit-remaining': false, 'x-ratelimit-reset': false },
     addHeadersOnExceeding: { 'x-ratelimit-limit': false, 'x-ratelimit-remaining': false, 'x-ratelimit-reset': false },

@@ -5,7 +5,7 @@ import { Button } from './Button.js';
 
 /**
  * A sheet laid over the screen for one thing: a jar, a form. It is the browser's own modal dialog, which keeps the
- * keyboard inside, closes on Escape and gives the focus back.
+ * keyboard inside and closes on Escape.
  */
 export function SideSheet({
   title,
@@ -19,7 +19,12 @@ export function SideSheet({
   const id = useId();
   const dialog = useRef<HTMLDialogElement>(null);
   useEffect(() => {
+    const before = document.activeElement;
     dialog.current?.showModal();
+    // Runs once the sheet is gone: whoever opened it goes on from where they were.
+    return () => {
+      if (before instanceof HTMLElement) before.focus();
+    };
   }, []);
   return (
     <dialog

@@ -8,6 +8,7 @@ import { deriveThings, type LoggedEntry, voidedEntries } from './correction.js';
 import { thingsOf } from './decide.js';
 import { type DrawRecord, thingKey } from './effect.js';
 import type { BenchEntry, Draw } from './entry.js';
+import type { EntryFacts } from './facts.js';
 import { BenchLedger, type BenchSettings } from './ledger.js';
 import { sumMassG } from './mass.js';
 import type { ThingRef } from './thing.js';
@@ -118,7 +119,11 @@ class Log {
   record(entry: BenchEntry): boolean {
     const decision = entry.kind === 'corrected' ? this.ledger.correct(entry, this.entries) : this.ledger.apply(entry);
     if (decision.outcome === 'refused') return false;
-    this.entries.push({ position: this.entries.length + 1, entry, facts: 'facts' in decision ? decision.facts : {} });
+    this.entries.push({
+      position: this.entries.length + 1,
+      entry,
+      facts: 'facts' in decision ? (decision.facts as EntryFacts) : {},
+    });
     return true;
   }
 

@@ -4,6 +4,7 @@ import { CodeBook } from './code-book.js';
 import type { LoggedEntry } from './correction.js';
 import type { Decision } from './decide.js';
 import type { BenchEntry, EntryKind, EntryPayloads } from './entry.js';
+import type { EntryFacts } from './facts.js';
 import { BenchLedger, type BenchSettings } from './ledger.js';
 import { jarState } from './thing.js';
 
@@ -41,7 +42,7 @@ class Farm {
     const entry = { id, kind, payload, atMs, day, staffId: 'staff-1' } as BenchEntry;
     const decision = entry.kind === 'corrected' ? this.ledger.correct(entry, this.log) : this.ledger.apply(entry);
     if (decision.outcome === 'applied') {
-      this.log.push({ position: this.#count, entry, facts: 'facts' in decision ? decision.facts : {} });
+      this.log.push({ position: this.#count, entry, facts: 'facts' in decision ? (decision.facts as EntryFacts) : {} });
     }
     return decision as Decision;
   }

@@ -22,15 +22,22 @@ export interface StartOption {
 export function startOptions(situation: AcceptedSituation, slots: readonly BenchSlot[]): StartOption[] {
   return situation.strains.flatMap((strain) => {
     const motherFrom = earliestMotherDays(situation, strain, slots);
-    return slots.flatMap((slot) =>
-      situation.sizes.flatMap((size) =>
-        Array.from({ length: strain.lastGeneration }, (_, older) => older + 1)
-          .filter((generation) => (motherFrom[generation - 1] ?? Number.POSITIVE_INFINITY) <= slot.day)
-          .map((generation) => startOption(situation, strain, size, slot, generation))
-          .filter((option) => option.most > 0),
-      ),
-    );
+    const options: StartOption[] = [];
+    // From the last generation down: what a mother is good for depends on the children that are.
+    for (let generation = strain.lastGeneration; generation >= 1; generation -= 1) {
+      const children = options.filter((option) => option.generation === generation + 1);
+      const possible = slots.filter((slot) => (motherFrom[generation - 1] ?? Number.POSITIVE_INFINITY) <= slot.day);
+      for (const slot of possible) {
+        for (const size of situation.sizes)
+          options.push(startOption(situation, strain, size, slot, generation, children));
+      }
+    }
+    return options.filter((option) => option.most > 0).sort(bySlot);
   });
+}
+
+function bySlot(one: StartOption, other: StartOption): number {
+  return one.slot.index - other.slot.index || one.size - other.size || one.generation - other.generation;
 }
 
 /** The first day on which a mother of each generation (0 up) can exist. */
@@ -63,6 +70,7 @@ function startOption(
   size: AcceptedSize,
   slot: BenchSlot,
   generation: number,
+  children: readonly StartOption[],
 ): StartOption {
   const option = {
     strain: strain.index,
@@ -73,26 +81,40 @@ function startOption(
     gramsEach: size.ripeGrams * strain.survival,
     inoculumGramsEach: strain.inoculumGrams * size.inoculumFactor,
   };
-  return { ...option, most: Math.min(mostMade(situation, size), mostUseful(situation, strain, option)) };
+  const useful = option.ripeDay > situation.horizon ? 0 : mostUseful(situation, strain, option, children);
+  return { ...option, most: Math.min(mostMade(situation, size), useful) };
 }
 
 function mostMade({ rhythm }: AcceptedSituation, size: AcceptedSize): number {
   return Math.floor(Math.min(rhythm.containersPerBenchDay, size.perCycle * rhythm.cyclesPerPreparationDay, 1e6));
 }
 
-/** Containers that its own life leaves a use for. Only the last generation is bounded tightly: it is no mother. */
+/**
+ * Containers that its life leaves a use for: each run within it can empty so many, each bench day within it open so many
+ * as mothers of all that could usefully be started then, and the reserve hold so many.
+ */
 function mostUseful(
   situation: AcceptedSituation,
   strain: AcceptedStrain,
-  option: { readonly generation: number; readonly ripeDay: number; readonly gramsEach: number },
+  option: Pick<StartOption, 'generation' | 'ripeDay' | 'gramsEach'>,
+  children: readonly StartOption[],
 ): number {
-  if (option.ripeDay > situation.horizon) return 0;
-  const runs = situation.runs.filter((run) => run.strains.includes(strain.index) && run.lastDay >= option.ripeDay);
-  const isMother = option.generation < strain.lastGeneration;
-  if (runs.length === 0) return isMother && strain.motherReserve > 0 ? Number.POSITIVE_INFINITY : 0;
-  if (isMother) return Number.POSITIVE_INFINITY;
-  const life = strain.warmLifeDays + (strain.mayBeChilled ? strain.coldLifeDays : 0) + situation.rhythm.openedLifeDays;
-  return runs
-    .filter((run) => run.day <= option.ripeDay + life)
+  const { openedLifeDays, containersPerBenchDay } = situation.rhythm;
+  const canChill = strain.mayBeChilled && situation.coldPlaces > 0;
+  const until = option.ripeDay + strain.warmLifeDays + (canChill ? strain.coldLifeDays : 0) + openedLifeDays;
+  const forRuns = situation.runs
+    .filter((run) => run.strains.includes(strain.index) && run.lastDay >= option.ripeDay && run.day <= until)
     .reduce((sum, run) => sum + Math.ceil(run.maxGrams / option.gramsEach - 1e-9), 0);
+  if (option.generation === strain.lastGeneration) return forRuns;
+  const inLife = children.filter((child) => child.slot.day >= option.ripeDay && child.slot.day <= until);
+  const inoculumBySlot = new Map<number, number>();
+  for (const child of inLife) {
+    const grams = Math.min(child.most, containersPerBenchDay) * child.inoculumGramsEach;
+    inoculumBySlot.set(child.slot.index, (inoculumBySlot.get(child.slot.index) ?? 0) + grams);
+  }
+  const forMothering = [...inoculumBySlot.values()].reduce(
+    (sum, grams) => sum + Math.ceil(grams / option.gramsEach - 1e-9),
+    0,
+  );
+  return forRuns + forMothering + strain.motherReserve;
 }

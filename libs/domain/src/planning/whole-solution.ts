@@ -2,6 +2,7 @@ import { DomainError } from '../errors.js';
 import type { LinearProgramme } from './linear-programme.js';
 import { StrainSearch } from './local-search.js';
 import { objective } from './plan-cost.js';
+import { provingProgramme, provingStart } from './proving-programme.js';
 import { roundChoices, roundStarts } from './rounding.js';
 import { SharedLoad } from './shared-load.js';
 import type { LinearSolver } from './solver-port.js';
@@ -32,7 +33,7 @@ export const DEFAULT_EFFORT: SearchEffort = {
   exact: 'when-small',
   exactNodes: 50_000,
   evaluationsPerStrain: 1500,
-  guardMs: 20_000,
+  guardMs: 1_500,
 };
 
 /** Containers on hand and started up to which a farm is solved exactly: "under 50 jars" with room for what comes. */
@@ -59,17 +60,33 @@ function isWorthProving(model: SpawnModel, values: Float64Array, exact: SearchEf
 
 /** Branch and bound from the plan found, to the proven optimum or to the limits. */
 function prove(model: SpawnModel, solver: LinearSolver, found: WholeFound, effort: SearchEffort): WholeFound {
-  const solved = solver.solveWhole(model.programme, {
+  if (isClosed(found)) return { ...found, exact: true };
+  const solved = solver.solveWhole(provingProgramme(model), {
     relativeGap: 0,
     maxNodes: effort.exactNodes,
     timeLimitS: effort.guardMs / 1000,
-    start: found.values,
+    start: provingStart(model, found.values),
   });
-  const better = solved.values !== null && solved.objective < found.cost - 1e-7 * (1 + Math.abs(found.cost));
-  const values = better ? solved.values! : found.values;
-  const cost = better ? objective(model, values) : found.cost;
-  const bound = Math.min(cost, Math.max(found.bound, solved.bound));
-  return { values, cost, bound, exact: solved.status === 'optimal' };
+  const values = solved.values?.slice(0, model.programme.columns);
+  const bound = Math.max(found.bound, solved.bound);
+  const better = values && solved.objective < found.cost - CLOSED * (1 + found.cost) && isWhole(model, values);
+  const best = better ? { values, cost: objective(model, values) } : { values: found.values, cost: found.cost };
+  const proven = { ...best, bound: Math.min(best.cost, bound), exact: false };
+  return { ...proven, exact: isClosed(proven) };
+}
+
+/** A gap that is nothing but rounding. */
+const CLOSED = 1e-6;
+
+function isClosed({ cost, bound }: WholeFound): boolean {
+  return cost - bound <= CLOSED * (1 + Math.abs(cost));
+}
+
+function isWhole({ programme }: SpawnModel, values: Float64Array): boolean {
+  return programme.whole.every((mustBeWhole, column) => {
+    const value = values[column]!;
+    return mustBeWhole === 0 || Math.abs(value - Math.round(value)) < 1e-4;
+  });
 }
 
 /** Rounds the relaxed starts and improves them strain by strain, until nothing helps or the budget is spent. */

@@ -2,7 +2,7 @@ import { requireThat } from '../errors.js';
 import { normalQuantile } from './distributions.js';
 import { type Estimate, usualLevel } from './estimate.js';
 import { covarianceAt, minimise } from './minimise.js';
-import { type Between, jarsIn, requireTime, weibullLogLikelihood } from './weibull.js';
+import { type Between, jarsIn, requireTime, tallyTimes, weibullLogLikelihood } from './weibull.js';
 
 /**
  * What is believed of a time before the farm has seen any: a published quantile, how far the farm may be from it, and
@@ -52,11 +52,12 @@ export function weibullPosterior(
     'prior-out-of-range',
     `A published time lies above 0 days with a share between 0 and 1, not ${prior.days} days and ${prior.share}.`,
   );
+  const kinds = tallyTimes(times);
   const spread = Math.log(-Math.log1p(-prior.share));
   const scaleOf = (logDays: number, shape: number) => Math.exp(logDays - spread / shape);
   const cost = ([logDays, logShape]: readonly number[]): number => {
     const shape = Math.exp(logShape!);
-    const seen = -weibullLogLikelihood(times, shape, scaleOf(logDays!, shape));
+    const seen = -weibullLogLikelihood(kinds, shape, scaleOf(logDays!, shape));
     const fromDays = (logDays! - Math.log(prior.days)) / prior.logDeviation;
     const fromShape = (logShape! - Math.log(prior.shape)) / prior.shapeLogDeviation;
     return seen + (fromDays * fromDays + fromShape * fromShape) / 2;

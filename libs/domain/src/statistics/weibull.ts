@@ -34,6 +34,18 @@ export interface WeibullFit {
   readonly covariance: readonly (readonly number[])[];
 }
 
+/** The same times with like ones counted together: a fit over thousands of jars looks at a few hundred kinds. */
+export function tallyTimes(times: readonly Between[]): readonly Between[] {
+  const kinds = new Map<string, { afterDays: number; byDays: number | null; count: number }>();
+  for (const { afterDays, byDays, count = 1 } of times) {
+    const key = `${afterDays}/${byDays}`;
+    const kind = kinds.get(key);
+    if (kind) kind.count += count;
+    else kinds.set(key, { afterDays, byDays, count });
+  }
+  return [...kinds.values()];
+}
+
 const FEWEST_EVENTS = 3;
 
 /**
@@ -48,8 +60,9 @@ export function weibullFit(times: readonly Between[], level: number = usualLevel
   const events = jarsIn(times.filter(({ byDays }) => byDays !== null));
   if (events < FEWEST_EVENTS)
     return notEnoughData(events, FEWEST_EVENTS, 'too few jars have ended to see how their times spread');
+  const kinds = tallyTimes(times);
   const cost = ([logShape, logScale]: readonly number[]) =>
-    -weibullLogLikelihood(times, Math.exp(logShape!), Math.exp(logScale!));
+    -weibullLogLikelihood(kinds, Math.exp(logShape!), Math.exp(logScale!));
   const middle = ({ afterDays, byDays, count = 1 }: Between) =>
     count * Math.max(1e-3, byDays === null ? afterDays : (afterDays + byDays) / 2);
   const typical = times.reduce((sum, time) => sum + middle(time), 0) / jarsIn(times);

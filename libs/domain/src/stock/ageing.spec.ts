@@ -18,7 +18,15 @@ describe('expiringWithin', () => {
 
 describe('plannedUseOf', () => {
   const use = (from: string, to: PlannedUse['to']): PlannedUse => ({
-    ...{ day: calendarDay('2026-11-25'), from, grams: 100, to, cold: false },
+    ...{
+      day: calendarDay('2026-11-25'),
+      from,
+      grams: 100,
+      to,
+      cold: false,
+      opened: 1,
+      openedOn: calendarDay('2026-11-25'),
+    },
   });
   const plan = {
     uses: [

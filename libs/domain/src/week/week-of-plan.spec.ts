@@ -31,6 +31,12 @@ const run = (id: string, on: string, coveredGrams: number): RunCoverage => ({
   limit: null,
 });
 
+const closed = { cold: false, opened: 1, openedOn: day('2026-11-26') };
+const costParts: SpawnPlan['costParts'] = {
+  ...{ containers: 0, cycles: 0, cultures: 0, chilling: 0, agedOut: 0, short: 0, belowTarget: 0 },
+  ...{ generation: 0, age: 0, secondChoice: 0, mothersMissing: 0 },
+};
+
 const plan: SpawnPlan = {
   asOf: day('2026-11-25'),
   starts: [start('late', '2026-12-01'), start('friday', '2026-11-27'), start('thursday', '2026-11-26')],
@@ -41,18 +47,22 @@ const plan: SpawnPlan = {
   cultures: [],
   moves: [{ day: day('2026-12-02'), kind: 'warm', from: 'OY1-26W40-1/01', containers: 1 }],
   uses: [
-    { day: day('2026-11-28'), from: 'OY1-26W45-1/02', grams: 1500, to: { kind: 'run', run: 'run-2' }, cold: false },
+    { day: day('2026-11-28'), from: 'OY1-26W45-1/02', grams: 1500, to: { kind: 'run', run: 'run-2' }, ...closed },
     {
       day: day('2026-11-26'),
       from: 'OY1-26W45-1/01',
       grams: 240,
       to: { kind: 'start', start: 'thursday' },
+      ...closed,
       cold: true,
     },
   ],
   runs: [run('run-1', '2026-12-14', 2000), run('run-2', '2026-11-28', 1500), run('run-0', '2026-12-05', 400)],
   stranded: [],
+  discards: [],
+  reserveGaps: [],
   impossible: [],
+  costParts,
   cost: 0,
   bound: 0,
   gap: 0,

@@ -35,7 +35,9 @@ import { type FarmLookups, readLookups } from './settings.repository.js';
 export const SERVER_DEVICE = { id: '00000000-0000-4000-8000-000000000001', name: 'Jarfold' } as const;
 
 const CHAIN_PAGE = 2000;
-const IMPORT_CHUNK = 2000;
+const IMPORT_CHUNK = 500;
+/** A year of a large farm is derived again in well under a minute; this is the point to give up. */
+const REBUILD_LIMIT_MS = 600_000;
 
 /** An action that another feature records: no sequence, and an id only where a repeat must be told. */
 export type ActionToAppend = {
@@ -84,6 +86,9 @@ export class BenchService {
    */
   async record(ctx: GrowerContext, batch: BenchBatch): Promise<BenchBatchAnswer> {
     const staff = requireStaff(ctx);
+    if (batch.deviceId === SERVER_DEVICE.id) {
+      throw new AppError('device-revoked', 'That device id is the server’s own: give this device an id of its own.');
+    }
     const now = this.clock.now();
     const clockOffsetMs = now.getTime() - Date.parse(batch.sentAt);
     const device = { id: batch.deviceId, name: `Device ${batch.deviceId.slice(0, 8)}` };
@@ -173,10 +178,11 @@ export class BenchService {
 
   /** Derives everything on the bench again from the log and stores that instead of what was there. */
   async rebuildProjections(ctx: GrowerContext): Promise<RebuildReport> {
-    return this.#inTurn(ctx, async (tx) => {
+    const work = async (tx: GrowerTx) => {
       await lockLog(tx, ctx.growerId);
       return rebuild(tx, ctx.growerId);
-    });
+    };
+    return this.#turns.run(ctx.growerId, () => this.growerDb.run(ctx, work, { timeoutMs: REBUILD_LIMIT_MS }));
   }
 
   #inTurn<T>(ctx: GrowerContext, work: (tx: GrowerTx) => Promise<T>): Promise<T> {

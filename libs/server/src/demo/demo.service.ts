@@ -57,7 +57,7 @@ export async function loadDemo({ growerDb, platformDb }: Platform, order: DemoOr
   return true;
 }
 
-const RUNS_PER_TRANSACTION = 100;
+const RUNS_PER_TRANSACTION = 25;
 
 async function ownerOf(
   plan: DemoFarm,

@@ -1,4 +1,4 @@
-import { type CalendarDay, type IsoWeekday, isoWeekday } from '@jarfold/domain';
+import { type CalendarDay, type IsoWeekday, isoWeek, isoWeekday } from '@jarfold/domain';
 import { byExpiry, type StoryJar, type StoryStrain } from './story-jars.js';
 import type { StoryWorld } from './story-world.js';
 
@@ -54,7 +54,7 @@ export class StoryRuns {
   #describe(day: CalendarDay, strain: StoryStrain, substrateKg: number, done: boolean): StoryRun {
     return {
       id: this.#world.random.uuid(),
-      name: `${strain.name} ${day}`,
+      name: `${strain.name} W${String(isoWeek(day).week).padStart(2, '0')}-${isoWeekday(day)}`,
       day,
       strainId: strain.id,
       substrateKg: Math.round(substrateKg),

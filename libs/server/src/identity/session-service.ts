@@ -3,6 +3,7 @@ import { AppError, type GrowerContext, type PlatformDb } from '../platform/index
 import { requireGoodPassword } from './grower-registration.js';
 import {
   type AccountRow,
+  clearThrottles,
   findAccountById,
   findSession,
   membershipsOf,
@@ -98,7 +99,8 @@ export class SessionService {
   async changePassword(context: StaffContext, sessionId: string, change: ChangePassword): Promise<void> {
     const now = this.clock();
     const { account, staff } = await this.own(context, sessionId);
-    await admit(this.db, [{ key: throttleKey('password', context.staffId), policy: SIGN_IN_POLICIES.pair }], now);
+    const tries = throttleKey('password', context.staffId);
+    await admit(this.db, [{ key: tries, policy: SIGN_IN_POLICIES.pair }], now);
     if (!(await passwordMatches(account.passwordHash, change.currentPassword))) {
       throw new AppError('wrong-credentials', 'The current password is not right; the password was not changed.', {
         errors: [{ in: 'body', pointer: '/currentPassword', detail: 'Not your password.' }],
@@ -108,6 +110,7 @@ export class SessionService {
     const passwordHash = await hashPassword(change.newPassword);
     await this.db.run(async (tx) => {
       await updatePasswordHash(tx, account.accountId, passwordHash);
+      await clearThrottles(tx, [tries]);
       const { growerId, staffId } = context;
       await revokeSessions(tx, { growerId, staffId }, { allBut: sessionId }, now);
     });

@@ -10,6 +10,7 @@ import {
   membershipsOf,
   takeBackTry,
 } from './identity-repository.js';
+import { networkOf } from './network-of.js';
 import { passwordMatches } from './password-hash.js';
 import { SESSION_ABSOLUTE_MS } from './session-lifetime.js';
 import { hashOfToken, newSecretToken } from './session-token.js';
@@ -39,10 +40,11 @@ export async function signIn(
   now = new Date(),
 ): Promise<OpenedSession> {
   const email = emailKey(attempt.email);
+  const network = networkOf(caller.address);
   const keys = {
-    pair: throttleKey('pair', email, caller.address),
+    pair: throttleKey('pair', email, network),
     account: throttleKey('account', email),
-    address: throttleKey('address', caller.address),
+    address: throttleKey('address', network),
   };
   await admit(
     db,

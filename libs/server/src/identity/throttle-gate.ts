@@ -1,5 +1,6 @@
 import { AppError, type PlatformDb } from '../platform/index.js';
 import { lockThrottles, saveThrottle } from './identity-repository.js';
+import { networkOf } from './network-of.js';
 import { countAttempt, type ThrottlePolicy, TOKEN_POLICY, throttleKey } from './sign-in-throttle.js';
 
 export interface Gate {
@@ -35,7 +36,7 @@ export function admit(db: PlatformDb, gates: readonly Gate[], now: Date): Promis
  * @throws AppError `too-many-sign-ins`.
  */
 export function countTokenTry(db: PlatformDb, address: string, now = new Date()): Promise<void> {
-  return admit(db, [{ key: throttleKey('new-farm', address), policy: TOKEN_POLICY }], now);
+  return admit(db, [{ key: throttleKey('new-farm', networkOf(address)), policy: TOKEN_POLICY }], now);
 }
 
 function tooMany(retryAfterS: number): AppError {

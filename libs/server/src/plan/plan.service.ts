@@ -18,7 +18,7 @@ import {
   newestPlanHead,
   type StoredPlanRow,
 } from './plan.repository.js';
-import type { MadePlan, Planner } from './planner.js';
+import type { MadePlan, PlanEffort, Planner } from './planner.js';
 import { situationFrom } from './situation.mapper.js';
 import { canBePlanned, listPlannedRuns, listUsableJars, readFactsStamp } from './situation.repository.js';
 import { situationDigest } from './situation-digest.js';
@@ -64,8 +64,8 @@ export class PlanService {
    * twice, or in two processes at once, is safe.
    * @throws AppError `rule-refused` while the farm has no strain or no container size; `unavailable`
    */
-  replan(ctx: GrowerContext): Promise<Replanned> {
-    return this.turns.do(ctx.growerId, () => this.replanNow(ctx));
+  replan(ctx: GrowerContext, effort: PlanEffort = 'quick'): Promise<Replanned> {
+    return this.turns.do(ctx.growerId, () => this.replanNow(ctx, effort));
   }
 
   /**
@@ -84,11 +84,11 @@ export class PlanService {
     return Promise.race([done, late]).finally(() => clearTimeout(timer));
   }
 
-  private async replanNow(ctx: GrowerContext): Promise<Replanned> {
+  private async replanNow(ctx: GrowerContext, effort: PlanEffort): Promise<Replanned> {
     const facts = await this.readFacts(ctx);
     const standing = await this.growerDb.run(ctx, (tx) => confirmIfSame(tx, ctx, facts));
     if (standing !== null) return { planId: standing, changed: false };
-    const made = await this.planner.plan(facts.situation);
+    const made = await this.planner.plan(facts.situation, effort);
     return this.growerDb.run(ctx, (tx) => this.store(tx, ctx, facts, made));
   }
 

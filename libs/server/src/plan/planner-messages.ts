@@ -3,6 +3,8 @@ import type { FarmSituation, SpawnPlan } from '@jarfold/domain/planning';
 export interface PlannerQuestion {
   readonly id: number;
   readonly situation: FarmSituation;
+  /** How long the proof of a small farm's plan may take at most, milliseconds. */
+  readonly guardMs: number;
 }
 
 export type PlannerAnswer =

@@ -8,10 +8,10 @@ import type { PlannerAnswer, PlannerQuestion } from './planner-messages.js';
 const port = parentPort;
 if (port === null) throw new Error('planner-thread runs as a worker thread only.');
 
-async function answer({ id, situation }: PlannerQuestion): Promise<PlannerAnswer> {
+async function answer({ id, situation, guardMs }: PlannerQuestion): Promise<PlannerAnswer> {
   const startedAt = performance.now();
   try {
-    const plan = await planSpawn(situation);
+    const plan = await planSpawn(situation, { guardMs });
     return { id, ok: true, plan, solveMs: performance.now() - startedAt };
   } catch (error) {
     const message = error instanceof Error ? error.message : String(error);

@@ -2,7 +2,12 @@ import { Worker } from 'node:worker_threads';
 import { DomainError } from '@jarfold/domain';
 import type { FarmSituation, SpawnPlan } from '@jarfold/domain/planning';
 import { AppError } from '../platform/index.js';
-import type { PlannerAnswer } from './planner-messages.js';
+import type { PlannerAnswer, PlannerQuestion } from './planner-messages.js';
+
+/** `quick` while somebody waits; `thorough` at night, when there is time to prove that no plan is cheaper. */
+export type PlanEffort = 'quick' | 'thorough';
+
+const GUARD_MS: Readonly<Record<PlanEffort, number>> = { quick: 1_000, thorough: 20_000 };
 
 export interface MadePlan {
   readonly plan: SpawnPlan;
@@ -39,7 +44,7 @@ export class Planner {
    * @throws DomainError what the planner found wrong with the situation
    * @throws AppError `unavailable` when the thread died or took too long; nothing was changed
    */
-  plan(situation: FarmSituation): Promise<MadePlan> {
+  plan(situation: FarmSituation, effort: PlanEffort): Promise<MadePlan> {
     const thread = this.startedThread();
     this.lastId += 1;
     const id = this.lastId;
@@ -47,7 +52,8 @@ export class Planner {
       const timer = setTimeout(() => this.giveUp(thread, 'The plan took too long to make.'), TIME_LIMIT_MS);
       this.waiting.set(id, { resolve, reject, timer });
       thread.ref();
-      thread.postMessage({ id, situation });
+      const question: PlannerQuestion = { id, situation, guardMs: GUARD_MS[effort] };
+      thread.postMessage(question);
     });
   }
 

@@ -31,3 +31,4 @@ export { type Clock, type Ids, systemClock, systemIds, timeOrderedIds, uuidV7 } 
 export { JOB_DEFAULTS, openQueues, type Queues, type WorkOptions } from './queues.js';
 export { savepoint } from './savepoint.js';
 export { StartUpError, type StartUpProblem } from './start-up-error.js';
+export { stopOnSignals } from './stop-on-signals.js';

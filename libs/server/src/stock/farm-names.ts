@@ -25,16 +25,23 @@ export interface FarmNames {
   readonly rules: ReadonlyMap<string, LifeRules>;
 }
 
-export async function readFarmNames(tx: GrowerTx, growerId: string): Promise<FarmNames> {
+/** The part of the lists that counting needs. */
+export async function readStrainNames(
+  tx: GrowerTx,
+  growerId: string,
+): Promise<Pick<FarmNames, 'settings' | 'strains' | 'rules'>> {
   const settings = await readSettings(tx, growerId);
   const strains = await listStrains(tx, growerId);
+  const rules = new Map(strains.map((strain) => [strain.id, lifeRules(strain, settings)]));
+  return { settings, strains: byId(strains), rules };
+}
+
+export async function readFarmNames(tx: GrowerTx, growerId: string): Promise<FarmNames> {
   return {
-    settings,
-    strains: byId(strains),
+    ...(await readStrainNames(tx, growerId)),
     sizes: byId(await listSizes(tx, growerId)),
     rooms: byId(await listRooms(tx, growerId)),
     shelves: byId(await listShelves(tx, growerId)),
-    rules: new Map(strains.map((strain) => [strain.id, lifeRules(strain, settings)])),
   };
 }
 

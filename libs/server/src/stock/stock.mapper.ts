@@ -14,7 +14,7 @@ import { isOnHand, type JarRow } from './jar-row.js';
 /** A screen draws at most so many jars that stand on no particular place; the count tells the rest. */
 const MOST_LOOSE = 500;
 
-export function stockRowJson(row: StockRowValues, names: FarmNames): StockRow {
+export function stockRowJson(row: StockRowValues, names: Pick<FarmNames, 'strains'>): StockRow {
   const strain = names.strains.get(row.strainId)!;
   return {
     ...row,
@@ -57,10 +57,10 @@ export function relativeJson({ id, code, generation, state, madeOn }: JarRow): J
 
 /** Rooms in use, and archived ones that still hold jars, with every jar on its place. */
 export function drawnRoomsJson(jars: readonly JarRow[], names: FarmNames, asOf: CalendarDay): DrawnRooms {
-  const byShelf = new Map<string | null, JarRow[]>();
-  for (const jar of jars) byShelf.set(jar.shelfId, [...(byShelf.get(jar.shelfId) ?? []), jar]);
+  const byShelf = groupByShelf(jars);
   const shelves = [...names.shelves.values()];
-  const draw = (jar: JarRow) => drawnJarJson(jar, names, asOf);
+  const lives = new LifeByDays(names, asOf);
+  const draw = (jar: JarRow) => drawnJarJson(jar, names, lives);
   const rooms = [...names.rooms.values()].map((room) => {
     const own = shelves.filter((shelf) => shelf.roomId === room.id && (!shelf.archived || byShelf.has(shelf.id)));
     const standing = own.flatMap((shelf) => byShelf.get(shelf.id) ?? []);
@@ -88,16 +88,54 @@ export function drawnRoomsJson(jars: readonly JarRow[], names: FarmNames, asOf: 
   };
 }
 
-function drawnJarJson(jar: JarRow, names: FarmNames, asOf: CalendarDay): DrawnJar {
+function groupByShelf(jars: readonly JarRow[]): Map<string | null, JarRow[]> {
+  const byShelf = new Map<string | null, JarRow[]>();
+  for (const jar of jars) {
+    const standing = byShelf.get(jar.shelfId);
+    if (standing) standing.push(jar);
+    else byShelf.set(jar.shelfId, [jar]);
+  }
+  return byShelf;
+}
+
+function drawnJarJson(jar: JarRow, names: FarmNames, lives: LifeByDays): DrawnJar {
   const state = jar.state as OnHandState;
-  const rules = names.rules.get(jar.strainId)!;
-  const { daysLeft, freshness } = storageLife({ ...jar, state }, rules, asOf);
+  const { daysLeft, freshness, ageDays, grownShare } = lives.of(jar);
   return {
     ...{ id: jar.id, code: jar.code, generation: jar.generation, state, keptAsMother: jar.keptAsMother },
     strainCode: names.strains.get(jar.strainId)!.code,
     shareColonised: jar.shareColonised,
-    drawnShare: drawnShare({ state, shareColonised: jar.shareColonised, madeOn: jar.madeOn }, rules.daysToRipe, asOf),
-    ageDays: daysBetween(jar.madeOn, asOf),
-    ...{ daysLeft, freshness },
+    drawnShare: jar.shareColonised ?? grownShare,
+    ...{ ageDays, daysLeft, freshness },
   };
+}
+
+type Life = Pick<DrawnJar, 'daysLeft' | 'freshness' | 'ageDays'> & { readonly grownShare: number };
+
+/** Jars made together have the same days: their life is worked out once for all of them. */
+class LifeByDays {
+  private readonly known = new Map<string, Life>();
+
+  constructor(
+    private readonly names: FarmNames,
+    private readonly asOf: CalendarDay,
+  ) {}
+
+  of(jar: JarRow): Life {
+    const { strainId, generation, state, madeOn, ripeOn, chilledOn, warmedOn, openedOn } = jar;
+    const key = [strainId, generation, state, madeOn, ripeOn, chilledOn, warmedOn, openedOn].join();
+    const known = this.known.get(key);
+    if (known) return known;
+    const life = this.workOut(jar, state as OnHandState);
+    this.known.set(key, life);
+    return life;
+  }
+
+  private workOut(jar: JarRow, state: OnHandState): Life {
+    const rules = this.names.rules.get(jar.strainId)!;
+    const { daysLeft, freshness } = storageLife({ ...jar, state }, rules, this.asOf);
+    const unseen = { state, shareColonised: null, madeOn: jar.madeOn };
+    const grownShare = drawnShare(unseen, rules.daysToRipe, this.asOf);
+    return { daysLeft, freshness, ageDays: daysBetween(jar.madeOn, this.asOf), grownShare };
+  }
 }

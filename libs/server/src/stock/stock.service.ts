@@ -10,7 +10,7 @@ import {
 } from '@jarfold/domain';
 import { newestFacts } from '../plan/index.js';
 import { AppError, type Clock, type GrowerContext, type GrowerDb, type GrowerTx } from '../platform/index.js';
-import { type FarmNames, readFarmNames } from './farm-names.js';
+import { type FarmNames, readFarmNames, readStrainNames } from './farm-names.js';
 import { isOnHand } from './jar-row.js';
 import { daughtersOf, entriesOf, lotCodeOf, mothersOf } from './lineage.repository.js';
 import { readCursor, writeCursor } from './page-cursor.js';
@@ -25,7 +25,9 @@ export class StockService {
   ) {}
 
   async overview(ctx: GrowerContext): Promise<StockOverview> {
-    return this.reading(ctx, async (tx, names, asOf) => {
+    return this.growerDb.read(ctx, async (tx) => {
+      const names = await readStrainNames(tx, ctx.growerId);
+      const asOf = calendarDayAt(this.clock.now().getTime(), names.settings.timeZone);
       const rows = stockRows(await countOnHand(tx, ctx.growerId), (strainId) => names.rules.get(strainId)!, asOf);
       return { asOf, rows: rows.map((row) => stockRowJson(row, names)), totals: stockTotals(rows) };
     });

@@ -2,8 +2,6 @@
 export const LAST_ROW = 1_048_576;
 export const LAST_COLUMN = 16_384;
 
-const ADDRESS = /^([A-Z]{1,3})([1-9]\d{0,6})$/;
-
 /** `C7` for column 3, row 7. */
 export function address(column: number, row: number): string {
   return `${columnLetters(column)}${row}`;
@@ -17,11 +15,27 @@ export function columnLetters(column: number): string {
   return letters;
 }
 
-/** Column and row of an address, or null when it is none a spreadsheet can have. */
+/** Column and row of an address, or null when it is none a spreadsheet can have. Called for every cell of a file. */
 export function parseAddress(text: string): { readonly column: number; readonly row: number } | null {
-  const match = ADDRESS.exec(text);
-  if (!match) return null;
-  const column = [...(match[1] ?? '')].reduce((sum, letter) => sum * 26 + letter.charCodeAt(0) - 64, 0);
-  const row = Number(match[2]);
-  return column <= LAST_COLUMN && row <= LAST_ROW ? { column, row } : null;
+  let column = 0;
+  let at = 0;
+  for (; at < text.length && at < 4; at++) {
+    const letter = text.charCodeAt(at) - 64;
+    if (letter < 1 || letter > 26) break;
+    column = column * 26 + letter;
+  }
+  const row = wholeNumber(text, at);
+  return column >= 1 && column <= LAST_COLUMN && row >= 1 && row <= LAST_ROW ? { column, row } : null;
+}
+
+/** The digits from a place to the end as a number; 0 when there are none, others between, or a leading zero. */
+function wholeNumber(text: string, from: number): number {
+  if (from >= text.length || text.length - from > 7 || text.charCodeAt(from) === 48) return 0;
+  let number = 0;
+  for (let at = from; at < text.length; at++) {
+    const digit = text.charCodeAt(at) - 48;
+    if (digit < 0 || digit > 9) return 0;
+    number = number * 10 + digit;
+  }
+  return number;
 }

@@ -28,9 +28,15 @@ export function serialOfDay(day: CalendarDay): number {
 }
 
 const LAST_DAY = dayNumber(calendarDay('2999-12-31'));
+/** The same few hundred days stand in a farm's workbook over and over. */
+const known = new Map<number, CalendarDay | null>();
 
 function realDay(number: number): CalendarDay | null {
   if (number > LAST_DAY) return null;
+  const before = known.get(number);
+  if (before !== undefined) return before;
   const day = dayFromNumber(number);
-  return isCalendarDay(day) ? day : null;
+  const real = isCalendarDay(day) ? day : null;
+  known.set(number, real);
+  return real;
 }

@@ -17,6 +17,7 @@ export interface WorkbookLimits {
   /** Merged blocks per sheet. */
   readonly mergedBlocks: number;
   readonly textLength: number;
+  /** Wall-clock time; the other limits keep the work itself to seconds, so this is for a machine that is busy. */
   readonly timeoutMs: number;
   readonly heapMb: number;
 }
@@ -39,6 +40,6 @@ export const defaultLimits: WorkbookLimits = {
   cells: 1_000_000,
   mergedBlocks: 2_000,
   textLength: 32_767,
-  timeoutMs: 30_000,
+  timeoutMs: 120_000,
   heapMb: 384,
 };

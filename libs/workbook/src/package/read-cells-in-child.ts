@@ -2,6 +2,7 @@ import { spawn } from 'node:child_process';
 import { text } from 'node:stream/consumers';
 import { fileURLToPath } from 'node:url';
 import type { WorkbookCells } from '../cells/cell.js';
+import { type PackedWorkbook, unpackCells } from '../cells/packed-cells.js';
 import { UnreadableWorkbook, unreadable, type WorkbookProblem } from '../problem.js';
 import { requireZip } from './file-kind.js';
 import type { WorkbookLimits } from './limits.js';
@@ -12,7 +13,7 @@ const childPath = fileURLToPath(new URL('./reading-child.js', import.meta.url)).
   '$1dist$2',
 );
 
-type Answer = { readonly cells: WorkbookCells } | { readonly problem: WorkbookProblem };
+type Answer = { readonly cells: PackedWorkbook } | { readonly problem: WorkbookProblem };
 
 /**
  * {@link readCells} in a process of its own with a limited heap, a time limit, and nothing of this process's
@@ -23,7 +24,7 @@ export async function readCellsInChild(bytes: Buffer, limits: WorkbookLimits): P
   requireZip(bytes, limits);
   const answer = await askChild(bytes, limits);
   if ('problem' in answer) throw new UnreadableWorkbook(answer.problem);
-  return answer.cells;
+  return unpackCells(answer.cells);
 }
 
 async function askChild(bytes: Buffer, limits: WorkbookLimits): Promise<Answer> {

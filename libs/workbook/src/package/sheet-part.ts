@@ -24,7 +24,7 @@ interface OpenCell {
   readonly row: number;
   readonly column: number;
   readonly type: string;
-  readonly style: number;
+  readonly style: string;
   formula: boolean;
   value: string | null;
   inline: string;
@@ -94,7 +94,7 @@ class SheetReader {
     const place = r === undefined ? { column: this.#column + 1, row: this.#row } : parseAddress(r);
     if (!place || place.row !== this.#row || place.column <= this.#column) throw this.#damaged(`cell "${r}"`);
     this.#column = place.column;
-    this.#cell = { ...place, type: t, style: Number(s), formula: false, value: null, inline: '' };
+    this.#cell = { row: this.#row, column: place.column, type: t, style: s, formula: false, value: null, inline: '' };
   }
 
   #openInsideCell(element: string, cell: OpenCell): void {
@@ -149,7 +149,7 @@ class SheetReader {
   #numberContent({ style }: OpenCell, value: string): CellContent {
     const number = Number(value);
     if (!Number.isFinite(number)) throw this.#damaged(`number "${value}"`);
-    const look = this.#context.looks[style] ?? 'plain';
+    const look = this.#context.looks[Number(style)] ?? 'plain';
     if (look !== 'date') return { kind: 'number', number, percent: look === 'percent' };
     const day = dayOfSerial(number, this.#context.date1904);
     return { kind: 'day', day, shown: day ?? value };

@@ -1,7 +1,7 @@
 import { posix } from 'node:path';
 import { unreadable } from '../problem.js';
 import type { PackageParts } from './open-package.js';
-import { readXml } from './xml-events.js';
+import { readXml, type XmlAttributes } from './xml-events.js';
 
 /** Where the parts of a workbook lie, found by following its relationships. */
 export interface WorkbookParts {
@@ -50,8 +50,8 @@ function readWorkbookPart(part: string, bytes: Buffer) {
       root ||= name;
       if (name === 'workbookPr') date1904 = /^(1|true)$/.test(attributes.date1904 ?? '');
       if (name === 'sheet') {
-        const { name: title = '', state = 'visible', id = '' } = attributes;
-        sheets.push({ name: title, hidden: state !== 'visible', id });
+        const { name: title = '', state = 'visible' } = attributes;
+        sheets.push({ name: title, hidden: state !== 'visible', id: relationshipId(attributes) });
       }
     },
   });
@@ -59,6 +59,11 @@ function readWorkbookPart(part: string, bytes: Buffer) {
     throw unreadable('not-a-workbook', `This is an office file, but its main part is a "${root}".`, NOT_A_WORKBOOK);
   }
   return { date1904, sheets };
+}
+
+/** `r:id`, whatever the file calls the namespace. */
+function relationshipId(attributes: XmlAttributes): string {
+  return Object.entries(attributes).find(([name]) => /:id$/.test(name))?.[1] ?? '';
 }
 
 function relationshipsOf(part: string, parts: PackageParts): readonly Relationship[] {

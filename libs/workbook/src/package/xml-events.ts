@@ -3,7 +3,7 @@ import { UnreadableWorkbook, unreadable } from '../problem.js';
 
 export type XmlAttributes = Readonly<Record<string, string>>;
 
-/** Names come without their namespace prefix: the parts of a workbook use one namespace each. */
+/** Names of elements come without their namespace prefix: the parts of a workbook use one namespace each. */
 export interface XmlEvents {
   open?(name: string, attributes: XmlAttributes): void;
   close?(name: string): void;
@@ -28,7 +28,7 @@ export function readXml(part: string, bytes: Buffer, events: XmlEvents): void {
   parser.on('error', (error) => {
     throw error;
   });
-  parser.on('opentag', (tag) => events.open?.(localName(tag.name), localAttributes(tag.attributes)));
+  parser.on('opentag', (tag) => events.open?.(localName(tag.name), tag.attributes));
   parser.on('closetag', (tag) => events.close?.(localName(tag.name)));
   if (events.text) {
     const text = (value: string) => events.text?.(value);
@@ -56,10 +56,7 @@ function feed(part: string, bytes: Buffer, parser: SaxesParser<{ xmlns: false; p
   }
 }
 
-const localName = (name: string) => name.slice(name.indexOf(':') + 1);
-
-function localAttributes(attributes: Record<string, string>): XmlAttributes {
-  const names = Object.keys(attributes);
-  if (!names.some((name) => name.includes(':'))) return attributes;
-  return Object.fromEntries(names.map((name) => [localName(name), attributes[name] ?? '']));
-}
+const localName = (name: string) => {
+  const colon = name.indexOf(':');
+  return colon < 0 ? name : name.slice(colon + 1);
+};

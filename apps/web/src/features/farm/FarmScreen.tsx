@@ -9,7 +9,7 @@ import { Panel } from '../../ui/Panel.js';
 import { Tape } from '../../ui/Tape.js';
 import { Account } from './Account.js';
 import { FailedJobs } from './FailedJobs.js';
-import { SettingsForm } from './SettingsForm.js';
+import { Settings } from './SettingsForm.js';
 import { SizeSheet } from './SizeSheet.js';
 import { StrainSheet } from './StrainSheet.js';
 
@@ -39,7 +39,7 @@ export default function FarmScreen({ farm }: { readonly farm: Farm }) {
         <Sizes sizes={farm.sizes} onEdit={(size) => setOpen({ kind: 'size', size })} />
       </Panel>
       <Panel title={t('farm.settings')}>
-        <SettingsForm key={farm.settings.revision} farm={farm} />
+        <Settings farm={farm} />
       </Panel>
       <Panel title={t('farm.account')}>
         <Account />

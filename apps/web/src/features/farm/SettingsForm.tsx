@@ -34,16 +34,25 @@ const COST_WORDS = {
   perGramDayOld: 'field.cost.age',
 } as const satisfies Record<(typeof COSTS)[number], MessageKey>;
 
-/** How the farm works. Saved means planned anew. */
-export function SettingsForm({ farm }: { readonly farm: Farm }) {
-  const save = useSaveSettings();
+/** How the farm works. Saved means planned anew; the boxes then begin from what was saved. */
+export function Settings({ farm }: { readonly farm: Farm }) {
   const [saved, setSaved] = useState(false);
+  return (
+    <>
+      <SettingsForm key={farm.settings.revision} farm={farm} onSaved={setSaved} />
+      {saved && <Notice live title={t('farm.saved')} />}
+    </>
+  );
+}
+
+function SettingsForm({ farm, onSaved }: { readonly farm: Farm; readonly onSaved: (saved: boolean) => void }) {
+  const save = useSaveSettings();
   const form = useForm(() => settingsValues(farm.settings), save.error);
   const submit = (event: FormEvent) => {
     event.preventDefault();
-    setSaved(false);
+    onSaved(false);
     form.check(checkedBody(farmSettingsPatchSchema, settingsBody(form.before, form.values)), (patch) =>
-      save.mutate({ revision: farm.settings.revision, patch }, { onSuccess: () => setSaved(true) }),
+      save.mutate({ revision: farm.settings.revision, patch }, { onSuccess: () => onSaved(true) }),
     );
   };
   return (
@@ -110,7 +119,6 @@ export function SettingsForm({ farm }: { readonly farm: Farm }) {
         </div>
       </details>
       {save.error && <Failure error={save.error} />}
-      {saved && <Notice live title={t('farm.saved')} />}
       <div>
         <Button type="submit" look="main" busy={save.isPending}>
           {t('command.save')}

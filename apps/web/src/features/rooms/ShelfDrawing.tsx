@@ -1,9 +1,9 @@
 import type { DrawnJar, DrawnRooms } from '@jarfold/contracts';
-import { useId } from 'react';
+import { type CSSProperties, useId } from 'react';
 import { t } from '../../messages/translate.js';
 import { Button } from '../../ui/Button.js';
 import { JarButton } from './JarButton.js';
-import { type Place, shelfRows } from './shelf-rows.js';
+import { shelfRows } from './shelf-rows.js';
 
 type DrawnShelf = DrawnRooms['rooms'][number]['shelves'][number];
 
@@ -32,15 +32,23 @@ export function ShelfDrawing({
         </div>
       </header>
       <div className="shelf__frame">
-        {shelfRows(shelf).map(({ row, places }) => (
+        {shelfRows(shelf).map(({ row, free, places }) => (
           <div key={row} className="shelf__row">
-            <p className="shelf__row-name">{t('rooms.row', { row })}</p>
-            <ol className="shelf__places plain">
-              {places.map((place) => (
-                <li key={placeKey(place)} style={spread(place)}>
-                  <PlaceOnShelf place={place} row={row} onJar={onJar} />
-                </li>
-              ))}
+            <p className="shelf__row-name">{t('rooms.row', { row, free })}</p>
+            <ol className="shelf__places plain" style={{ '--places': places.length } as CSSProperties}>
+              {places.map((place) =>
+                place.kind === 'jar' ? (
+                  <li key={place.jar.id}>
+                    <JarButton
+                      jar={place.jar}
+                      where={t('rooms.rowPlace', { row, place: place.jar.place })}
+                      onOpen={onJar}
+                    />
+                  </li>
+                ) : (
+                  <li key={place.place} className="place-empty" aria-hidden="true" />
+                ),
+              )}
             </ol>
           </div>
         ))}
@@ -48,31 +56,3 @@ export function ShelfDrawing({
     </section>
   );
 }
-
-/** A gap is as wide as the places in it, so that a jar stands where it stands. */
-const spread = (place: Place) => {
-  const count = place.kind === 'empty' ? place.count : 1;
-  return { flexGrow: count, flexBasis: `${count * PLACE_WIDTH_PX}px` };
-};
-
-const PLACE_WIDTH_PX = 58;
-
-const placeKey = (place: Place) => (place.kind === 'empty' ? `empty ${place.from}` : place.jar.id);
-
-function PlaceOnShelf({
-  place,
-  row,
-  onJar,
-}: {
-  readonly place: Place;
-  readonly row: number;
-  readonly onJar: (jar: DrawnJar) => void;
-}) {
-  if (place.kind === 'jar') {
-    return <JarButton jar={place.jar} where={t('rooms.rowPlace', { row, place: place.jar.place })} onOpen={onJar} />;
-  }
-  if (place.count === 1) return <span className="place-empty">{emptyWords(place.count)}</span>;
-  return <span className="place-empty place-empty--many">{emptyWords(place.count)}</span>;
-}
-
-const emptyWords = (count: number): string => t('rooms.free', { count });

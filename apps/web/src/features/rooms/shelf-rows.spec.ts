@@ -20,16 +20,23 @@ const jar = (row: number, place: number) => ({
 const shelf = (jars: ReturnType<typeof jar>[]) => ({ id: 's', name: 'A', rows: 2, placesPerRow: 6, jars });
 
 describe('a shelf drawn from its places', () => {
-  it('jars stand left to right whatever order they come in, with the gaps between them counted', () => {
+  it('jars stand left to right whatever order they come in, with the free places between them', () => {
     const [top, bottom] = shelfRows(shelf([jar(1, 5), jar(1, 2)]));
-    expect(top?.places.map((place) => (place.kind === 'jar' ? place.jar.place : `${place.count} free`))).toEqual([
-      '1 free',
-      2,
-      '2 free',
-      5,
-      '1 free',
+    expect(top?.places.map((place) => (place.kind === 'jar' ? `jar ${place.jar.place}` : place.place))).toEqual([
+      1,
+      'jar 2',
+      3,
+      4,
+      'jar 5',
+      6,
     ]);
-    expect(bottom?.places).toEqual([{ kind: 'empty', from: 1, count: 6 }]);
+    expect(top?.free).toBe(4);
+    expect(bottom?.free).toBe(6);
+  });
+
+  it('a jar logged beyond the end of its row is drawn all the same', () => {
+    const [top] = shelfRows(shelf([jar(1, 8)]));
+    expect(top?.places.filter((place) => place.kind === 'jar')).toHaveLength(1);
   });
 
   it('two jars logged on one place are both drawn: the picture hides no jar', () => {

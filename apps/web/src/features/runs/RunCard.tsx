@@ -3,7 +3,7 @@ import { type MessageKey, t } from '../../messages/translate.js';
 import { Button } from '../../ui/Button.js';
 import { SackDrawing } from '../../ui/drawing/Objects.js';
 import { formatDay, formatMass, formatNumber, formatShare } from '../../ui/format/index.js';
-import { forPeople, limitWords } from '../week/limit-words.js';
+import { limitWords, planDetail } from '../week/limit-words.js';
 import { CoverageBar } from './CoverageBar.js';
 
 export const COVERAGE_WORDS = {
@@ -88,7 +88,7 @@ function Coverage({ run, coverage }: { readonly run: Run; readonly coverage: Non
       {coverage.limit && coverage.kind !== 'full' && (
         <p>
           {limitWords(coverage.limit, coverage.limitWhere).why}{' '}
-          <span className="soft">{forPeople(coverage.limitMessage)}</span>
+          <span className="soft">{planDetail(coverage.limit, coverage.limitMessage)}</span>
         </p>
       )}
     </>

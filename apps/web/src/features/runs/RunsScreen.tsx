@@ -1,6 +1,8 @@
 import './runs.css';
 import type { Farm, Run, RunList } from '@jarfold/contracts';
-import { useState } from 'react';
+import { useQueryClient } from '@tanstack/react-query';
+import { useEffect, useState } from 'react';
+import { keys } from '../../api/keys.js';
 import { useRuns } from '../../api/runs.js';
 import { useWeek } from '../../api/week.js';
 import { t } from '../../messages/translate.js';
@@ -54,6 +56,13 @@ export default function RunsScreen({ farm }: { readonly farm: Farm }) {
 /** Which plan the coverage comes from; while a newer one is being made the week is asked until it stands. */
 function PlanBehind({ list }: { readonly list: RunList | undefined }) {
   const week = useWeek(null);
+  const client = useQueryClient();
+  const newest = week.data?.planId ?? null;
+  const shown = list?.planId ?? null;
+  // A plan that the worker finished later reaches this screen by the week, which is asked until it stands.
+  useEffect(() => {
+    if (newest !== null && newest !== shown) void client.invalidateQueries({ queryKey: [...keys.runs] });
+  }, [newest, shown, client]);
   const words = () => {
     if (week.data?.freshness === 'being-made') return t('week.beingMade');
     return list?.planAsOf ? t('runs.coveredBy', { day: formatDay(list.planAsOf) }) : '';

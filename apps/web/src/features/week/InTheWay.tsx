@@ -6,7 +6,7 @@ import { formatDay, formatMass } from '../../ui/format/index.js';
 import { Panel } from '../../ui/Panel.js';
 import { placeWords } from '../../ui/place-words.js';
 import { Tape } from '../../ui/Tape.js';
-import { forPeople, limitWords } from './limit-words.js';
+import { limitWords, planDetail } from './limit-words.js';
 import { type StrandedJars, strandedGroups } from './stranded-groups.js';
 
 /** What keeps the plan from being whole: runs without enough spawn, jars nobody will use, wishes no plan can honour. */
@@ -90,7 +90,7 @@ const KIND_WORDS = {
 function Shortage({ shortage }: { readonly shortage: Week['shortages'][number] }) {
   const { run, kind, shortGrams, limit } = shortage;
   const words = limit ? limitWords(limit, shortage.limitWhere) : null;
-  const detail = forPeople(shortage.limitMessage);
+  const detail = planDetail(limit, shortage.limitMessage);
   return (
     <li className={`shortage shortage--${kind}`}>
       <h3>

@@ -66,10 +66,10 @@ function WeekOfWork({ week }: { readonly week: Week }) {
             <Panel title={t('week.work')}>
               <NothingYet title={t('week.quiet')}>
                 <p className="soft">{t('week.quietHint')}</p>
-                <NextWork after={week.sunday} />
               </NothingYet>
             </Panel>
           )}
+          <NextWork after={week.sunday} />
         </div>
         <InTheWay week={week} />
       </div>
@@ -77,15 +77,15 @@ function WeekOfWork({ week }: { readonly week: Week }) {
   );
 }
 
-/** The way from an empty week to the next one with work in it. */
+/** The way to the next week with work in it. */
 function NextWork({ after }: { readonly after: CalendarDay }) {
   const plan = useNewestPlan();
   const next = plan.data?.newest ? nextDayOfWork(plan.data.newest.plan, after) : null;
   if (next === null) return null;
   return (
-    <LinkButton href={`/?week=${formatWeekOf(next)}`} look="main">
-      {t('week.nextWork', { day: formatDay(next) })}
-    </LinkButton>
+    <div>
+      <LinkButton href={`/?week=${formatWeekOf(next)}`}>{t('week.nextWork', { day: formatDay(next) })}</LinkButton>
+    </div>
   );
 }
 

@@ -19,6 +19,7 @@ const WORDS = {
   cost: { why: 'limit.cost.why', lift: 'limit.cost.lift', href: '/runs' },
 } as const satisfies Record<Limit, { why: MessageKey; lift: MessageKey; href: string }>;
 
+const A_DAY = /\d{4}-\d{2}-\d{2}/g;
 const AN_ID = /[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}/i;
 
 /** Why a run is short, what would lift it, and the screen where that is done. */
@@ -28,9 +29,13 @@ export function limitWords(limit: Limit, where: string | null) {
   return { why: t(why, { where: place, known: place === '' ? 'no' : 'yes' }), lift: t(lift), href };
 }
 
-/** A sentence meant for people, or nothing when it names things by ids only a program knows. */
-export function forPeople(message: string | null): string | null {
-  return message !== null && AN_ID.test(message) ? null : message;
+/**
+ * What the planner adds to the reason, days written as everywhere; nothing when it would only repeat the reason, or
+ * names things by ids that only a program knows.
+ */
+export function planDetail(limit: Limit | null, message: string | null): string | null {
+  if (message === null || limit === 'cost' || AN_ID.test(message)) return null;
+  return message.replace(A_DAY, (day) => (isCalendarDay(day) ? formatDay(day) : day));
 }
 
 function placeOf(where: string | null): string {
