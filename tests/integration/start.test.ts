@@ -105,7 +105,7 @@ describe('what can go wrong at start', () => {
     expect(await second.ended).toBe(1);
     expect(second.output()).toContain('Jarfold is already running on the data folder');
     oneSentence(second.output());
-    expect(await answers(`${first.address}/readyz`)).toBe(200);
+    await until('the first to answer', async () => (await answers(`${first.address}/readyz`)) === 200);
   });
 
   it('is told in one sentence when the port is in use', async () => {
@@ -212,7 +212,7 @@ describe('beyond this machine', () => {
   it('speaks TLS with a certificate of the farm’s own authority', async () => {
     const farm = launch({ folder: folder.path, port, env: { HOST: '0.0.0.0' } });
     running.push(farm);
-    await until('readiness', () => farm.output().includes('Jarfold is ready'));
+    await until('readiness', () => farm.output().includes('Stop it with Ctrl-C'));
     expect(farm.output()).toContain('https://');
     expect(farm.output()).toMatch(/fingerprint.*: ([0-9A-F]{2}:){31}[0-9A-F]{2}/);
     expect(await answers(`http://127.0.0.1:${port}/healthz`)).not.toBe(200);

@@ -1,25 +1,20 @@
+import { type HandlingStyle, PLAIN_STYLE, styleKey } from './handling-style.js';
 import { type Candidate, type CandidateList, motherCandidates, type RunWish, runWishes } from './open-candidates.js';
 import type { SharedLoad, StrainLoad } from './shared-load.js';
 import { NONE, type SpawnModel } from './spawn-model.js';
 import type { BatchView, ChillingView, ColdStockView, InoculationView, PourView, StrainView } from './strain-view.js';
 
 /** So dear that no plan that breaks a shared limit is ever kept. */
-const BREAKING_A_LIMIT = 1e5;
+export const UNBREAKABLE = 1e5;
 /** A container is opened for the rest of a run's wish when that is worth at least this share of a new container. */
 const WORTH_OPENING = 0.4;
 const LITTLE_GRAMS = 1e-6;
 
-/** Habits of handing out. None is best for every farm, so a search tries them. */
-export interface HandlingStyle {
-  /** The smallest mother that suffices is opened, not the first to expire. */
-  readonly smallestMother: boolean;
-  /** A mother may be opened some days early, for a run that takes the rest of it. */
-  readonly earlyMother: boolean;
-  /** Containers are kept open for later uses, even where that keeps a container from being washed. */
-  readonly keepsOpen: boolean;
+/** What a style settles beforehand: the wishes of runs and, for each inoculation, the mothers in the order taken. */
+interface HandlingOrder {
+  readonly wishes: readonly RunWish[];
+  readonly mothers: readonly CandidateList[];
 }
-
-export const PLAIN_STYLE: HandlingStyle = { smallestMother: false, earlyMother: false, keepsOpen: false };
 
 export interface AllocationResult {
   /** What the strain's part of the plan costs, cycles as a change to the farm's sum. */
@@ -45,9 +40,8 @@ export class Allocator {
   /** Containers left unopened: by batch, then one by one those in the cold. */
   private readonly left: Int32Array;
   private readonly bucketGrams: Float64Array;
-  private readonly wishes: ReadonlyMap<boolean, readonly RunWish[]>;
-  /** Mothers for each inoculation, in the order in which the style takes them. */
-  private readonly mothers: ReadonlyMap<string, readonly CandidateList[]>;
+  private readonly orders = new Map<string, HandlingOrder>();
+  private order: HandlingOrder;
   private readonly chillableMothers: readonly number[];
   private readonly unitWorth: number;
   /** Unopened mothers on each reserve day. */
@@ -57,6 +51,9 @@ export class Allocator {
   private readonly countedPlace: Int32Array;
   private load: StrainLoad;
   private style: HandlingStyle = PLAIN_STYLE;
+  /** Cost of a container, place or cycle beyond a shared limit. */
+  private limitPrice = UNBREAKABLE;
+  private broken = 0;
   private sum = 0;
   /** Whole-number columns that are not 0; kept only while they are asked for. */
   private recorded: Map<number, number> | null = null;
@@ -74,8 +71,7 @@ export class Allocator {
     );
     this.left = new Int32Array(view.batches.length + view.coldStock.length);
     this.bucketGrams = new Float64Array(view.buckets.length);
-    this.wishes = new Map([false, true].map((keepsOpen) => [keepsOpen, runWishes(model, view, keepsOpen)]));
-    this.mothers = mothersByStyle(model, view);
+    this.order = this.orderOf(PLAIN_STYLE);
     this.chillableMothers = view.batches
       .flatMap((batch, place) =>
         batch.isMother && batch.chillings.length > 0 && batch.discardDay !== null ? [place] : [],
@@ -105,8 +101,28 @@ export class Allocator {
     return { cost: this.sum, without: null };
   }
 
+  /** By how much the last allocation goes beyond shared limits. */
+  get beyondLimits(): number {
+    return this.broken;
+  }
+
+  setLimitPrice(price: number): void {
+    this.limitPrice = price;
+  }
+
   setStyle(style: HandlingStyle): void {
     this.style = style;
+    this.order = this.orderOf(style);
+  }
+
+  private orderOf(style: HandlingStyle): HandlingOrder {
+    const key = styleKey(style);
+    const known = this.orders.get(key);
+    if (known) return known;
+    const { model, view } = this;
+    const order = { wishes: runWishes(model, view, style), mothers: motherCandidates(model, view, style) };
+    this.orders.set(key, order);
+    return order;
   }
 
   /** Allocates and tells the whole-number columns that are not 0. */
@@ -168,7 +184,7 @@ export class Allocator {
 
   private takeInoculum(counts: ArrayLike<number>): number[] | null {
     const { inoculations } = this.view;
-    const mothers = this.mothers.get(styleKey(this.style))!;
+    const { mothers } = this.order;
     for (let place = 0; place < inoculations.length; place += 1) {
       const inoculation = inoculations[place]!;
       let wanted = gramsWanted(inoculation.starts, counts);
@@ -229,7 +245,7 @@ export class Allocator {
   }
 
   private feedRuns(chosen: ArrayLike<number>): void {
-    for (const wish of this.wishes.get(this.style.keepsOpen)!) if (chosen[wish.run] === wish.choice) this.feedRun(wish);
+    for (const wish of this.order.wishes) if (chosen[wish.run] === wish.choice) this.feedRun(wish);
     for (const { run, choice } of this.view.runs) if (chosen[run] === choice) this.chargeShortage(run);
   }
 
@@ -420,22 +436,9 @@ export class Allocator {
         broken += over(taken, shared.cleanOnHand[size]!);
       }
     }
-    this.sum += broken * BREAKING_A_LIMIT;
+    this.broken = broken;
+    this.sum += broken * this.limitPrice;
   }
-}
-
-function mothersByStyle(model: SpawnModel, view: StrainView): Map<string, CandidateList[]> {
-  const mothers = new Map<string, CandidateList[]>();
-  for (const earlyMother of [false, true]) {
-    for (const keepsOpen of [false, true]) {
-      mothers.set(styleKey({ earlyMother, keepsOpen }), motherCandidates(model, view, earlyMother, keepsOpen));
-    }
-  }
-  return mothers;
-}
-
-function styleKey({ earlyMother, keepsOpen }: Pick<HandlingStyle, 'earlyMother' | 'keepsOpen'>): string {
-  return `${earlyMother}|${keepsOpen}`;
 }
 
 function gramsWanted(starts: InoculationView['starts'], counts: ArrayLike<number>): number {

@@ -3,12 +3,12 @@ import { addBenchRows } from './model-bench.js';
 import { BucketShelf } from './model-buckets.js';
 import { addCleanContainerRows } from './model-clean-containers.js';
 import { addCultures } from './model-cultures.js';
-import { draftModel } from './model-draft.js';
+import { draftModel, inoculumKey, type ModelDraft } from './model-draft.js';
 import { addPlaceRows } from './model-places.js';
 import { addPools } from './model-pools.js';
 import { addReserves } from './model-reserve.js';
 import { addChoiceRows, addRuns } from './model-runs.js';
-import type { SpawnModel } from './spawn-model.js';
+import type { InoculumRow, SpawnModel } from './spawn-model.js';
 
 /** Puts the planner's programme together, one concern after the other. */
 export function buildModel(situation: AcceptedSituation): SpawnModel {
@@ -35,5 +35,17 @@ export function buildModel(situation: AcceptedSituation): SpawnModel {
     runs,
     reserves,
     limits: draft.limits,
+    inoculumRows: inoculumRowsOf(draft),
   };
+}
+
+function inoculumRowsOf({ inoculumRows, slots, situation }: ModelDraft): InoculumRow[] {
+  return situation.strains.flatMap((strain) =>
+    slots.flatMap((slot) =>
+      Array.from({ length: strain.lastGeneration }, (_, place) => place + 1).flatMap((generation) => {
+        const row = inoculumRows.get(inoculumKey(strain.index, generation, slot.index));
+        return row === undefined ? [] : [{ row, strain: strain.index, generation, day: slot.day }];
+      }),
+    ),
+  );
 }

@@ -37,6 +37,7 @@ export function checkSources(farm: CheckedFarm): SourceLife[] {
     known.add(container.code);
     if (!farm.strain(container.strainId) || !farm.size(container.sizeId)) continue;
     if (container.generation === 0) checkCultureOnHand(farm, container);
+    else if (isOfNoUse(farm, container)) checkUnused(farm, container.code);
     else lives.push(stockLife(farm, container));
   }
   for (const start of farm.plan.starts) {
@@ -56,6 +57,25 @@ export function checkSources(farm: CheckedFarm): SourceLife[] {
     );
   }
   return lives;
+}
+
+/** Empty, or too old on the planning day: the plan must leave it alone. */
+function isOfNoUse(farm: CheckedFarm, container: StockContainer): boolean {
+  const strain = farm.strain(container.strainId)!;
+  const ripe = farm.stockRipe(container);
+  const until = {
+    incubating: Number.POSITIVE_INFINITY,
+    ripe: ripe + strain.warmLifeDays,
+    chilled: (container.chilledOn === null ? ripe : farm.day(container.chilledOn)) + strain.coldLifeDays,
+    opened: (container.openedOn === null ? 0 : farm.day(container.openedOn)) + farm.situation.rhythm.openedLifeDays,
+  }[container.state];
+  return farm.stockGrams(container) <= 0 || until < 0;
+}
+
+function checkUnused(farm: CheckedFarm, code: string): void {
+  const isUsed =
+    farm.plan.uses.some((use) => use.from === code) || farm.plan.discards.some((each) => each.from === code);
+  farm.expect(!isUsed, () => `${code}: used although it is empty or too old`);
 }
 
 function checkCultureOnHand(farm: CheckedFarm, container: StockContainer): void {

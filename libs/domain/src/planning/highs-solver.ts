@@ -13,6 +13,8 @@ import type {
 // The package's types describe its CommonJS build; what Node and bundlers import is the ES module with a plain default.
 const loadHighs = highsModule as unknown as typeof highsModule.default;
 
+const NOTHING = new Float64Array(0);
+
 let loading: Promise<Highs> | undefined;
 
 /** The HiGHS solver (WebAssembly, one thread, blocks while it solves). Loaded once per process. */
@@ -30,11 +32,8 @@ function openRelaxed(highs: Highs, programme: LinearProgramme): RelaxedSession {
   model.options.set({ output_flag: false, random_seed: 0 });
   return {
     solve: () => solveRelaxed(highs, model),
-    setBounds: (columns, lower, upper) => {
-      // One call per column: the bulk call wants sorted, unique columns, and the dive fixes few at a time.
-      columns.forEach((column, at) => {
-        model.changeColBounds(column, lower[at]!, upper[at]!);
-      });
+    addColumn: (cost, upper, rows, coefficients) => {
+      model.addCol(cost, 0, upper, { indices: [...rows], values: [...coefficients] });
     },
     close: () => model.dispose(),
   };
@@ -43,11 +42,14 @@ function openRelaxed(highs: Highs, programme: LinearProgramme): RelaxedSession {
 function solveRelaxed(highs: Highs, model: Model): RelaxedSolution {
   model.run();
   const status = statusOf(highs, model);
+  // HiGHS gives no solution for a model without columns.
+  if (model.getDimensions().numCols === 0) return { status, objective: 0, values: NOTHING, rowPrices: NOTHING };
   const { colValue, rowDual } = model.getSolution();
   return { status, objective: model.getObjectiveValue(), values: colValue, rowPrices: rowDual };
 }
 
 function solveWhole(highs: Highs, programme: LinearProgramme, limits: WholeLimits): WholeSolution {
+  if (programme.columns === 0) return { status: 'optimal', objective: 0, values: NOTHING, bound: 0 };
   return highs.withModel(modelData(highs, programme, true), (model) => {
     model.options.set({
       output_flag: false,

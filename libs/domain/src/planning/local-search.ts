@@ -1,12 +1,11 @@
-import { Allocator, type HandlingStyle, PLAIN_STYLE } from './allocation.js';
+import { Allocator } from './allocation.js';
+import { HABITS, type HandlingStyle, PLAIN_STYLE } from './handling-style.js';
 import type { SharedLoad, StrainLoad } from './shared-load.js';
 import type { SpawnModel } from './spawn-model.js';
 import { StartNeighbourhood } from './start-moves.js';
 import type { StrainView } from './strain-view.js';
 
 const BETTER_BY = 1e-6;
-
-const HABITS = ['smallestMother', 'earlyMother', 'keepsOpen'] as const;
 
 /** Numbers from 0 to below 1; the caller brings them, seeded. */
 export type RandomSource = () => number;
@@ -37,6 +36,14 @@ export class StrainSearch {
   /** Evaluations made so far. */
   get evaluations(): number {
     return this.spent;
+  }
+
+  /**
+   * What a container, place or cycle beyond a shared limit costs from now on. A search that starts out of bounds does
+   * well to pay a little at first: a high price takes away whatever comes first, not what is worth least.
+   */
+  setLimitPrice(price: number): void {
+    this.allocator.setLimitPrice(price);
   }
 
   /** Tries every move once and keeps each that lowers the cost; tells whether any did. Stops at the evaluation limit. */
@@ -87,6 +94,20 @@ export class StrainSearch {
       this.moves.apply(this.counts, moves[Math.floor(random() * moves.length)]!);
     }
     this.repair();
+  }
+
+  /** Takes containers off, the last started first, until nothing goes beyond a shared limit or nothing is left. */
+  retreat(): void {
+    this.shared.add(this.load, -1);
+    this.evaluate();
+    for (let start = this.counts.length - 1; start >= 0 && this.allocator.beyondLimits > 0; start -= 1) {
+      while (this.counts[start]! > 0 && this.allocator.beyondLimits > 0) {
+        this.counts[start]! -= 1;
+        this.repair();
+        this.evaluate();
+      }
+    }
+    this.load = this.settle();
   }
 
   /** Whole-number columns of the strain as it stands. */

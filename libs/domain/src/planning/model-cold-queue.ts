@@ -59,10 +59,10 @@ class ColdRows {
     this.pool = pool;
     this.useDays = useDays;
     this.waysToOpen = waysToOpen;
-    // What is in the cold on the planning day takes its places from that day on, not from the first use.
-    const onHand = arrivals.some((arrival) => arrival.column === NONE);
-    const first = onHand ? [0] : [];
-    const days = [...new Set([...first, ...useDays.filter((day) => day < horizon), horizon])];
+    // What is in the cold on the planning day takes its places from that day until the day after its life.
+    const onHand = arrivals.filter((arrival) => arrival.column === NONE);
+    const ends = onHand.flatMap(({ until }) => [0, until + 1]);
+    const days = [...new Set([...ends, ...useDays, horizon])].filter((day) => day <= horizon).sort(ascending);
     const usableFrom = (arrival: Chilled) => (arrival.column === NONE ? 0 : arrival.from + rhythm.warmUpDays + 1);
     this.arrivals = arrivals.map((arrival) => ({
       ...arrival,
@@ -143,4 +143,8 @@ class ColdRows {
   private waiting(days: number): number {
     return this.draft.situation.costs.perGramDayOld * this.pool.gramsEach * Math.max(0, days);
   }
+}
+
+function ascending(one: number, other: number): number {
+  return one - other;
 }

@@ -19,6 +19,9 @@ import {
  */
 const CHILLING_DAYS_OFFERED = 2;
 
+/** Far below any cost of a farm; it only breaks ties. */
+const FIRST_EXPIRED_FIRST_PER_GRAM_DAY = 1e-8;
+
 /**
  * Supply and paths. Containers of a pool that are ripe on one day are a batch. Each container of a batch takes one path:
  * opened warm on a day of its warm life, put into the cold, thrown away when it is too old, or left at the horizon's end.
@@ -140,12 +143,18 @@ class PoolPaths {
     const kept = discardDay > situation.horizon;
     const to = kept ? situation.horizon : discardDay;
     const aged = kept ? 0 : situation.costs.perGramAgedOut * this.pool.gramsEach;
-    const column = builder.column({ cost: aged });
+    const column = builder.column({ cost: aged + this.keepsLonger(until) });
     this.warmStays.push({ column, from, to: kept ? to + 1 : to });
     const discardOn = kept ? null : discardDay;
     this.batches.push({ from, until, onHand: count, startColumns: columns, outlive: column, discardDay: discardOn });
     if (!kept) this.discardings.push({ column, day: discardDay, cold: false });
     return column;
+  }
+
+  /** Of two containers that are equal otherwise, the one that ages out first is to be used: a hair of cost says so. */
+  private keepsLonger(until: number): number {
+    const { horizon } = this.draft.situation;
+    return FIRST_EXPIRED_FIRST_PER_GRAM_DAY * this.pool.gramsEach * Math.max(0, horizon - until);
   }
 
   private waiting(days: number): number {

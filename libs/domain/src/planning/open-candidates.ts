@@ -1,3 +1,4 @@
+import type { HandlingStyle } from './handling-style.js';
 import type { SpawnModel } from './spawn-model.js';
 import { NONE } from './spawn-model.js';
 import type { BatchView, BucketView, ChillingView, StrainView } from './strain-view.js';
@@ -57,7 +58,7 @@ export interface RunWish {
 }
 
 /** The wishes of a strain's runs, the dearest shortage first, then the earliest day. */
-export function runWishes(model: SpawnModel, view: StrainView, keepsOpen: boolean): RunWish[] {
+export function runWishes(model: SpawnModel, view: StrainView, style: HandlingStyle): RunWish[] {
   const { perGramShort, perGramBelowTarget } = model.situation.costs;
   const wishes = view.runs.flatMap((runView) => {
     const { run } = model.runs[runView.run]!;
@@ -65,8 +66,8 @@ export function runWishes(model: SpawnModel, view: StrainView, keepsOpen: boolea
     const pourCost = new Float64Array(view.buckets.length);
     for (const { bucket, costPerGram } of pours) pourCost[bucket] = costPerGram;
     const items = pours
-      .flatMap(({ bucket }) => candidatesFor(model, view, bucket, runView.day))
-      .sort((one, other) => firstToExpire(one, other, keepsOpen));
+      .flatMap(({ bucket }) => candidatesFor(model, view, bucket, runView.day, style))
+      .sort((one, other) => firstToExpire(one, other, style.keepsOpen));
     const candidates = candidateList(view, items);
     const shared = { run: runView.run, choice: runView.choice, day: runView.day, candidates, pours, pourCost };
     return [
@@ -87,17 +88,13 @@ export function runWishes(model: SpawnModel, view: StrainView, keepsOpen: boolea
  * The ways to open a mother for each inoculation of the view; set-aside mothers first, then the first to expire. A mother
  * may be opened some days early, for a run that takes the rest of it.
  */
-export function motherCandidates(
-  model: SpawnModel,
-  view: StrainView,
-  earlyMother: boolean,
-  keepsOpen: boolean,
-): CandidateList[] {
+export function motherCandidates(model: SpawnModel, view: StrainView, style: HandlingStyle): CandidateList[] {
+  const { earlyMother, keepsOpen } = style;
   const runDays = new Set(view.runs.map((run) => run.day));
   const ordered = view.inoculations.map(({ pours, day }) =>
     pours
       .flatMap(({ bucket }) =>
-        candidatesFor(model, view, bucket, day, earlyMother && runDays.has(view.buckets[bucket]!.day)),
+        candidatesFor(model, view, bucket, day, style, earlyMother && runDays.has(view.buckets[bucket]!.day)),
       )
       .sort(
         (one, other) =>
@@ -123,21 +120,31 @@ function candidatesFor(
   view: StrainView,
   bucket: number,
   day: number,
+  style: HandlingStyle,
   mayBeEarly = false,
 ): Candidate[] {
   const bucketView = view.buckets[bucket]!;
   const early = bucketView.day < day;
   const warm = bucketView.warm
     .filter(({ batch }) => !early || mayBeEarly || isTooOldBy(view.batches[batch]!, day))
+    .filter(({ batch }) => !goesCold(view.batches[batch]!, bucketView.day, style))
     .map(({ column, batch }) => warmCandidate(model, view.batches[batch]!, bucket, bucketView, column, batch));
   if (early && !mayBeEarly) return warm.map((candidate) => ({ ...candidate, early, kept: true }));
   const cold = bucketView.cold.flatMap(({ column, pool }) =>
-    coldCandidates(model, view, bucket, bucketView, column, pool),
+    coldCandidates(model, view, bucket, bucketView, column, pool, style),
   );
   return [...warm, ...cold].map((candidate) => ({ ...candidate, early, kept: bucketView.until > bucketView.day }));
 }
 
 type OpeningWay = Omit<Candidate, 'early' | 'kept'>;
+
+/**
+ * Whether a container of the batch takes the cold path to a day: as a rule only when its warm life is over by then, which
+ * saves the chilling; by habit whenever it can, which saves incubation places.
+ */
+function goesCold({ chillings, until }: BatchView, day: number, { chillsSoon }: HandlingStyle): boolean {
+  return (until < day || chillsSoon) && chillings.some((chilling) => chilling.event <= day && day <= chilling.until);
+}
 
 function isTooOldBy({ until, chillings }: BatchView, day: number): boolean {
   return until < day && chillings.length === 0;
@@ -174,6 +181,7 @@ function coldCandidates(
   { motherOnly, day }: BucketView,
   column: number,
   pool: BatchView['pool'],
+  style: HandlingStyle,
 ): OpeningWay[] {
   const { gramsEach } = pool;
   const waiting = (from: number) => situation.costs.perGramDayOld * gramsEach * (day - from);
@@ -195,9 +203,8 @@ function coldCandidates(
         ]
       : [],
   );
-  // Inside its warm life a container is opened warm: that saves the chilling.
   const chilled = view.batches.flatMap((batch, place): OpeningWay[] => {
-    if (batch.pool !== pool || batch.until >= day) return [];
+    if (batch.pool !== pool || !goesCold(batch, day, style)) return [];
     const chilling = batch.chillings.find((each) => each.event <= day && day <= each.until);
     if (!chilling) return [];
     const cost = programme.cost[chilling.column]! + waiting(chilling.event);

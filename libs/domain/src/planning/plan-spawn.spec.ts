@@ -18,7 +18,7 @@ async function checked(farm: FarmSituation, options: Parameters<typeof planSpawn
 
 describe('planSpawn on a kitchen', () => {
   it('starts the jars a run needs on the last bench day that lets them ripen', async () => {
-    const plan = await checked(kitchen());
+    const plan = await checked(kitchen(), PROVE);
     expect(plan.starts).toHaveLength(1);
     expect(plan.starts[0]).toMatchObject({
       benchDay: '2026-12-05',
@@ -37,7 +37,7 @@ describe('planSpawn on a kitchen', () => {
 
   it('costs what a hand counts: three jars, one cycle, grams by generation, four days of age, the rest of the mother', async () => {
     // 3 × 1.50 + 3.00 + 1500 g × 2nd generation × 0.0001 + (1500 g × 4 d + 500 g × 10 d) × 0.00002 + 440 g × 0.002
-    const plan = await checked(kitchen());
+    const plan = await checked(kitchen(), PROVE);
     expect(plan.cost).toBeCloseTo(4.5 + 3 + 0.3 + 0.22 + 0.88, 6);
     expect(plan.bound).toBeCloseTo(plan.cost, 5);
   });
@@ -53,7 +53,7 @@ describe('planSpawn on a kitchen', () => {
       stockJar({ code: `J-${place}`, ripeOn: calendarDay(ripeOn), madeOn: calendarDay('2026-11-01') }),
     );
     const soon = { ...run, day: calendarDay('2026-12-01'), minGrams: 400, targetGrams: 500, maxGrams: 500 };
-    const plan = await checked(kitchen({ stock, runs: [soon] }));
+    const plan = await checked(kitchen({ stock, runs: [soon], rooms: [] }), PROVE);
     expect(plan.starts).toEqual([]);
     expect(plan.uses.map((use) => use.from)).toEqual(['J-1']);
   });
@@ -86,7 +86,7 @@ describe('planSpawn on a kitchen', () => {
   it('keeps a jar that is set aside as a mother away from runs', async () => {
     const soon = { ...run, day: calendarDay('2026-11-28'), minGrams: 400, targetGrams: 500 };
     const stock = [stockJar({ code: 'M-1', keptAsMother: true })];
-    const plan = await checked(kitchen({ stock, runs: [soon] }));
+    const plan = await checked(kitchen({ stock, runs: [soon] }), PROVE);
     expect(plan.runs[0]?.coveredGrams).toBe(0);
   });
 

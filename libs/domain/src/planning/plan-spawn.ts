@@ -3,12 +3,13 @@ import { buildModel } from './build-model.js';
 import { explainShortages } from './explain-shortages.js';
 import { highsSolver } from './highs-solver.js';
 import { pegSolution } from './peg-solution.js';
-import type { SpawnPlan } from './plan.js';
+import type { BindingLimit, SpawnPlan } from './plan.js';
 import { costParts } from './plan-cost.js';
 import { PlanReport } from './report-plan.js';
 import type { FarmSituation } from './situation.js';
 import type { LinearSolver } from './solver-port.js';
-import { findWholeSolution, type SearchEffort } from './whole-solution.js';
+import type { SpawnModel } from './spawn-model.js';
+import { findWholeSolution, type SearchEffort, type WholeFound } from './whole-solution.js';
 
 export interface PlanOptions extends Partial<SearchEffort> {
   /** The solver; HiGHS unless a test brings another. */
@@ -27,12 +28,21 @@ export interface PlanOptions extends Partial<SearchEffort> {
 export async function planSpawn(situation: FarmSituation, options: PlanOptions = {}): Promise<SpawnPlan> {
   const solver = options.solver ?? (await highsSolver());
   const model = buildModel(acceptSituation(situation));
-  const found = findWholeSolution(model, solver, options);
-  const pegged = pegSolution(model, found.values);
-  const report = new PlanReport(model, pegged);
-  const limits = explainShortages(model, found, solver);
+  const session = solver.relax(model.programme);
+  try {
+    const relaxed = session.solve();
+    const found = findWholeSolution(model, solver, relaxed, options);
+    const limits = explainShortages(model, found.values, relaxed, session);
+    return planOf(model, found, limits);
+  } finally {
+    session.close();
+  }
+}
+
+function planOf(model: SpawnModel, found: WholeFound, limits: ReadonlyMap<number, BindingLimit>): SpawnPlan {
+  const report = new PlanReport(model, pegSolution(model, found.values));
   return {
-    asOf: situation.asOf,
+    asOf: model.situation.asOf,
     starts: report.starts(),
     preparations: report.preparations(),
     cultures: report.cultures(),

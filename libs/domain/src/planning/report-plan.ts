@@ -81,6 +81,7 @@ export class PlanReport {
         opened: use.opened,
         openedOn: this.day(use.openedOn),
       }))
+      .filter((use) => use.grams > 0)
       .sort(
         (one, other) =>
           compare(one.day, other.day) || compare(one.from, other.from) || compare(useName(one), useName(other)),

@@ -34,8 +34,8 @@ export interface WholeLimits {
 /** A programme held in a solver, changed and solved again without being handed over anew. Must be closed. */
 export interface RelaxedSession {
   solve(): RelaxedSolution;
-  /** Sets the bounds of columns; the next solve starts from the last basis. */
-  setBounds(columns: readonly number[], lower: readonly number[], upper: readonly number[]): void;
+  /** Adds a column; its number is the next. The next solve starts from the last basis. */
+  addColumn(cost: number, upper: number, rows: readonly number[], coefficients: readonly number[]): void;
   close(): void;
 }
 

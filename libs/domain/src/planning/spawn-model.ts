@@ -21,6 +21,16 @@ export interface SpawnModel {
   readonly runs: readonly RunVariables[];
   readonly reserves: readonly ReserveVariable[];
   readonly limits: readonly LimitRow[];
+  readonly inoculumRows: readonly InoculumRow[];
+}
+
+/** Balance of the inoculum for the starts of one strain and generation on a slot. */
+export interface InoculumRow {
+  readonly row: number;
+  readonly strain: number;
+  /** Generation of the children. */
+  readonly generation: number;
+  readonly day: number;
 }
 
 export interface StartVariable extends StartOption {

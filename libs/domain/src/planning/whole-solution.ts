@@ -1,14 +1,10 @@
 import { DomainError } from '../errors.js';
 import type { LinearProgramme } from './linear-programme.js';
-import { StrainSearch } from './local-search.js';
 import { objective } from './plan-cost.js';
 import { provingProgramme, provingStart } from './proving-programme.js';
-import { roundChoices, roundStarts } from './rounding.js';
-import { SharedLoad } from './shared-load.js';
-import type { LinearSolver } from './solver-port.js';
+import type { LinearSolver, RelaxedSolution } from './solver-port.js';
 import type { SpawnModel } from './spawn-model.js';
-import { strainViews } from './strain-view.js';
-import { handlingDays } from './timeline.js';
+import { searchStarts } from './start-search.js';
 
 /** How hard to look for a good plan. The limits that count steps give the same plan on every machine. */
 export interface SearchEffort {
@@ -40,13 +36,16 @@ export const DEFAULT_EFFORT: SearchEffort = {
 const SMALL_FARM_CONTAINERS = 60;
 
 /** Finds a whole-number solution and the bound below which none can lie. */
-export function findWholeSolution(model: SpawnModel, solver: LinearSolver, effort: Partial<SearchEffort>): WholeFound {
+export function findWholeSolution(
+  model: SpawnModel,
+  solver: LinearSolver,
+  relaxed: RelaxedSolution,
+  effort: Partial<SearchEffort>,
+): WholeFound {
   const wanted = { ...DEFAULT_EFFORT, ...effort };
-  const session = solver.relax(model.programme);
-  const relaxed = session.solve();
-  session.close();
   const whole = searchStarts(model, relaxed.values, wanted.evaluationsPerStrain);
-  const values = complete(model, solver, whole);
+  const values = complete(model, solver, whole) ?? complete(model, solver, new Map());
+  if (values === null) throw new DomainError('no-plan-found', 'Not even a plan that starts nothing fits the limits.');
   const cost = objective(model, values);
   const found = { values, cost, bound: Math.min(cost, relaxed.objective), exact: false };
   return isWorthProving(model, values, wanted.exact) ? prove(model, solver, found, wanted) : found;
@@ -89,47 +88,12 @@ function isWhole({ programme }: SpawnModel, values: Float64Array): boolean {
   });
 }
 
-/** Rounds the relaxed starts and improves them strain by strain, until nothing helps or the budget is spent. */
-function searchStarts(model: SpawnModel, relaxed: Float64Array, evaluations: number): Map<number, number> {
-  const shared = new SharedLoad(model, handlingDays(model.situation));
-  const chosen = roundChoices(model, relaxed);
-  const searches = strainViews(model).map(
-    (view) => new StrainSearch(model, view, shared, roundStarts(model, view, relaxed), chosen),
-  );
-  let improved = true;
-  while (improved) {
-    improved = false;
-    for (const search of searches) if (search.sweep(evaluations)) improved = true;
-  }
-  const random = seededRandom(1);
-  for (let busy = true; busy; ) {
-    busy = false;
-    for (const search of searches) {
-      if (search.evaluations >= evaluations) continue;
-      busy = true;
-      search.shake(random, evaluations);
-    }
-  }
-  return wholeColumns(model, searches, shared, chosen);
-}
-
-function wholeColumns(
-  model: SpawnModel,
-  searches: readonly StrainSearch[],
-  shared: SharedLoad,
-  chosen: Int32Array,
-): Map<number, number> {
-  const whole = new Map<number, number>();
-  for (const search of searches) for (const [column, count] of search.wholeColumns()) whole.set(column, count);
-  for (const { column, slot } of model.cycles) whole.set(column, Math.ceil(shared.total.cycles[slot.index]! - 1e-9));
-  model.runs.forEach(({ choices }, run) => {
-    if (choices.length > 1) whole.set(choices[chosen[run]!]!.chosen, 1);
-  });
-  return whole;
-}
-
 /** Fixes the whole numbers and lets the solver place the grams: the best use of what is opened, and proof that it fits. */
-function complete({ programme }: SpawnModel, solver: LinearSolver, whole: ReadonlyMap<number, number>): Float64Array {
+function complete(
+  { programme }: SpawnModel,
+  solver: LinearSolver,
+  whole: ReadonlyMap<number, number>,
+): Float64Array | null {
   const lower = Float64Array.from(programme.lower);
   const upper = Float64Array.from(programme.upper);
   programme.whole.forEach((mustBeWhole, column) => {
@@ -141,18 +105,5 @@ function complete({ programme }: SpawnModel, solver: LinearSolver, whole: Readon
   const session = solver.relax(fixed);
   const solution = session.solve();
   session.close();
-  if (solution.status !== 'optimal')
-    throw new DomainError('no-plan-found', 'The whole-number plan does not fit its limits.');
-  return solution.values;
-}
-
-/** The 32-bit generator mulberry32: small, and the same everywhere. */
-function seededRandom(seed: number): () => number {
-  let state = seed >>> 0;
-  return () => {
-    state = (state + 0x6d2b79f5) >>> 0;
-    let mixed = Math.imul(state ^ (state >>> 15), state | 1);
-    mixed ^= mixed + Math.imul(mixed ^ (mixed >>> 7), mixed | 61);
-    return ((mixed ^ (mixed >>> 14)) >>> 0) / 4294967296;
-  };
+  return solution.status === 'optimal' ? solution.values : null;
 }
