@@ -51,6 +51,7 @@ const TABLES = [
   'steriliser_cycle',
   'steriliser_trace',
   'strain',
+  'watch_flag',
 ];
 /** One row per grower: B cannot have a second one of them. */
 const ONE_PER_GROWER = ['bench_counter', 'farm_settings'];

@@ -26,6 +26,7 @@ const PARTICULAR: Readonly<Record<string, unknown>> = {
   'staff.role': 'hand',
   'farm_settings.bench_weekdays': [1],
   'room.kind': 'cold',
+  'watch_flag.codes': ['A-1/01'],
   'lot.origin': 'inoculated',
   'lot.strain_id': 'parent',
   'lot.generation': 1,

@@ -19,11 +19,14 @@ import { Operations } from './platform/operations.js';
 import { ProblemFilter } from './platform/problem-filter.js';
 import { SessionCookie } from './platform/session-cookie.js';
 import { ProblemsController } from './problems/problems.controller.js';
+import { RatesModule } from './rates/rates.module.js';
+import { RecallModule } from './recall/recall.module.js';
 import { RunsModule } from './runs/runs.module.js';
 import type { ApiSettings } from './settings.js';
 import { StockModule } from './stock/stock.module.js';
 import { LocalAuthority } from './trust/local-authority.js';
 import { TrustController } from './trust/trust.controller.js';
+import { WatchModule } from './watch/watch.module.js';
 
 export interface AppParts {
   readonly platform: Platform;
@@ -32,7 +35,16 @@ export interface AppParts {
 }
 
 /** One line per feature: each brings its controllers and the services they need. */
-const FEATURES: NonNullable<DynamicModule['imports']> = [BenchModule, FarmModule, StockModule, RunsModule, PlanModule];
+const FEATURES: NonNullable<DynamicModule['imports']> = [
+  BenchModule,
+  FarmModule,
+  StockModule,
+  RunsModule,
+  PlanModule,
+  RatesModule,
+  RecallModule,
+  WatchModule,
+];
 
 const OWN_CONTROLLERS = [
   HealthController,

@@ -10,8 +10,13 @@ function plansThat(replan: () => Promise<unknown>): PlanService {
   return { replan } as unknown as PlanService;
 }
 
+const quiet = { look: async () => ({ raised: 0, settled: 0 }) };
+
 describe('requireProcessors', () => {
-  const all = processors(plansThat(async () => null));
+  const all = processors(
+    plansThat(async () => null),
+    quiet,
+  );
 
   it('lets a worker start that does every job of the contracts', () => {
     expect(() => requireProcessors(all)).not.toThrow();
@@ -28,14 +33,35 @@ describe('the replan processor', () => {
   it('takes a farm that has nothing to plan with for done, not for failed', async () => {
     const { replan } = processors(
       plansThat(() => Promise.reject(new AppError('rule-refused', 'There is nothing to plan with yet.'))),
+      quiet,
     );
     await expect(replan({ version: 1, growerId, reason: 'nightly' })).resolves.toMatchObject({
       nothingToPlan: expect.stringContaining('nothing to plan'),
     });
   });
 
+  it('looks over the farm once it is planned anew, and says what it raised and settled', async () => {
+    const looked: string[] = [];
+    const look = async (ctx: { growerId: string }) => {
+      looked.push(ctx.growerId);
+      return { raised: 2, settled: 1 };
+    };
+    const { replan } = processors(
+      plansThat(async () => ({ planId: 'p', changed: true })),
+      { look },
+    );
+    await expect(replan({ version: 1, growerId, reason: 'nightly' })).resolves.toMatchObject({
+      changed: true,
+      watch: { raised: 2, settled: 1 },
+    });
+    expect(looked).toEqual([growerId]);
+  });
+
   it('lets any other failure fail the job', async () => {
-    const { replan } = processors(plansThat(() => Promise.reject(new Error('disk full'))));
+    const { replan } = processors(
+      plansThat(() => Promise.reject(new Error('disk full'))),
+      quiet,
+    );
     await expect(replan({ version: 1, growerId, reason: 'nightly' })).rejects.toThrow('disk full');
   });
 });

@@ -1,16 +1,19 @@
 import { type JobName, type JobPayload, jobPayloads } from '@jarfold/contracts';
-import type { PlanService } from '@jarfold/server';
+import type { PlanService, WatchService } from '@jarfold/server';
 import { AppError } from '@jarfold/server/platform';
 
 /** The work of each job. A processor is a controller whose transport is a queue: it calls the same services. */
 export type Processors = { readonly [Name in JobName]: (payload: JobPayload<Name>) => Promise<unknown> };
 
-export function processors(plans: PlanService): Processors {
+export function processors(plans: PlanService, watch: Pick<WatchService, 'look'>): Processors {
   return {
     replan: async ({ growerId, reason }) => {
       try {
+        const ctx = { growerId, staffId: null, role: null };
         const effort = reason === 'nightly' ? 'thorough' : 'quick';
-        return await plans.replan({ growerId, staffId: null, role: null }, effort);
+        const replanned = await plans.replan(ctx, effort);
+        // Each night and after entries that matter there is a plan to look at; flags are kept in step with it.
+        return { ...replanned, watch: await watch.look(ctx) };
       } catch (error) {
         // A farm that has nothing to plan with yet is no failure: it was asked before it was ready.
         if (error instanceof AppError && error.code === 'rule-refused') return { nothingToPlan: error.message };

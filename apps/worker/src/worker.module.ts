@@ -1,4 +1,4 @@
-import { Planner, PlanService } from '@jarfold/server';
+import { Planner, PlanService, WatchService } from '@jarfold/server';
 import { type Clock, type Log, type Platform, type Queues } from '@jarfold/server/platform';
 import { type DynamicModule, Module } from '@nestjs/common';
 import { FailedJobs } from './failed-jobs.js';
@@ -25,7 +25,7 @@ export function workerModule({ env, platform, queues, clock, log }: WorkerParts)
   const planner = new Planner();
   const runtime = new WorkerRuntime({
     ...{ env, log, platformDb, queues, planner },
-    processors: processors(new PlanService(growerDb, planner, clock)),
+    processors: processors(new PlanService(growerDb, planner, clock), new WatchService(growerDb, clock)),
     relay: new OutboxRelay(platformDb, queues, clock, log),
     nightly: new NightlySchedules(platformDb, queues, log),
     failedJobs: new FailedJobs(platformDb, queues, clock, log),

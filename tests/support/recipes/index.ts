@@ -2,10 +2,11 @@ import { recipes as bench } from './bench.js';
 import { recipes as farm } from './farm.js';
 import { recipes as identity } from './identity.js';
 import { recipes as plan } from './plan.js';
+import { recipes as rates } from './rates.js';
 import type { Recipes } from './recipe.js';
 import { recipes as stock } from './stock.js';
 
 /** One line per feature. */
-export const allRecipes: Recipes = { ...farm, ...bench, ...identity, ...plan, ...stock };
+export const allRecipes: Recipes = { ...farm, ...bench, ...identity, ...plan, ...rates, ...stock };
 
 export type { BuiltRequest, Recipe, Recipes } from './recipe.js';

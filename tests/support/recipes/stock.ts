@@ -4,7 +4,7 @@ import { aRoom, aStrain } from './farm.js';
 import type { Recipes } from './recipe.js';
 
 /** A jar that came in through the bench log. */
-async function aJar(world: World): Promise<string> {
+export async function aJar(world: World): Promise<string> {
   const strain = await aStrain(world);
   const size = await world.call('POST', '/api/farm/sizes', { name: randomUUID(), volumeMl: 500 });
   const jarId = randomUUID();

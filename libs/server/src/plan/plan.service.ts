@@ -6,6 +6,7 @@ import type { FarmSituation } from '@jarfold/domain/planning';
 import { listRooms, listShelves, listSizes, listStrains, readSettings } from '../farm/index.js';
 import { replanAsked } from '../jobs/index.js';
 import { AppError, type Clock, type GrowerContext, type GrowerDb, type GrowerTx, log } from '../platform/index.js';
+import { readLearned } from '../rates/index.js';
 import { readNames } from './names.repository.js';
 import { planInWords } from './names-in-words.js';
 import { OneAtATime } from './one-at-a-time.js';
@@ -113,14 +114,14 @@ export class PlanService {
     const stamp = await readFactsStamp(tx, growerId);
     const settings = await readSettings(tx, growerId);
     const asOf = calendarDayAt(this.clock.now().getTime(), settings.timeZone);
+    const strains = await listStrains(tx, growerId);
     const situation = situationFrom({
-      asOf,
-      settings,
-      strains: await listStrains(tx, growerId),
+      ...{ asOf, settings, strains },
+      learned: await readLearned(tx, growerId, asOf, strains),
       sizes: await listSizes(tx, growerId),
       rooms: await listRooms(tx, growerId),
       shelves: await listShelves(tx, growerId),
-      jars: await listUsableJars(tx, growerId),
+      jars: await listUsableJars(tx, growerId, settings.timeZone),
       runs: await listPlannedRuns(tx, growerId, addDays(asOf, -LONGEST_SLACK_DAYS)),
     });
     return { situation, ...stamp };

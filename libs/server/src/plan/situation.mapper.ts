@@ -2,11 +2,13 @@ import type { Shelf } from '@jarfold/contracts';
 import {
   type CalendarDay,
   containerValues,
+  daysBetween,
   isStillAhead,
   referenceRipeGrams,
   remainingDemand,
   shelfPlacesOf,
   strainValues,
+  survivalWhenClean,
   warmLifeFrom,
 } from '@jarfold/domain';
 import type {
@@ -18,6 +20,7 @@ import type {
   StrainProfile,
 } from '@jarfold/domain/planning';
 import { farmGrain, type RoomRow, type SizeRow, type StoredSettings, type StrainRow } from '../farm/index.js';
+import type { Learned } from '../rates/index.js';
 import type { PlannedRun, UsableJar } from './situation.repository.js';
 
 /** A farm's facts as they were read. */
@@ -30,6 +33,8 @@ export interface FarmFacts {
   readonly shelves: readonly Shelf[];
   readonly jars: readonly UsableJar[];
   readonly runs: readonly PlannedRun[];
+  /** What the farm's log taught of its strains. */
+  readonly learned: Learned;
 }
 
 /** The planner's input from a farm's facts. Archived things stay: jars of theirs may still stand. */
@@ -39,23 +44,24 @@ export function situationFrom(facts: FarmFacts): FarmSituation {
     asOf: facts.asOf,
     horizonDays: settings.horizonDays,
     rhythm: settings.rhythm,
-    strains: facts.strains.map((strain) => strainProfile(strain, settings)),
+    strains: facts.strains.map((strain) => strainProfile(strain, settings, facts.learned)),
     sizes: facts.sizes.filter((size) => isOfUse(size, facts.jars)).map((size) => containerSize(size, settings)),
-    stock: facts.jars.map(stockContainer),
+    stock: facts.jars.map((jar) => stockContainer(jar, facts.learned)),
     runs: facts.runs.filter((run) => isStillAhead(run, facts.asOf)).map(bulkRun),
     rooms: facts.rooms.filter((room) => !room.archived).map((room) => roomOf(room, facts.shelves)),
     costs: settings.costs,
   };
 }
 
-function strainProfile(strain: StrainRow, settings: StoredSettings): StrainProfile {
+function strainProfile(strain: StrainRow, settings: StoredSettings, { strains }: Learned): StrainProfile {
   const values = strainValues(strain.speciesKey, strain, referenceRipeGrams(farmGrain(settings)));
+  const learned = strains.get(strain.id)!;
   return {
     id: strain.id,
     species: strain.speciesKey,
     inoculumGramsPerContainer: values.inoculumGramsPerContainer.value,
-    daysToRipe: values.daysToRipe.value,
-    lossRate: values.lossRate.value,
+    daysToRipe: learned.daysToRipe.value,
+    lossRate: learned.lossRate.value,
     warmLifeDays: values.warmLifeDays.value,
     coldLifeDays: values.coldLifeDays.value,
     mayBeChilled: values.mayBeChilled.value,
@@ -80,9 +86,21 @@ function containerSize(size: SizeRow, settings: StoredSettings): ContainerSize {
 }
 
 /** A jar taken out of the cold goes on with the warm life it had left when it went in. */
-function stockContainer({ warmedOn, ...jar }: UsableJar): StockContainer {
+function stockContainer({ warmedOn, seenCleanOn, ...jar }: UsableJar, learned: Learned): StockContainer {
   const ripeOn = jar.ripeOn === null ? null : warmLifeFrom({ chilledOn: jar.chilledOn, warmedOn }, jar.ripeOn);
-  return { ...jar, ripeOn, survival: null };
+  return { ...jar, ripeOn, survival: survivalOf(jar, seenCleanOn, learned) };
+}
+
+/** A growing jar that was looked at has come through part of its danger; to a hundredth, so that plans hold still. */
+function survivalOf(
+  { state, ripeOn, strainId, madeOn }: Pick<UsableJar, 'state' | 'ripeOn' | 'strainId' | 'madeOn'>,
+  seenCleanOn: CalendarDay | null,
+  { strains, hazard }: Learned,
+): number | null {
+  if (state !== 'incubating' || ripeOn !== null || seenCleanOn === null || seenCleanOn < madeOn) return null;
+  const { lossRate, daysToRipe } = strains.get(strainId)!;
+  const survival = survivalWhenClean(lossRate.value, daysBetween(madeOn, seenCleanOn), daysToRipe.value, hazard);
+  return Math.round(survival * 100) / 100;
 }
 
 function bulkRun({ drawnGrams, ...run }: PlannedRun): BulkRun {

@@ -1,4 +1,4 @@
-import type { CalendarDay } from '@jarfold/domain';
+import { type CalendarDay, calendarDayAt } from '@jarfold/domain';
 import { dayFromColumn, dayFromColumnOrNull, dayToColumn, type GrowerTx, numberFromColumn } from '../platform/index.js';
 
 /** A jar that can still be of use, as the situation needs it. */
@@ -13,6 +13,8 @@ export interface UsableJar {
   readonly chilledOn: CalendarDay | null;
   readonly warmedOn: CalendarDay | null;
   readonly openedOn: CalendarDay | null;
+  /** Day of the last look at its growth, which found nothing wrong; null: never looked at. */
+  readonly seenCleanOn: CalendarDay | null;
   readonly gramsLeft: number;
   readonly roomId: string | null;
   readonly keptAsMother: boolean;
@@ -46,7 +48,7 @@ export async function canBePlanned(tx: GrowerTx, growerId: string): Promise<bool
 }
 
 /** Every jar that holds spawn, is not contaminated and is no blank; by code, so that the same facts read the same. */
-export async function listUsableJars(tx: GrowerTx, growerId: string): Promise<UsableJar[]> {
+export async function listUsableJars(tx: GrowerTx, growerId: string, timeZone: string): Promise<UsableJar[]> {
   const rows = await tx.jar.findMany({
     where: {
       growerId,
@@ -67,6 +69,7 @@ export async function listUsableJars(tx: GrowerTx, growerId: string): Promise<Us
       chilledOn: true,
       warmedOn: true,
       openedOn: true,
+      colonisedAt: true,
       leftG: true,
       keptAsMother: true,
       shelf: { select: { roomId: true } },
@@ -84,6 +87,7 @@ export async function listUsableJars(tx: GrowerTx, growerId: string): Promise<Us
     chilledOn: dayFromColumnOrNull(row.chilledOn),
     warmedOn: dayFromColumnOrNull(row.warmedOn),
     openedOn: dayFromColumnOrNull(row.openedOn),
+    seenCleanOn: row.colonisedAt === null ? null : calendarDayAt(row.colonisedAt.getTime(), timeZone),
     gramsLeft: numberFromColumn(row.leftG),
     roomId: row.shelf?.roomId ?? null,
     keptAsMother: row.keptAsMother,

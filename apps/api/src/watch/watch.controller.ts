@@ -1,0 +1,20 @@
+import { watchSchema } from '@jarfold/contracts';
+import { WatchService } from '@jarfold/server';
+import type { GrowerContext } from '@jarfold/server/platform';
+import { Controller, Get } from '@nestjs/common';
+import { CurrentContext, Operation } from '../platform/index.js';
+
+@Controller('api/watch')
+export class WatchController {
+  constructor(private readonly watch: WatchService) {}
+
+  @Get()
+  @Operation({
+    summary: 'What the farm should look at',
+    description: 'Flags are raised and settled by the worker, each night and after entries that matter.',
+    response: watchSchema,
+  })
+  standing(@CurrentContext() ctx: GrowerContext) {
+    return this.watch.standing(ctx);
+  }
+}

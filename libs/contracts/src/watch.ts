@@ -1,0 +1,22 @@
+import { flagKinds } from '@jarfold/domain';
+import { z } from 'zod';
+import { calendarDaySchema } from './calendar-day.js';
+import { idSchema, instantSchema } from './common.js';
+
+/** What a grower should look at, in plain English. */
+
+export const flagSchema = z.object({
+  id: idSchema,
+  kind: z.enum(flagKinds),
+  what: z.string(),
+  /** Codes of the jars, lots or cycles concerned. */
+  where: z.array(z.string()),
+  since: calendarDaySchema,
+  why: z.string(),
+  action: z.string(),
+  raisedAt: instantSchema,
+});
+
+export const watchSchema = z.object({ items: z.array(flagSchema) }).meta({ id: 'Watch' });
+
+export type WatchJson = z.infer<typeof watchSchema>;

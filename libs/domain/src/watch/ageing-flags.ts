@@ -1,0 +1,59 @@
+import { addDays, type CalendarDay, daysBetween } from '../calendar/calendar-day.js';
+import type { Flag } from './flag.js';
+
+/** A jar the newest plan does nothing with before it is too old. */
+export interface UnusedJar {
+  readonly code: string;
+  readonly lotCode: string;
+  readonly strainId: string;
+  readonly cold: boolean;
+  readonly expiresOn: CalendarDay;
+  readonly grams: number;
+}
+
+export interface WaitingRun {
+  readonly name: string;
+  readonly day: CalendarDay;
+  readonly strainIds: readonly string[];
+  readonly shortGrams: number;
+}
+
+/** Cold stock is flagged this long before it is lost: enough to move a run. */
+const WARNING_DAYS = 14;
+
+/**
+ * Cold stock that will age out before it is used, and other jars without a use, lot by lot. Each says how long is left
+ * and which run could take it: one of its strain that is short, before the jars are too old.
+ */
+export function ageingFlags(jars: readonly UnusedJar[], runs: readonly WaitingRun[], asOf: CalendarDay): Flag[] {
+  const lots = new Map<string, UnusedJar[]>();
+  for (const jar of jars) {
+    const key = `${isAgeingOut(jar, asOf) ? 'ageing-out' : 'stranded'}/${jar.lotCode}`;
+    lots.set(key, [...(lots.get(key) ?? []), jar]);
+  }
+  return [...lots].map(([cause, own]) => flagOf(cause, own, runs, asOf));
+}
+
+const isAgeingOut = ({ cold, expiresOn }: UnusedJar, asOf: CalendarDay): boolean =>
+  cold && expiresOn <= addDays(asOf, WARNING_DAYS);
+
+function flagOf(cause: string, jars: readonly UnusedJar[], runs: readonly WaitingRun[], asOf: CalendarDay): Flag {
+  const [first] = [...jars].sort((one, other) => (one.expiresOn < other.expiresOn ? -1 : 1));
+  const { expiresOn, lotCode, strainId } = first!;
+  const left = daysBetween(asOf, expiresOn);
+  const grams = Math.round(jars.reduce((sum, jar) => sum + jar.grams, 0));
+  const cold = cause.startsWith('ageing-out');
+  const run = runs
+    .filter((each) => each.strainIds.includes(strainId) && each.day >= asOf && each.day <= expiresOn)
+    .sort((one, other) => other.shortGrams - one.shortGrams || (one.day < other.day ? -1 : 1))[0];
+  const when = left < 0 ? `${-left} days ago` : `in ${left} days, on ${expiresOn}`;
+  return {
+    ...{ cause, kind: cold ? 'ageing-out' : 'stranded', since: asOf },
+    what: `${jars.length} ${cold ? 'chilled jars' : 'jars'} of ${lotCode} (${grams} g) ${left < 0 ? 'became' : 'become'} too old ${when}.`,
+    where: jars.map(({ code }) => code).sort(),
+    why: 'The newest plan has no use for them before that day.',
+    action: run
+      ? `Use them in ${run.name} on ${run.day}, or move a run forward.`
+      : 'Plan a run that can take them before that day, inoculate from them, or hand them to someone.',
+  };
+}

@@ -1,0 +1,71 @@
+import { addDays, type CalendarDay, formatIsoWeek, isoWeek } from '../calendar/calendar-day.js';
+import { type RipeningDays, slowLot } from '../growth/days-to-ripe.js';
+import type { RateOverTime } from '../rates/contamination-over-time.js';
+import { type CycleRecord, cycleVerdict } from '../sterilising/cycle-verdict.js';
+import type { Flag } from './flag.js';
+
+/** A lot of which no jar is ripe yet. */
+export interface UnripeLot {
+  readonly code: string;
+  readonly strainId: string;
+  readonly madeOn: CalendarDay;
+  /** Days after inoculation of the last look that found it unripe. */
+  readonly unripeAtDays: number;
+}
+
+/** Lots still unripe on a day by which nearly all jars of their strain are ripe. */
+export function slowLotFlags(lots: readonly UnripeLot[], ripening: ReadonlyMap<string, RipeningDays>): Flag[] {
+  return lots.flatMap(({ code, strainId, madeOn, unripeAtDays }) => {
+    const days = ripening.get(strainId);
+    if (days === undefined || slowLot(days, unripeAtDays).kind !== 'slow') return [];
+    return [
+      {
+        ...{ cause: `slow-lot/${code}`, kind: 'slow-lot' as const, where: [code] },
+        what: `${code} is slower than its strain: not ripe after ${unripeAtDays} days.`,
+        since: addDays(madeOn, unripeAtDays),
+        why: `Half of the jars of this strain are ripe after ${days.usualDays.toFixed(0)} days, nine in ten after ${days.lateDays.toFixed(0)}.`,
+        action: 'Look for sour smell and wet grain, check the room’s warmth, and do not take mothers from it.',
+      },
+    ];
+  });
+}
+
+export interface EndedCycle {
+  readonly code: string;
+  readonly endedOn: CalendarDay;
+  readonly record: CycleRecord;
+}
+
+/** Cycles that departed from their own method. A method that does not claim to sterilise is not blamed for it. */
+export function cycleFlags(cycles: readonly EndedCycle[]): Flag[] {
+  return cycles.flatMap(({ code, endedOn, record }) => {
+    const { kind, departures, advice } = cycleVerdict(record);
+    if (kind !== 'departs') return [];
+    return [
+      {
+        ...{ cause: `cycle-departed/${code}`, kind: 'cycle-departed' as const, where: [code], since: endedOn },
+        what: `Steriliser cycle ${code} departed from its method: ${departures.join(', ')}.`,
+        why: `“${record.method.name}” holds for ${record.declaredHoldMin} minutes${record.holdMin === null ? '' : `; this one held ${record.holdMin}`}.`,
+        action: advice.join(' '),
+      },
+    ];
+  });
+}
+
+/** A signal is news for so long. */
+const NEWS_DAYS = 28;
+
+/** Rates beyond what chance explains in the last weeks, with the factor that likely explains them. */
+export function contaminationFlags({ signals }: RateOverTime, causes: readonly string[], asOf: CalendarDay): Flag[] {
+  const from = formatIsoWeek(isoWeek(addDays(asOf, -NEWS_DAYS)));
+  return signals
+    .filter(({ side, label }) => side === 'above' && label >= from)
+    .map(({ label, sentence }) => ({
+      ...{ cause: `contamination-shift/${label}`, kind: 'contamination-shift' as const, where: [label], since: asOf },
+      what: sentence,
+      why: causes[0] ?? 'There is not enough data to tell which factor explains it.',
+      action: causes[0]
+        ? 'Put that factor apart: use another for the next lots, and compare.'
+        : 'Keep a blank of every steriliser load, and note mother, batch and cycle of every lot: then the cause shows.',
+    }));
+}

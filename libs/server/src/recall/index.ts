@@ -1,0 +1,1 @@
+export { RecallService } from './recall.service.js';

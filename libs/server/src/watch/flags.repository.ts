@@ -1,0 +1,53 @@
+import { randomUUID } from 'node:crypto';
+import type { Flag, FlagChanges } from '@jarfold/domain';
+import { dayFromColumn, dayToColumn, type GrowerTx } from '../platform/index.js';
+
+export interface FlagRow extends Flag {
+  readonly id: string;
+  readonly raisedAt: Date;
+}
+
+/** Flags whose cause still stands, newest first. */
+export async function standingFlags(tx: GrowerTx, growerId: string): Promise<FlagRow[]> {
+  const rows = await tx.watchFlag.findMany({
+    where: { growerId, settledAt: null },
+    orderBy: [{ raisedAt: 'desc' }, { cause: 'asc' }],
+  });
+  return rows.map(({ id, cause, kind, what, codes, why, action, since, raisedAt }) => ({
+    ...{ id, cause, what, why, action, raisedAt, where: codes },
+    kind: kind as Flag['kind'],
+    since: dayFromColumn(since),
+  }));
+}
+
+/** Two watches of one farm take turns, so that a cause is not raised twice. */
+export async function lockFlags(tx: GrowerTx, growerId: string): Promise<void> {
+  await tx.$executeRaw`SELECT pg_advisory_xact_lock(hashtextextended('watch:' || ${growerId}, 0))`;
+}
+
+export async function saveFlags(
+  tx: GrowerTx,
+  growerId: string,
+  { raise, keep, settle }: FlagChanges,
+  now: Date,
+): Promise<void> {
+  for (const flag of raise) {
+    const { cause, since, ...words } = flag;
+    const columns = { ...wordsOf(words), since: dayToColumn(since), raisedAt: now, settledAt: null };
+    await tx.watchFlag.upsert({
+      where: { growerId_cause: { growerId, cause } },
+      create: { growerId, id: randomUUID(), cause, ...columns },
+      update: columns,
+    });
+  }
+  for (const { cause, since: _since, ...words } of keep)
+    await tx.watchFlag.update({ where: { growerId_cause: { growerId, cause } }, data: wordsOf(words) });
+  await tx.watchFlag.updateMany({
+    where: { growerId, cause: { in: [...settle] }, settledAt: null },
+    data: { settledAt: now },
+  });
+}
+
+function wordsOf({ kind, what, where, why, action }: Omit<Flag, 'cause' | 'since'>) {
+  return { kind, what, codes: [...where], why, action };
+}

@@ -1,0 +1,1 @@
+export { WatchService } from './watch.service.js';

@@ -1,0 +1,74 @@
+import type { CalendarDay, KinJar, UnripeLot } from '@jarfold/domain';
+import { type GrowerTx } from '../platform/index.js';
+
+/** The jars made since a day and their mothers, as a line sees them. A jar ripe and clean, or used, counts as good. */
+export async function listLine(tx: GrowerTx, growerId: string, from: CalendarDay): Promise<KinJar[]> {
+  return tx.$queryRaw<KinJar[]>`
+    WITH young AS (SELECT id, mother_jar_id FROM jar
+                    WHERE grower_id = ${growerId}::uuid AND made_on >= ${from}::date AND NOT blank),
+    kin AS (SELECT id FROM young UNION SELECT mother_jar_id FROM young WHERE mother_jar_id IS NOT NULL)
+    SELECT jar.code, CASE WHEN mother.code IS NULL THEN '{}'::text[] ELSE ARRAY[mother.code] END AS mothers,
+           CASE WHEN jar.contaminated_on IS NOT NULL THEN 'bad' WHEN jar.ripe_on IS NOT NULL THEN 'good' END AS seen,
+           jar.gone_on IS NULL AS "onHand"
+      FROM kin JOIN jar ON jar.grower_id = ${growerId}::uuid AND jar.id = kin.id
+      LEFT JOIN jar mother ON mother.grower_id = jar.grower_id AND mother.id = jar.mother_jar_id`;
+}
+
+/** Lots with growing jars of which none was seen ripe, and when they were last seen unripe. */
+export async function listUnripeLots(tx: GrowerTx, growerId: string, from: CalendarDay): Promise<UnripeLot[]> {
+  return tx.$queryRaw<UnripeLot[]>`
+    SELECT lot.code, lot.strain_id AS "strainId", lot.made_on::text AS "madeOn",
+           (max(entry.effective_day) - lot.made_on)::int AS "unripeAtDays"
+      FROM lot
+      JOIN jar ON jar.grower_id = lot.grower_id AND jar.lot_id = lot.id
+      JOIN bench_entry_thing thing ON thing.grower_id = jar.grower_id AND thing.thing_id = jar.id
+      JOIN bench_entry entry ON entry.grower_id = thing.grower_id AND entry.position = thing.position
+       AND entry.kind = 'checked' AND entry.outcome = 'applied'
+      LEFT JOIN bench_void void ON void.grower_id = entry.grower_id AND void.entry_id = entry.id
+     WHERE lot.grower_id = ${growerId}::uuid AND lot.origin = 'inoculated' AND lot.made_on >= ${from}::date
+       AND jar.state = 'incubating' AND jar.contaminated_on IS NULL AND void.entry_id IS NULL
+       AND entry.effective_day >= lot.made_on
+       AND NOT EXISTS (SELECT FROM jar ripe WHERE ripe.grower_id = lot.grower_id AND ripe.lot_id = lot.id
+                         AND ripe.ripe_on IS NOT NULL)
+     GROUP BY lot.code, lot.strain_id, lot.made_on ORDER BY lot.code`;
+}
+
+export interface EndedCycleRow {
+  readonly code: string;
+  readonly method: string;
+  readonly endedOn: CalendarDay;
+  readonly holdMin: number | null;
+  readonly gaugePressureKpa: number | null;
+  readonly altitudeM: number | null;
+}
+
+export async function listEndedCycles(tx: GrowerTx, growerId: string, from: CalendarDay): Promise<EndedCycleRow[]> {
+  return tx.$queryRaw<EndedCycleRow[]>`
+    SELECT cycle.code, cycle.method, cycle.started_on::text AS "endedOn", cycle.hold_min::float8 AS "holdMin",
+           cycle.gauge_pressure_kpa::float8 AS "gaugePressureKpa",
+           coalesce(cycle.altitude_m, settings.altitude_m)::float8 AS "altitudeM"
+      FROM steriliser_cycle cycle LEFT JOIN farm_settings settings ON settings.grower_id = cycle.grower_id
+     WHERE cycle.grower_id = ${growerId}::uuid AND cycle.ended_at IS NOT NULL AND cycle.started_on >= ${from}::date
+     ORDER BY cycle.started_at`;
+}
+
+export interface UnusedJarRow {
+  readonly code: string;
+  readonly lotCode: string;
+  readonly strainId: string;
+  readonly cold: boolean;
+  readonly grams: number;
+}
+
+export async function describeUnused(
+  tx: GrowerTx,
+  growerId: string,
+  codes: readonly string[],
+): Promise<UnusedJarRow[]> {
+  return tx.$queryRaw<UnusedJarRow[]>`
+    SELECT jar.code, lot.code AS "lotCode", jar.strain_id AS "strainId", jar.state = 'chilled' AS cold,
+           jar.left_g::float8 AS grams
+      FROM jar JOIN lot ON lot.grower_id = jar.grower_id AND lot.id = jar.lot_id
+     WHERE jar.grower_id = ${growerId}::uuid AND jar.code = ANY (${[...codes]}::text[])
+       AND jar.gone_on IS NULL AND jar.strain_id IS NOT NULL`;
+}

@@ -1,0 +1,12 @@
+import { aStrain } from './farm.js';
+import type { Recipes } from './recipe.js';
+import { aJar } from './stock.js';
+
+export const recipes: Recipes = {
+  'GET /api/rates/contamination': async (world) => ({ query: { strainId: (await aStrain(world)).id } }),
+  'GET /api/rates/growth': async (world) => ({ query: { strainId: (await aStrain(world)).id } }),
+  'GET /api/rates/ageing': async (world) => ({ query: { strainId: (await aStrain(world)).id } }),
+  'GET /api/rates/yield': async (world) => ({ query: { strainId: (await aStrain(world)).id } }),
+  'GET /api/recall': async (world) => ({ query: { jarId: await aJar(world) } }),
+  'GET /api/watch': () => ({}),
+};
