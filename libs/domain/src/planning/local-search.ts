@@ -1,6 +1,7 @@
 import { Allocator } from './allocation.js';
 import { HABITS, type HandlingStyle, PLAIN_STYLE } from './handling-style.js';
 import { RandomMoves } from './random-moves.js';
+import type { RandomSource } from './random-source.js';
 import type { SharedLoad, StrainLoad } from './shared-load.js';
 import type { SpawnModel } from './spawn-model.js';
 import { StartNeighbourhood } from './start-moves.js';
@@ -9,9 +10,6 @@ import type { StrainView } from './strain-view.js';
 const BETTER_BY = 1e-6;
 /** Share of draws that try another habit. */
 const HABIT_CHANGES = 0.01;
-
-/** Numbers from 0 to below 1; the caller brings them, seeded. */
-export type RandomSource = () => number;
 
 /** One strain under search: its starts, what they cost, what they take of the shared limits. */
 export class StrainSearch {

@@ -1,4 +1,4 @@
-import type { RandomSource } from './local-search.js';
+import type { RandomSource } from './random-source.js';
 import type { SpawnModel } from './spawn-model.js';
 import type { StartMove, StartNeighbourhood } from './start-moves.js';
 import type { StrainView } from './strain-view.js';
