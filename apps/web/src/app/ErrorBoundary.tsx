@@ -1,4 +1,5 @@
 import { Component, type ReactNode } from 'react';
+import { t } from '../messages/translate.js';
 import { Failure } from '../ui/Failure.js';
 
 /** The last net: a fault of a screen is said, and the page can be loaded again. */
@@ -13,6 +14,7 @@ export class ErrorBoundary extends Component<{ readonly children: ReactNode }, {
     if (this.state.error === null) return this.props.children;
     return (
       <main>
+        <h1>{t('product.name')}</h1>
         <Failure error={this.state.error} onRetry={() => window.location.reload()} />
       </main>
     );
