@@ -34,6 +34,7 @@ const WAYS_OF_SEEING: readonly (readonly [name: string, options: BrowserContextO
   ['320 px wide', { viewport: SCREENS.narrow }],
   ['at 200 % zoom', { viewport: { width: 640, height: 400 }, deviceScaleFactor: 2 }],
   ['in the dark', { viewport: SCREENS.desk, colorScheme: 'dark' }],
+  ['in forced colours', { viewport: SCREENS.desk, forcedColors: 'active' }],
 ];
 
 let served: ServedFarm;
@@ -156,6 +157,7 @@ describe('when something is in the way', () => {
     expect(await page.getByRole('table').count()).toBeGreaterThan(0);
     await page.getByRole('navigation').getByRole('link', { name: 'Bulk runs' }).click();
     await page.getByRole('alert').waitFor();
+    expect(await axeFindings(page)).toEqual([]);
     await picture(page, 'offline');
     await page.context().setOffline(false);
     await page.getByText('This device has no network').waitFor({ state: 'hidden' });
