@@ -336,7 +336,7 @@ export const en = {
   'week.culture.title': 'Order or start a culture of {strain}',
   'week.firstPlan': 'The first plan is being made …',
   'week.hindrances.jars': '{count, plural, one {# jar stranded} other {# jars stranded}}',
-  'week.hindrances.runs': '{count, plural, one {# run short} other {# runs short}}',
+  'week.hindrances.runs': '{count, plural, one {# run below target} other {# runs below target}}',
   'week.impossible': 'Cannot be planned',
   'week.inTheWay': 'What is in the way',
   'week.move.chill': 'Put in the cold',

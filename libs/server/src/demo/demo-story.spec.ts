@@ -3,12 +3,12 @@ import { describe, expect, it } from '@jest/globals';
 import type { DemoIds } from './demo-ids.js';
 import { type DemoFarm, demoFarm, demoKitchen } from './demo-plan.js';
 import { tellStory } from './demo-story.js';
-import { SeededRandom } from './seeded-random.js';
+import { StoryRandom } from './story-random.js';
 
 const TODAY = calendarDay('2026-11-25');
 
 function idsFor(plan: DemoFarm): DemoIds {
-  const random = new SeededRandom(7);
+  const random = new StoryRandom(7);
   return {
     strainIds: plan.strains.map(() => random.uuid()),
     shelves: plan.rooms.flatMap((room) =>

@@ -1,12 +1,12 @@
 import { type CalendarDay, dayNumber, isoWeekday } from '@jarfold/domain';
 import type { DemoIds } from './demo-ids.js';
 import type { DemoFarm } from './demo-plan.js';
-import { SeededRandom } from './seeded-random.js';
 import { ShelfPlaces } from './shelf-places.js';
 import { BenchSession } from './story-bench-session.js';
 import { JarCare } from './story-jar-care.js';
 import type { StoryStrain } from './story-jars.js';
 import { type StoryEntry, StoryLog } from './story-log.js';
+import { StoryRandom } from './story-random.js';
 import { type StoryRun, StoryRuns } from './story-runs.js';
 import { StoryWorld } from './story-world.js';
 
@@ -20,7 +20,7 @@ export interface DemoStory {
  * Same plan, ids and day: same story. Nothing in it describes a real farm.
  */
 export function tellStory(plan: DemoFarm, ids: DemoIds, today: CalendarDay): DemoStory {
-  const random = new SeededRandom(plan.seed);
+  const random = new StoryRandom(plan.seed);
   const strains: StoryStrain[] = plan.strains.map((strain, at) => ({ ...strain, id: ids.strainIds[at]! }));
   const log = new StoryLog(random, ids.staffIds);
   const places = (kind: string): ShelfPlaces =>

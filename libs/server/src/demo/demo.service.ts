@@ -9,7 +9,7 @@ import { addStaff, listGrowers, markRunsDone } from './demo.repository.js';
 import type { DemoIds } from './demo-ids.js';
 import { type DemoFarm, demoFarm, demoKitchen } from './demo-plan.js';
 import { type DemoStory, tellStory } from './demo-story.js';
-import { SeededRandom } from './seeded-random.js';
+import { StoryRandom } from './story-random.js';
 
 export type DemoKind = 'farm' | 'kitchen';
 
@@ -78,7 +78,7 @@ interface LoadedIds extends DemoIds {
 }
 
 function idsOf(plan: DemoFarm, { staffId }: OwnerContext): LoadedIds {
-  const random = new SeededRandom(plan.seed * 1000 + 1);
+  const random = new StoryRandom(plan.seed * 1000 + 1);
   const rooms = plan.rooms.map(() => random.uuid());
   return {
     rooms,
@@ -158,7 +158,7 @@ async function makeRuns(tx: GrowerTx, ctx: OwnerContext, plan: DemoFarm, runs: D
 }
 
 async function recordHistory(bench: BenchService, ctx: OwnerContext, plan: DemoFarm, story: DemoStory): Promise<void> {
-  const deviceId = new SeededRandom(plan.seed * 1000 + 2).uuid();
+  const deviceId = new StoryRandom(plan.seed * 1000 + 2).uuid();
   const report = await bench.importHistory(ctx, {
     device: { id: deviceId, name: 'Story of the demo' },
     entries: story.entries.map(({ id, kind, payload, staffId, atMs }) => ({

@@ -1,5 +1,5 @@
 import { type CalendarDay, dayFromNumber, type EntryKind, type EntryPayloads } from '@jarfold/domain';
-import type { SeededRandom } from './seeded-random.js';
+import type { StoryRandom } from './story-random.js';
 
 /** One thing that happened on the invented farm, ready for the bench log. */
 export interface StoryEntry {
@@ -17,11 +17,11 @@ const MINUTE_MS = 60_000;
 /** Gathers what happens, minute after minute: within a day entries follow one another from the given hour on. */
 export class StoryLog {
   readonly entries: StoryEntry[] = [];
-  readonly #random: SeededRandom;
+  readonly #random: StoryRandom;
   readonly #staffIds: readonly string[];
   #lastMs = 0;
 
-  constructor(random: SeededRandom, staffIds: readonly string[]) {
+  constructor(random: StoryRandom, staffIds: readonly string[]) {
     this.#random = random;
     this.#staffIds = staffIds;
   }

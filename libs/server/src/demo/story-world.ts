@@ -1,16 +1,16 @@
 import type { DemoIds } from './demo-ids.js';
 import type { DemoFarm } from './demo-plan.js';
-import type { SeededRandom } from './seeded-random.js';
 import type { PlaceOnShelf, ShelfPlaces } from './shelf-places.js';
 import { isUsable, type StoryJar, type StoryStrain } from './story-jars.js';
 import type { StoryLog } from './story-log.js';
+import type { StoryRandom } from './story-random.js';
 
 /** What every part of the story works on. */
 export class StoryWorld {
   readonly plan: DemoFarm;
   readonly strains: readonly StoryStrain[];
   readonly ids: DemoIds;
-  readonly random: SeededRandom;
+  readonly random: StoryRandom;
   readonly log: StoryLog;
   readonly warm: ShelfPlaces;
   readonly cold: ShelfPlaces;
@@ -26,7 +26,7 @@ export class StoryWorld {
     plan: DemoFarm,
     strains: readonly StoryStrain[],
     ids: DemoIds,
-    random: SeededRandom,
+    random: StoryRandom,
     log: StoryLog,
     warm: ShelfPlaces,
     cold: ShelfPlaces,
