@@ -1,6 +1,6 @@
 import { afterAll, beforeAll, describe, expect, it, jest } from '@jest/globals';
 import type { Browser, Page } from 'playwright-core';
-import { until } from '../support/launched-farm.js';
+import { until } from '../support/until.js';
 import { launchChromium, type OpenPage, openPage } from './support/chromium.js';
 import { type FixtureFarm, makeFixtureFarm } from './support/fixture-farm.js';
 import { dayFromToday, OWNER, signIn } from './support/people.js';
@@ -72,9 +72,9 @@ describe('this week', () => {
     const week = page.locator('.week-name');
     const now = await week.textContent();
     await page.getByRole('button', { name: 'Week after' }).click();
-    await until('the week changes', async () => (await week.textContent()) !== now);
+    await until('the week changes', async () => (await week.textContent()) !== now, 60_000);
     await page.getByRole('button', { name: 'Back to this week' }).click();
-    await until('this week is back', async () => (await week.textContent()) === now);
+    await until('this week is back', async () => (await week.textContent()) === now, 60_000);
   });
 
   it('a start names its mothers, its run and its last safe day, with the cautions of the step', async () => {
@@ -116,7 +116,7 @@ describe('bulk runs', () => {
     const card = page.getByRole('listitem').filter({ hasText: 'Old stable' });
     await card.waitFor();
     const { id } = await runNamed('Old stable');
-    await until('the plan knows the run', async () => (await plannedRuns()).includes(id));
+    await until('the plan knows the run', async () => (await plannedRuns()).includes(id), 60_000);
     await card.getByText(/Covered|Short/).waitFor();
   });
 
@@ -168,7 +168,7 @@ describe('bulk runs', () => {
     await sheet.getByRole('button', { name: 'Cancel run' }).click();
     await sheet.waitFor({ state: 'hidden' });
     await page.getByRole('listitem').filter({ hasText: 'Old stable' }).waitFor({ state: 'hidden' });
-    await until('the plan has forgotten the run', async () => !(await plannedRuns()).includes(id));
+    await until('the plan has forgotten the run', async () => !(await plannedRuns()).includes(id), 60_000);
     await page.getByRole('checkbox', { name: 'Show done and cancelled runs' }).check();
     const card = page.getByRole('listitem').filter({ hasText: 'Old stable' });
     await card.getByText('the straw was wet').waitFor();

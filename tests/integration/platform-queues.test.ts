@@ -2,10 +2,10 @@ import { type ChildProcess, spawn } from 'node:child_process';
 import { randomUUID } from 'node:crypto';
 import { once } from 'node:events';
 import { existsSync } from 'node:fs';
-import { createServer } from 'node:net';
 import { setTimeout as sleep } from 'node:timers/promises';
 import { createLog, openQueues, type PlatformEnv, platformEnvSchema, type Queues } from '@jarfold/server/platform';
 import { afterAll, beforeAll, describe, expect, it } from '@jest/globals';
+import { freePort } from '../support/free-port.js';
 import { createTestDatabase, type TestDatabase } from '../support/test-database.js';
 
 const REDIS = '/usr/bin/redis-server';
@@ -93,12 +93,4 @@ async function until(holds: () => boolean | Promise<boolean>): Promise<void> {
     await sleep(50);
   }
   throw new Error('What was waited for did not happen within 10 s.');
-}
-
-async function freePort(): Promise<number> {
-  const probe = createServer().listen(0, '127.0.0.1');
-  await once(probe, 'listening');
-  const { port } = probe.address() as { port: number };
-  probe.close();
-  return port;
 }

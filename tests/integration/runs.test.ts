@@ -1,7 +1,7 @@
 import { randomUUID } from 'node:crypto';
 import { afterAll, beforeAll, describe, expect, it } from '@jest/globals';
 import { startApi, type TestApi, type World } from '../support/api-app.js';
-import { until } from '../support/worker-process.js';
+import { until } from '../support/until.js';
 
 let api: TestApi;
 let farm: World;

@@ -3,15 +3,16 @@ import { cpSync, mkdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { createServer } from 'node:net';
 import { join } from 'node:path';
 import { afterAll, afterEach, beforeAll, describe, expect, it, jest } from '@jest/globals';
+import { freePort } from '../support/free-port.js';
 import {
   answers,
-  freePort,
   type LaunchedFarm,
   launch,
   launchReady,
+  START_TIMEOUT_MS,
   temporaryFolder,
-  until,
 } from '../support/launched-farm.js';
+import { until } from '../support/until.js';
 
 // Starting every part several times takes its time on a busy machine.
 jest.setTimeout(180_000);
@@ -105,7 +106,11 @@ describe('what can go wrong at start', () => {
     expect(await second.ended).toBe(1);
     expect(second.output()).toContain('Jarfold is already running on the data folder');
     oneSentence(second.output());
-    await until('the first to answer', async () => (await answers(`${first.address}/readyz`)) === 200);
+    await until(
+      'the first to answer',
+      async () => (await answers(`${first.address}/readyz`)) === 200,
+      START_TIMEOUT_MS,
+    );
   });
 
   it('is told in one sentence when the port is in use', async () => {
@@ -178,11 +183,15 @@ describe('a part that is killed', () => {
       const [pid] = childrenWith(farm, part.replace('apps/', 'apps/').split(' ')[0]!);
       expect({ part, found: pid !== undefined }).toEqual({ part, found: true });
       process.kill(pid!, 'SIGKILL');
-      await until(`${part} to come back`, () => {
-        const now = childrenWith(farm, part.split(' ')[0]!);
-        return now.length > 0 && !now.includes(pid!);
-      });
-      await until('readiness', async () => (await answers(`${farm.address}/readyz`)) === 200);
+      await until(
+        `${part} to come back`,
+        () => {
+          const now = childrenWith(farm, part.split(' ')[0]!);
+          return now.length > 0 && !now.includes(pid!);
+        },
+        START_TIMEOUT_MS,
+      );
+      await until('readiness', async () => (await answers(`${farm.address}/readyz`)) === 200, START_TIMEOUT_MS);
     }
     expect(await signInStatus(farm)).toBe(201);
   });
@@ -191,7 +200,11 @@ describe('a part that is killed', () => {
     const killed = await launchReady({ folder: folder.path, port });
     killed.process.kill('SIGKILL');
     await killed.ended;
-    await until('the API to end with its launcher', async () => (await answers(`${killed.address}/healthz`)) === null);
+    await until(
+      'the API to end with its launcher',
+      async () => (await answers(`${killed.address}/healthz`)) === null,
+      START_TIMEOUT_MS,
+    );
     const farm = await start();
     expect(await signInStatus(farm)).toBe(201);
   });
@@ -212,7 +225,7 @@ describe('beyond this machine', () => {
   it('speaks TLS with a certificate of the farm’s own authority', async () => {
     const farm = launch({ folder: folder.path, port, env: { HOST: '0.0.0.0' } });
     running.push(farm);
-    await until('readiness', () => farm.output().includes('Stop it with Ctrl-C'));
+    await until('readiness', () => farm.output().includes('Stop it with Ctrl-C'), START_TIMEOUT_MS);
     expect(farm.output()).toContain('https://');
     expect(farm.output()).toMatch(/fingerprint.*: ([0-9A-F]{2}:){31}[0-9A-F]{2}/);
     expect(await answers(`http://127.0.0.1:${port}/healthz`)).not.toBe(200);

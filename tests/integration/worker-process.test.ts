@@ -6,14 +6,8 @@ import { afterAll, afterEach, beforeAll, describe, expect, it } from '@jest/glob
 import pg from 'pg';
 import { type FarmServices, farmServices, makeSmallFarm } from '../support/small-farm.js';
 import { createTestDatabase, type TestDatabase } from '../support/test-database.js';
-import {
-  hasRedis,
-  refusedWorker,
-  startRedis,
-  startWorker,
-  until,
-  type WorkerProcess,
-} from '../support/worker-process.js';
+import { until } from '../support/until.js';
+import { hasRedis, refusedWorker, startRedis, startWorker, type WorkerProcess } from '../support/worker-process.js';
 
 const inFiveWeeks = addDays(calendarDayAt(Date.now(), 'Europe/Vienna'), 35);
 

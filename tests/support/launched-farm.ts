@@ -1,13 +1,13 @@
 import { type ChildProcess, spawn } from 'node:child_process';
 import { mkdtempSync, rmSync } from 'node:fs';
-import { createServer } from 'node:net';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { setTimeout as sleep } from 'node:timers/promises';
 import { fileURLToPath } from 'node:url';
+import { until } from './until.js';
 
 const ENTRY = fileURLToPath(new URL('../../apps/launcher/dist/main.js', import.meta.url));
-const START_TIMEOUT_MS = 60_000;
+/** A start takes its time on a busy machine. */
+export const START_TIMEOUT_MS = 60_000;
 
 export interface LaunchedFarm {
   readonly process: ChildProcess;
@@ -51,24 +51,15 @@ export function launch({ folder, port, args = [], env = {} }: LaunchOptions): La
 /** Starts it and waits until it says that it is ready. */
 export async function launchReady(options: LaunchOptions): Promise<LaunchedFarm> {
   const farm = launch(options);
-  await until('the launcher to be ready', () => {
-    if (farm.process.exitCode !== null) throw new Error(`The launcher ended early:\n${farm.output()}`);
-    return farm.output().includes('Jarfold is ready');
-  });
+  await until(
+    'the launcher to be ready',
+    () => {
+      if (farm.process.exitCode !== null) throw new Error(`The launcher ended early:\n${farm.output()}`);
+      return farm.output().includes('Jarfold is ready');
+    },
+    START_TIMEOUT_MS,
+  );
   return farm;
-}
-
-/** Polls a condition; fails with its name when the time is up. */
-export async function until(
-  what: string,
-  condition: () => boolean | Promise<boolean>,
-  timeoutMs = START_TIMEOUT_MS,
-): Promise<void> {
-  const deadline = Date.now() + timeoutMs;
-  while (!(await condition())) {
-    if (Date.now() > deadline) throw new Error(`Waited ${timeoutMs} ms in vain for ${what}.`);
-    await sleep(50);
-  }
 }
 
 export async function answers(url: string): Promise<number | null> {
@@ -76,16 +67,6 @@ export async function answers(url: string): Promise<number | null> {
     ({ status }) => status,
     () => null,
   );
-}
-
-export function freePort(): Promise<number> {
-  return new Promise((resolve, reject) => {
-    const probe = createServer().on('error', reject);
-    probe.listen(0, '127.0.0.1', () => {
-      const address = probe.address();
-      probe.close(() => resolve(typeof address === 'object' && address ? address.port : 0));
-    });
-  });
 }
 
 export function temporaryFolder(): { readonly path: string; remove(): void } {

@@ -1,8 +1,8 @@
 import { type ChildProcess, fork, spawn } from 'node:child_process';
 import { once } from 'node:events';
 import { accessSync, constants } from 'node:fs';
-import { createServer } from 'node:net';
 import { delimiter, join } from 'node:path';
+import { freePort } from './free-port.js';
 
 const ENTRY = join(import.meta.dirname, '../../apps/worker/dist/main.js');
 
@@ -101,24 +101,4 @@ export async function startRedis(): Promise<{ readonly url: string; stop(): Prom
     await gone;
   };
   return { url: `redis://127.0.0.1:${port}`, stop };
-}
-
-async function freePort(): Promise<number> {
-  const server = createServer();
-  server.listen(0, '127.0.0.1');
-  await once(server, 'listening');
-  const address = server.address();
-  server.close();
-  await once(server, 'close');
-  if (address === null || typeof address === 'string') throw new Error('No port was given.');
-  return address.port;
-}
-
-/** Waits until a condition holds, looking every 50 ms. */
-export async function until(what: string, holds: () => Promise<boolean>, limitMs = 20_000): Promise<void> {
-  const deadline = Date.now() + limitMs;
-  while (!(await holds())) {
-    if (Date.now() > deadline) throw new Error(`Waited ${limitMs} ms in vain for: ${what}`);
-    await new Promise((resolve) => setTimeout(resolve, 50));
-  }
 }
