@@ -1,5 +1,12 @@
+import { preparation } from './preparation.js';
+import { rates } from './rates.js';
+import { recall } from './recall.js';
+import { sterilising } from './sterilising.js';
+import { watch } from './watch.js';
+
 /**
- * Every word on the screens, by key, in ICU message syntax. The groups `screen`, `command`, `field`, `column`, `state`,
+ * Every word on the screens, by key, in ICU message syntax; a feature may keep its own in a file named for it, joined at
+ * the end. The groups `screen`, `command`, `field`, `column`, `state`,
  * `coverage`, `runState`, `roomKind`, `role`, `basis`, `freshness` and `entry` are names: docs/names.md lists each as
  * trade, standard or our own. The other groups are sentences.
  */
@@ -544,4 +551,10 @@ export const en = {
   'firstStart.speciesHint': 'Its published values are where the plan begins.',
   'firstStart.strain': 'What do you grow?',
   'firstStart.strainNameHint': 'What you call it. Left empty, it takes the species’ name.',
+
+  ...preparation,
+  ...rates,
+  ...recall,
+  ...sterilising,
+  ...watch,
 } as const;
