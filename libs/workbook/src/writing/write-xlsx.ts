@@ -1,103 +1,157 @@
-import type { CalendarDay } from '@jarfold/domain';
-import type ExcelJS from 'exceljs';
 import { columnLetters } from '../cells/address.js';
-import { dressTable } from './dress-table.js';
-import { FONT, INK } from './house-style.js';
-import { safeText } from './safe-text.js';
-import type { DraftColumn, DraftValue, SheetDraft } from './sheet-draft.js';
+import { chartXml, drawingXml } from './chart-xml.js';
+import { type CellNote, commentsXml, noteBoxesXml } from './notes-xml.js';
+import type { SheetDraft } from './sheet-draft.js';
+import { lastRow, newTablePlace, type SheetRelations, sheetXml, type TablePlace } from './sheet-xml.js';
+import { StyleBook } from './style-book.js';
+import { tableXml } from './table-xml.js';
+import { XML_HEAD, xmlText } from './xml-text.js';
+import { type PackagePart, zipStream } from './zip-stream.js';
+
+const MAIN = 'http://schemas.openxmlformats.org/spreadsheetml/2006/main';
+const OFFICE = 'http://schemas.openxmlformats.org/officeDocument/2006/relationships';
+const PACKAGE = 'http://schemas.openxmlformats.org/package/2006';
+const SHEET_TYPE = 'application/vnd.openxmlformats-officedocument.spreadsheetml';
 
 /**
- * Writes sheets as an .xlsx file: each a real table with frozen headings, number formats and print set-up. The only
- * place that knows the library behind it.
+ * Writes sheets as an .xlsx file: each a real table with frozen headings, number formats and print set-up. The whole
+ * file in memory; see {@link streamXlsx} for large ones.
  */
 export async function writeXlsx(sheets: readonly SheetDraft[], title: string): Promise<Buffer> {
-  // Loaded when something is written: most plans are only printed.
-  const { default: Library } = await import('exceljs');
-  const workbook = new Library.Workbook();
-  workbook.creator = 'Jarfold';
-  workbook.title = title;
-  for (const [index, sheet] of sheets.entries()) writeSheet(workbook, sheet, index);
-  return Buffer.from(await workbook.xlsx.writeBuffer());
+  const chunks: Buffer[] = [];
+  for await (const chunk of streamXlsx(sheets, title)) chunks.push(chunk);
+  return Buffer.concat(chunks);
 }
 
-function writeSheet(workbook: ExcelJS.Workbook, draft: SheetDraft, index: number): void {
-  const headRow = draft.title.length + 1;
-  const sheet = workbook.addWorksheet(draft.name, {
-    views: [{ state: 'frozen', xSplit: 1, ySplit: headRow, showGridLines: false }],
-    pageSetup: {
-      paperSize: 9,
-      orientation: 'landscape',
-      fitToPage: true,
-      fitToWidth: 1,
-      fitToHeight: 0,
-      margins: { left: 0.4, right: 0.4, top: 0.5, bottom: 0.6, header: 0.3, footer: 0.3 },
-      printTitlesRow: `${headRow}:${headRow}`,
-    },
-    headerFooter: { oddFooter: '&L&A&RPage &P of &N' },
+/** The same, chunk by chunk: rows are taken as they are written, so memory does not grow with them. */
+export function streamXlsx(sheets: readonly SheetDraft[], title: string): AsyncGenerator<Buffer> {
+  return zipStream(parts(sheets.map(plannedSheet), title));
+}
+
+/** A sheet with what is known of it before its rows are written. */
+interface PlannedSheet {
+  readonly draft: SheetDraft;
+  readonly number: number;
+  readonly place: TablePlace;
+  readonly notes: readonly CellNote[];
+}
+
+function plannedSheet(draft: SheetDraft, at: number): PlannedSheet {
+  const place = newTablePlace(draft);
+  const notes = draft.columns.flatMap(({ note }, column) =>
+    note ? [{ row: place.headRow, column: column + 1, text: note }] : [],
+  );
+  return { draft, number: at + 1, place, notes };
+}
+
+function* parts(sheets: readonly PlannedSheet[], title: string): Generator<PackagePart> {
+  const styles = new StyleBook();
+  const part = (name: string, text: () => string): PackagePart => ({ name, text: () => [text()] });
+  yield part('[Content_Types].xml', () => contentTypes(sheets));
+  yield part('_rels/.rels', () =>
+    relationships([
+      ['rId1', `${OFFICE}/officeDocument`, 'xl/workbook.xml'],
+      ['rId2', `${PACKAGE}/relationships/metadata/core-properties`, 'docProps/core.xml'],
+    ]),
+  );
+  yield part('docProps/core.xml', () => coreProperties(title));
+  for (const sheet of sheets) yield* sheetParts(sheet, styles, part);
+  yield part('xl/styles.xml', () => styles.xml());
+  yield part('xl/_rels/workbook.xml.rels', () =>
+    relationships([
+      ...sheets.map(({ number }): Relation => [`rId${number}`, `${OFFICE}/worksheet`, `worksheets/sheet${number}.xml`]),
+      ['rIdStyles', `${OFFICE}/styles`, 'styles.xml'],
+    ]),
+  );
+  // Last: its names need to know where the tables ended.
+  yield part('xl/workbook.xml', () => workbookXml(sheets));
+}
+
+function* sheetParts(
+  { draft, number, place, notes }: PlannedSheet,
+  styles: StyleBook,
+  part: (name: string, text: () => string) => PackagePart,
+): Generator<PackagePart> {
+  const { chart } = draft;
+  const relations: SheetRelations = {
+    table: 'rIdTable',
+    notes: notes.length > 0 ? 'rIdBoxes' : null,
+    drawing: chart ? 'rIdDrawing' : null,
+  };
+  yield {
+    name: `xl/worksheets/sheet${number}.xml`,
+    text: () => sheetXml(draft, place, styles, relations, number === 1),
+  };
+  yield part(`xl/worksheets/_rels/sheet${number}.xml.rels`, () =>
+    relationships([
+      ['rIdTable', `${OFFICE}/table`, `../tables/table${number}.xml`],
+      ...(relations.notes ? noteRelations(number) : []),
+      ...(chart ? [['rIdDrawing', `${OFFICE}/drawing`, `../drawings/drawing${number}.xml`] as const] : []),
+    ]),
+  );
+  yield part(`xl/tables/table${number}.xml`, () => tableXml(draft, place, number));
+  if (relations.notes) {
+    yield part(`xl/comments${number}.xml`, () => commentsXml(notes));
+    yield part(`xl/drawings/notes${number}.vml`, () => noteBoxesXml(notes));
+  }
+  if (chart) {
+    yield part(`xl/drawings/drawing${number}.xml`, () => drawingXml(draft));
+    yield part(`xl/drawings/_rels/drawing${number}.xml.rels`, () =>
+      relationships([['rId1', `${OFFICE}/chart`, `../charts/chart${number}.xml`]]),
+    );
+    yield part(`xl/charts/chart${number}.xml`, () => chartXml(draft, chart, place));
+  }
+}
+
+const noteRelations = (number: number): readonly Relation[] => [
+  ['rIdNotes', `${OFFICE}/comments`, `../comments${number}.xml`],
+  ['rIdBoxes', `${OFFICE}/vmlDrawing`, `../drawings/notes${number}.vml`],
+];
+
+function workbookXml(sheets: readonly PlannedSheet[]): string {
+  const listed = sheets.map(({ draft: { name, hidden }, number }) => {
+    const state = hidden === undefined ? '' : ` state="${hidden === 'very' ? 'veryHidden' : 'hidden'}"`;
+    return `<sheet name="${xmlText(name)}" sheetId="${number}"${state} r:id="rId${number}"/>`;
   });
-  writeTitle(sheet, draft.title);
-  writeTable(sheet, draft, headRow, index);
-  dressTable(sheet, draft, headRow);
+  const names = sheets.flatMap(definedNames);
+  const defined = names.length === 0 ? '' : `<definedNames>${names.join('')}</definedNames>`;
+  return `${XML_HEAD}<workbook xmlns="${MAIN}" xmlns:r="${OFFICE}"><workbookPr date1904="0"/><bookViews><workbookView xWindow="0" yWindow="0" windowWidth="24000" windowHeight="14000" activeTab="0"/></bookViews><sheets>${listed.join('')}</sheets>${defined}<calcPr calcId="191029"/></workbook>`;
 }
 
-function writeTitle(sheet: ExcelJS.Worksheet, title: readonly string[]): void {
-  title.forEach((line, index) => {
-    const cell = sheet.getCell(index + 1, 1);
-    cell.value = safeText(line);
-    cell.font = { name: FONT, size: index === 0 ? 16 : 10, bold: index === 0, color: { argb: INK } };
-    cell.alignment = { vertical: 'middle' };
-    sheet.getRow(index + 1).height = index === 0 ? 24 : 15;
+function definedNames({ draft, number, place }: PlannedSheet): string[] {
+  const sheet = `'${draft.name.replaceAll("'", "''")}'`;
+  const printed = `<definedName name="_xlnm.Print_Titles" localSheetId="${number - 1}">${xmlText(`${sheet}!$${place.headRow}:$${place.headRow}`)}</definedName>`;
+  const own = Object.entries(draft.names ?? {}).map(([header, name]) => {
+    const letters = columnLetters(draft.columns.findIndex((column) => column.header === header) + 1);
+    const last = Math.max(place.headRow + 1, lastRow(place));
+    return `<definedName name="${xmlText(name)}">${xmlText(`${sheet}!$${letters}$${place.headRow + 1}:$${letters}$${last}`)}</definedName>`;
   });
+  return [printed, ...own];
 }
 
-function writeTable(
-  sheet: ExcelJS.Worksheet,
-  { name, columns, rows, whenEmpty }: SheetDraft,
-  headRow: number,
-  index: number,
-) {
-  const hasTotals = rows.length > 0 && columns.some(({ total }) => total);
-  const empty = rows.length === 0 ? [columns.map((_, at) => (at === 0 ? (whenEmpty ?? '') : null))] : [];
-  sheet.addTable({
-    name: `${name.replace(/\W/g, '_')}_${index + 1}`,
-    ref: `A${headRow}`,
-    headerRow: true,
-    totalsRow: hasTotals,
-    style: { theme: 'TableStyleLight1', showRowStripes: true },
-    columns: columns.map(({ header, total }, at) => ({
-      name: header,
-      filterButton: true,
-      ...(at === 0 && hasTotals ? { totalsRowLabel: 'Total' } : {}),
-      ...(total ? { totalsRowFunction: 'sum' as const } : {}),
-    })),
-    rows: [...rows, ...empty].map((row) => row.map(cellValue)),
-  });
-  if (hasTotals) writeTotals(sheet, columns, rows, headRow);
+function contentTypes(sheets: readonly PlannedSheet[]): string {
+  const override = (name: string, type: string) => `<Override PartName="/${name}" ContentType="${type}"/>`;
+  const ofSheets = sheets.map(({ draft, number, notes }) =>
+    [
+      override(`xl/worksheets/sheet${number}.xml`, `${SHEET_TYPE}.worksheet+xml`),
+      override(`xl/tables/table${number}.xml`, `${SHEET_TYPE}.table+xml`),
+      notes.length > 0 ? override(`xl/comments${number}.xml`, `${SHEET_TYPE}.comments+xml`) : '',
+      draft.chart
+        ? override(`xl/drawings/drawing${number}.xml`, 'application/vnd.openxmlformats-officedocument.drawing+xml') +
+          override(`xl/charts/chart${number}.xml`, 'application/vnd.openxmlformats-officedocument.drawingml.chart+xml')
+        : '',
+    ].join(''),
+  );
+  return `${XML_HEAD}<Types xmlns="${PACKAGE}/content-types"><Default Extension="rels" ContentType="application/vnd.openxmlformats-package.relationships+xml"/><Default Extension="xml" ContentType="application/xml"/><Default Extension="vml" ContentType="application/vnd.openxmlformats-officedocument.vmlDrawing"/>${override('xl/workbook.xml', `${SHEET_TYPE}.sheet.main+xml`)}${override('xl/styles.xml', `${SHEET_TYPE}.styles+xml`)}${override('docProps/core.xml', 'application/vnd.openxmlformats-package.core-properties+xml')}${ofSheets.join('')}</Types>`;
 }
 
-/** The results beside the formulas, so that a program that does not calculate shows them too. */
-function writeTotals(
-  sheet: ExcelJS.Worksheet,
-  columns: readonly DraftColumn[],
-  rows: SheetDraft['rows'],
-  headRow: number,
-) {
-  const totalRow = headRow + rows.length + 1;
-  columns.forEach(({ total, format }, at) => {
-    const cell = sheet.getCell(totalRow, at + 1);
-    cell.font = { name: FONT, bold: true, color: { argb: INK } };
-    if (!total) return;
-    cell.numFmt = format;
-    const letters = columnLetters(at + 1);
-    const result = rows.reduce((sum, row) => sum + (typeof row[at] === 'number' ? row[at] : 0), 0);
-    cell.value = { formula: `SUBTOTAL(109,${letters}${headRow + 1}:${letters}${totalRow - 1})`, result };
-  });
+type Relation = readonly [id: string, type: string, target: string];
+
+function relationships(found: readonly Relation[]): string {
+  const listed = found.map(([id, type, target]) => `<Relationship Id="${id}" Type="${type}" Target="${target}"/>`);
+  return `${XML_HEAD}<Relationships xmlns="${PACKAGE}/relationships">${listed.join('')}</Relationships>`;
 }
 
-function cellValue(value: DraftValue): string | number | Date | null {
-  if (typeof value === 'string') return safeText(value);
-  return value !== null && typeof value === 'object' ? dateOf(value.day) : value;
+function coreProperties(title: string): string {
+  return `${XML_HEAD}<cp:coreProperties xmlns:cp="${PACKAGE}/metadata/core-properties" xmlns:dc="http://purl.org/dc/elements/1.1/"><dc:title>${xmlText(title)}</dc:title><dc:creator>Jarfold</dc:creator></cp:coreProperties>`;
 }
-
-/** The library turns a Date into a day number in UTC, so midnight UTC is the day itself in every time zone. */
-const dateOf = (day: CalendarDay): Date => new Date(`${day}T00:00:00Z`);
