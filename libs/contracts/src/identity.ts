@@ -38,8 +38,10 @@ export const whoAmISchema = z
   .object({
     staffId: idSchema,
     name: z.string(),
-    email: z.string(),
+    email: z.string().nullable().meta({ description: 'Null for somebody without an account, who signed in by PIN' }),
     role: roleSchema,
+    by: z.enum(['password', 'pin']).meta({ description: 'A PIN on a shared tablet gives fewer rights' }),
+    deviceId: idSchema.nullable().meta({ description: 'The enrolled tablet of a sign-in by PIN' }),
     farm: z.object({ growerId: idSchema, name: z.string(), timeZone: z.string() }),
     session: z.object({ sessionId: idSchema, endsAt: instantSchema }),
   })

@@ -45,6 +45,16 @@ export const PROBLEMS = {
     title: 'The e-mail address and password do not match an account',
     advice: 'Check both and try again; after several failures there is a pause between tries.',
   },
+  'device-not-enrolled': {
+    status: 401,
+    title: 'This browser is not an enrolled tablet',
+    advice: 'An owner makes a one-time code at a desk; type it on this tablet. Unsent work stays where it is.',
+  },
+  'wrong-pin': {
+    status: 401,
+    title: 'The PIN is not right',
+    advice: 'Try again; after several failures there is a pause between tries. An owner can set a new PIN at a desk.',
+  },
   'operator-token-required': {
     status: 401,
     title: 'Adding a farm needs the operator token',
@@ -70,6 +80,23 @@ export const PROBLEMS = {
     title: 'This device may no longer send bench entries',
     advice: 'Its owner took it out of service. Save the unsent work to a file and send it from another device.',
   },
+  'device-mismatch': {
+    status: 403,
+    title: 'That is the id of another device',
+    advice:
+      'An enrolled tablet sends its own entries only. Give unsent work of another device new numbers and send it as yours.',
+  },
+  'enrolment-code-refused': {
+    status: 403,
+    title: 'The code does not work',
+    advice: 'A code works once and for a quarter of an hour. An owner can make a new one at a desk.',
+  },
+  'password-needed': {
+    status: 403,
+    title: 'This needs a sign-in with a password',
+    advice:
+      'Signed in by PIN, a shared tablet does bench work only. Sign in with e-mail address and password at a desk.',
+  },
   'cross-origin': {
     status: 403,
     title: 'The request came from another site',
@@ -94,6 +121,17 @@ export const PROBLEMS = {
     status: 409,
     title: 'This clashes with what is stored',
     advice: 'Read the current state, decide again, and send that.',
+  },
+  'protocol-unsupported': {
+    status: 409,
+    title: 'Tablet and server are of too different versions',
+    advice:
+      'The message says which of the two is older: load the app again, or bring the server up to date. Unsent work stays on the tablet and is sent afterwards.',
+  },
+  'photo-differs': {
+    status: 409,
+    title: 'A photo with this id is stored with another content',
+    advice: 'Give a new photo a new id. Nothing was changed.',
   },
   'email-taken': {
     status: 409,
