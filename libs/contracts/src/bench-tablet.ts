@@ -124,15 +124,13 @@ const FIELDS_OF: { readonly [K in TabletKind]: Readonly<Record<keyof BenchThings
   },
   pool: { id: true, cleanEmpty: true },
 };
-const FIELDS = Object.fromEntries(TABLET_KINDS.map((kind) => [kind, Object.keys(FIELDS_OF[kind])])) as Readonly<
-  Record<TabletKind, readonly string[]>
->;
+const fieldsOf = (kind: TabletKind): readonly string[] => Object.keys(FIELDS_OF[kind]);
 
 export type TabletThings = { readonly [K in TabletKind]: readonly BenchThings[K][] };
 export type PackedThings = Record<TabletKind, Packed>;
 
 export function packThings(things: TabletThings): PackedThings {
-  return Object.fromEntries(TABLET_KINDS.map((kind) => [kind, pack(FIELDS[kind], things[kind])])) as PackedThings;
+  return Object.fromEntries(TABLET_KINDS.map((kind) => [kind, pack(fieldsOf(kind), things[kind])])) as PackedThings;
 }
 
 function pack(fields: readonly string[], things: readonly object[]): Packed {
@@ -149,7 +147,7 @@ export function unpackThings(packed: PackedThings): TabletThings {
 }
 
 function unpack(kind: TabletKind, { fields, rows }: Packed): readonly object[] {
-  const missing = FIELDS[kind].filter((field) => !fields.includes(field));
+  const missing = fieldsOf(kind).filter((field) => !fields.includes(field));
   if (missing.length > 0) throw new TypeError(`The snapshot's ${kind} rows lack ${missing.join(', ')}.`);
   return rows.map((row) => Object.fromEntries(fields.map((field, at) => [field, row[at]])));
 }
