@@ -1,7 +1,7 @@
 import {
   betaBinomialLogLikelihood,
   binomialCdf,
-  checksToFind,
+  criticalRatio,
   croston,
   demandForecast,
   fitHolt,
@@ -11,8 +11,10 @@ import {
   newsvendor,
   newsvendorPoisson,
   normalLoss,
+  orderSize,
   poissonStock,
   runsForHarvest,
+  safetyStock,
   seededRandom,
   silverMeal,
   simpleSmoothing,
@@ -206,6 +208,27 @@ describe('newsvendor and stock', () => {
     expect(normalLoss(z)).toBeCloseTo(loss, 5);
   });
 
+  it('a demand spread evenly over 80 to 150, 6 to gain and 9 to lose, is 108: the ratio 0.4 of the way (computed)', () => {
+    expect(80 + 70 * criticalRatio({ short: 6, over: 9 })).toBeCloseTo(108, 9);
+  });
+
+  it('orders 200 at a time of 1,000 a year at 10 an order and 0.5 to keep one (Harris’s formula, computed)', () => {
+    expect(orderSize(1000, 10, 0.5)).toBeCloseTo(200, 9);
+    expect(() => orderSize(1000, 0, 0.5)).toThrow('above 0');
+  });
+
+  it('holds 52.661 above the mean use of four uncertain weeks (normal quantile 1.6448536270, computed)', () => {
+    const resupply = { usePerPeriod: 50, useDeviation: 10, leadPeriods: 4, leadDeviation: 0.5 };
+    expect(safetyStock(resupply, 0.95)).toBeCloseTo(52.661011, 5);
+    expect(safetyStock({ ...resupply, useDeviation: 0, leadDeviation: 0 }, 0.99)).toBe(0);
+    expect(safetyStock({ usePerPeriod: 0, useDeviation: 0.7, leadPeriods: 2, leadDeviation: 3 }, 0.95)).toBeCloseTo(
+      1.628322,
+      5,
+    );
+    expect(() => safetyStock(resupply, 1)).toThrow('below 1');
+    expect(() => safetyStock({ ...resupply, leadPeriods: Number.NaN }, 0.9)).toThrow('0 or more');
+  });
+
   it('refuses costs of nothing', () => {
     expect(() => newsvendor(100, 30, { short: 0, over: 1 })).toThrow('above 0');
     expect(() => newsvendor(100, 0, { short: 1, over: 1 })).toThrow('above 0');
@@ -313,32 +336,6 @@ describe('starts for enough good jars (computed with scipy)', () => {
     expect(startsForGood(0, 0.5, 0.9)).toBe(0);
     expect(() => startsForGood(10, 0, 0.9)).toThrow('above 0');
     expect(() => startsForGood(1.5, 0.9, 0.9)).toThrow('Whole jars');
-  });
-});
-
-describe('looks at a lot (hypergeometric; Cannon and Roe’s tables, first read, others computed)', () => {
-  it.each([
-    [1600, 16, 0.99, 399],
-    [100, 5, 0.95, 45],
-    [200, 10, 0.95, 51],
-    [1000, 10, 0.95, 258],
-    [50, 1, 0.95, 48],
-    [24, 2, 0.95, 19],
-    [48, 3, 0.95, 30],
-  ])('%i jars, %i bad, %d: %i looks', (jars, bad, confidence, looks) => {
-    expect(checksToFind(jars, bad, confidence)).toBe(looks);
-  });
-
-  it('operating curves of sampling plans (computed): (125, 2) and (80, 7) as in the manual of R’s AcceptanceSampling (read)', () => {
-    [0.9747, 0.8693, 0.3927, 0.0477, 0.0002].forEach((chance, i) => {
-      expect(binomialCdf(2, 125, [0.005, 0.01, 0.025, 0.05, 0.1][i]!)).toBeCloseTo(chance, 4);
-    });
-    expect(binomialCdf(7, 80, 0.05)).toBeCloseTo(0.9534084725, 8);
-    expect(binomialCdf(7, 80, 0.15)).toBeCloseTo(0.0727174929, 8);
-  });
-
-  it('refuses more bad jars than there are', () => {
-    expect(() => checksToFind(5, 6, 0.9)).toThrow('6 of 5');
   });
 });
 

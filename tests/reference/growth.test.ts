@@ -1,4 +1,5 @@
 import {
+  arrheniusRatio,
   daysAtTemperature,
   findSpecies,
   fitCardinals,
@@ -120,6 +121,14 @@ describe('growth by hand', () => {
     expect(q10(3, 5, 5)).toBeCloseTo(2.7777778, 7);
     expect(specificGrowthPerDay(7.2, 3)).toBeCloseTo(2.4, 12);
     expect(84 / 20).toBeCloseTo(4.2, 12);
+  });
+
+  it('Arrhenius: 50 kJ/mol are 1.96735 times as fast at 30 as at 20 °C (computed), and the same backwards is its inverse', () => {
+    expect(arrheniusRatio(50, 20, 30)).toBeCloseTo(1.96735067, 5);
+    expect(arrheniusRatio(83.144, 30, 20) * arrheniusRatio(83.144, 20, 30)).toBeCloseTo(1, 12);
+    expect(arrheniusRatio(83.144, 25, 25)).toBe(1);
+    expect(() => arrheniusRatio(0, 20, 30)).toThrow('above 0');
+    expect(() => arrheniusRatio(50, 20, -300)).toThrow('−80');
   });
 
   it('takes longer in a cooler room, never ends in one too cold, and matches the cold edge of Hericium (Grigansky 1999: none at 3 and 37 °C)', () => {

@@ -4,16 +4,19 @@ import {
   betaCdf,
   betaQuantile,
   bonferroni,
+  chanceHigher,
   fisherExact,
   fitBetaBinomial,
   hochberg,
   holm,
+  logBeta,
   logisticRegression,
   momentShapes,
   type NotEnoughData,
   seededRandom,
 } from '@jarfold/domain';
 import { describe, expect, it } from '@jest/globals';
+import fc from 'fast-check';
 
 const repeat = (pairs: readonly (readonly [value: number, times: number])[]): number[] =>
   pairs.flatMap(([value, times]) => new Array<number>(times).fill(value));
@@ -150,6 +153,41 @@ describe('Efron and Morris’s baseball averages (Scientific American 1977; data
     // The spread between the players is hardly more than chance: a flat ridge, so only the mean is asserted.
     if (fit.kind === 'fitted') expect(fit.mean).toBeCloseTo(0.265432, 3);
     else throw new Error(fit.reason);
+  });
+});
+
+describe('the chance that one rate is higher than another', () => {
+  it('Beta(10, 15) above Beta(5, 20): 0.9446411449 (exact sum)', () => {
+    expect(chanceHigher({ a: 10, b: 15 }, { a: 5, b: 20 })).toBeCloseTo(0.9446411449, 8);
+  });
+
+  it('is the exact sum of whole shapes, adds up with the other way round, and is one half for like shapes', () => {
+    fc.assert(
+      fc.property(
+        fc.record({ a: fc.integer({ min: 1, max: 60 }), b: fc.integer({ min: 1, max: 200 }) }),
+        fc.record({ a: fc.integer({ min: 1, max: 60 }), b: fc.integer({ min: 1, max: 200 }) }),
+        (one, other) => {
+          let sum = 0;
+          for (let i = 0; i < one.a; i++)
+            sum += Math.exp(
+              logBeta(other.a + i, one.b + other.b) -
+                Math.log(one.b + i) -
+                logBeta(1 + i, one.b) -
+                logBeta(other.a, other.b),
+            );
+          expect(chanceHigher(one, other)).toBeCloseTo(sum, 6);
+          expect(chanceHigher(one, other) + chanceHigher(other, one)).toBeCloseTo(1, 6);
+          expect(chanceHigher(one, one)).toBeCloseTo(0.5, 6);
+        },
+      ),
+      { numRuns: 40 },
+    );
+  });
+
+  it('holds for far and thin shapes, and refuses what is no distribution', () => {
+    expect(chanceHigher({ a: 0.5, b: 0.5 }, { a: 0.5, b: 0.5 })).toBeCloseTo(0.5, 6);
+    expect(chanceHigher({ a: 20_000, b: 80_000 }, { a: 10_000, b: 90_000 })).toBeCloseTo(1, 9);
+    expect(() => chanceHigher({ a: 0, b: 1 }, { a: 1, b: 1 })).toThrow('above 0');
   });
 });
 

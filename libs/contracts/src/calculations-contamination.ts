@@ -1,16 +1,24 @@
 import {
+  type AcceptableLimit,
+  acceptableLimits,
   attribute,
+  chanceTaken,
   checksToFind,
   contaminationHazard,
   cusum,
   type JarFate,
   jarBalance,
   lineageOf,
+  type RunRule,
   rateChart,
   rateEwma,
   recall,
+  runRules,
+  runSignals,
   type Seen,
   shrunkRates,
+  smallestPlan,
+  standardPlan,
   suspicion,
 } from '@jarfold/domain';
 import { z } from 'zod';
@@ -46,6 +54,9 @@ const fateSchema = z.enum([
   'aged out',
   'handed over',
 ] satisfies JarFate[]);
+
+const ruleSchema = z.enum([...runRules] as [RunRule, ...RunRule[]]);
+const riskSchema = z.strictObject({ badShare: z.number().gt(0).lt(1), chance: z.number().gt(0).lt(1) });
 
 const sixWeeksTwice = [3, 2, 4, 3, 1, 5, 2, 3, 14, 2].map((hits, i) => ({ label: `week ${i + 1}`, hits, n: 40 }));
 const family = [
@@ -287,6 +298,63 @@ export const contaminationCalculations: readonly Calculation[] = [
     output: z.object({ looks: z.number() }),
     example: { lotJars: 100, badJars: 5 },
     run: ({ lotJars, badJars, confidence }) => ({ looks: checksToFind(lotJars, badJars, confidence) }),
+  }),
+  defineCalculation({
+    name: 'run-rules',
+    purpose: 'Patterns in a series that chance seldom makes, such as eight values on one side.',
+    source: 'Western Electric, Statistical Quality Control Handbook (1956); Champ and Woodall 1987',
+    input: z.strictObject({
+      values: z.array(z.number()),
+      centre: z.number(),
+      sigma: z.number().gt(0),
+      rules: z
+        .array(ruleSchema)
+        .min(1)
+        .default([...runRules]),
+    }),
+    output: z.object({
+      signals: z.array(z.object({ at: z.number(), rule: ruleSchema, side: z.enum(['above', 'below']) })),
+    }),
+    example: { values: [2, 1, 3, 2, 7, 1, 6.5], centre: 2.5, sigma: 1.5 },
+    run: ({ values, centre, sigma, rules }) => ({
+      signals: runSignals(
+        values.map((value) => (value - centre) / sigma),
+        rules,
+      ),
+    }),
+  }),
+  defineCalculation({
+    name: 'sampling-plan',
+    purpose: 'How to look at a lot that was bought: how many jars, and how many bad ones it may have.',
+    source: 'ISO 2859-1 (MIL-STD-105E), normal inspection, general level II',
+    input: z.strictObject({
+      lotJars: z.int().min(26).max(10_000),
+      acceptableBadPercent: z.literal([...acceptableLimits]),
+    }),
+    output: z.object({
+      code: z.string(),
+      looks: z.number(),
+      accept: z.number(),
+      operatingCurve: z.array(z.object({ badShare: z.number(), chanceTaken: z.number() })),
+    }),
+    example: { lotJars: 2000, acceptableBadPercent: 0.65 },
+    run: ({ lotJars, acceptableBadPercent }) => {
+      const plan = standardPlan(lotJars, acceptableBadPercent satisfies AcceptableLimit);
+      const curve = [0.01, 0.02, 0.05, 0.1, 0.2].map((badShare) => ({
+        badShare,
+        chanceTaken: chanceTaken(plan, badShare),
+      }));
+      return { ...plan, operatingCurve: curve };
+    },
+  }),
+  defineCalculation({
+    name: 'smallest-sampling-plan',
+    purpose: 'The shortest look that takes good lots and turns bad ones away, each with a chance.',
+    source: 'Two-point design on the binomial operating curve; manual of R’s AcceptanceSampling',
+    input: z.strictObject({ good: riskSchema, bad: riskSchema }),
+    output: z.object({ looks: z.number(), accept: z.number() }),
+    example: { good: { badShare: 0.05, chance: 0.95 }, bad: { badShare: 0.15, chance: 0.075 } },
+    run: ({ good, bad }) => smallestPlan(good, bad),
   }),
   defineCalculation({
     name: 'recall',

@@ -1,4 +1,5 @@
 import {
+  arrheniusRatio,
   biologicalEfficiency,
   calendarDay,
   chilledSurvival,
@@ -199,6 +200,19 @@ export const growthCalculations: readonly Calculation[] = [
         curve: curve.kind === 'curve' ? { ...curve, steps: [...curve.steps] } : curve,
       };
     },
+  }),
+  defineCalculation({
+    name: 'arrhenius-ratio',
+    purpose: 'How much faster a process runs at one temperature than at another.',
+    source: 'Arrhenius; the gas constant of CODATA 2018',
+    input: z.strictObject({
+      activationKjPerMol: z.number().gt(0).default(83.144),
+      fromC: z.number(),
+      toC: z.number(),
+    }),
+    output: z.object({ ratio: z.number() }),
+    example: { activationKjPerMol: 50, fromC: 20, toC: 30 },
+    run: ({ activationKjPerMol, fromC, toC }) => ({ ratio: arrheniusRatio(activationKjPerMol, fromC, toC) }),
   }),
   defineCalculation({
     name: 'mean-kinetic-temperature',

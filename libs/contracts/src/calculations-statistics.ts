@@ -1,5 +1,6 @@
 import {
   benjaminiHochberg,
+  chanceHigher,
   fisherExact,
   fitBetaBinomial,
   highestRateWithoutHits,
@@ -9,6 +10,7 @@ import {
   logisticRegression,
   logRank,
   rateEstimate,
+  requireCount,
   shrunkMeans,
   weibullFit,
 } from '@jarfold/domain';
@@ -89,6 +91,20 @@ export const statisticsCalculations: readonly Calculation[] = [
     output: estimateOrNotSchema,
     example: { n: 105 },
     run: ({ n, level }) => highestRateWithoutHits(n, level),
+  }),
+  defineCalculation({
+    name: 'chance-higher',
+    purpose: 'The chance that one rate is higher than another, from the jars of both.',
+    source: 'Beta distributions after Jeffreys’ prior, compared on the log-odds',
+    input: z.strictObject({ one: groupSchema, other: groupSchema }),
+    output: z.object({ chance: z.number() }),
+    example: { one: { hits: 10, n: 25 }, other: { hits: 5, n: 25 } },
+    run: ({ one, other }) => {
+      requireCount(one.hits, one.n);
+      requireCount(other.hits, other.n);
+      const shapes = ({ hits, n }: { hits: number; n: number }) => ({ a: hits + 0.5, b: n - hits + 0.5 });
+      return { chance: chanceHigher(shapes(one), shapes(other)) };
+    },
   }),
   defineCalculation({
     name: 'beta-binomial-fit',

@@ -2,6 +2,8 @@ import { DomainError } from '@jarfold/domain';
 import { z } from 'zod';
 import type { Calculation } from './calculation.js';
 import { contaminationCalculations } from './calculations-contamination.js';
+import { demandCalculations } from './calculations-demand.js';
+import { grainCalculations } from './calculations-grain.js';
 import { growthCalculations } from './calculations-growth.js';
 import { statisticsCalculations } from './calculations-statistics.js';
 import { sterilisingCalculations } from './calculations-sterilising.js';
@@ -13,6 +15,8 @@ export type { Calculation } from './calculation.js';
 export const calculations: ReadonlyMap<string, Calculation> = new Map(
   [
     ...contaminationCalculations,
+    ...demandCalculations,
+    ...grainCalculations,
     ...growthCalculations,
     ...statisticsCalculations,
     ...sterilisingCalculations,

@@ -7,4 +7,4 @@ export {
   type Restart,
 } from './chilled-survival.js';
 export { type Allocation, type DatedDemand, firstExpiredFirstOut, type Perishable } from './first-expired-first-out.js';
-export { agingQ10, type KeepingTime, keepingTime, meanKineticTemperatureC } from './keeping-time.js';
+export { agingQ10, arrheniusRatio, type KeepingTime, keepingTime, meanKineticTemperatureC } from './keeping-time.js';

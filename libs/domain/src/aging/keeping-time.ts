@@ -47,7 +47,22 @@ const agedAt = (days: number, knownC: number, temperatureC: number): number =>
 
 /** Activation energy customary for stored goods, kJ/mol (pharmacopoeia), and the gas constant, kJ/(mol K). */
 const ACTIVATION = 83.144;
-const GAS = 8.3144e-3;
+const GAS = 8.314462618e-3;
+
+/**
+ * How much faster a process runs at one temperature than at another, by its activation energy (Arrhenius).
+ * @param activationKjPerMol above 0; about 50 doubles the pace per 10 degrees near 25 °C
+ * @throws DomainError `temperature-out-of-range`
+ * @example arrheniusRatio(50, 20, 30) // 1.967
+ */
+export function arrheniusRatio(activationKjPerMol: number, fromC: number, toC: number): number {
+  requireThat(
+    activationKjPerMol > 0 && Number.isFinite(activationKjPerMol) && [fromC, toC].every((c) => c > -80 && c < 200),
+    'temperature-out-of-range',
+    `An activation energy lies above 0 and temperatures between −80 and 200 °C, not ${activationKjPerMol}, ${fromC} and ${toC}.`,
+  );
+  return Math.exp((activationKjPerMol / GAS) * (1 / (fromC + 273.15) - 1 / (toC + 273.15)));
+}
 
 /**
  * The one steady temperature that ages as much as the readings did: warm hours count for more than cold ones (mean

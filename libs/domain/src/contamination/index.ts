@@ -20,6 +20,17 @@ export {
   type RateChartOptions,
   rateChart,
 } from './rate-chart.js';
+export { type RunRule, type RunSignal, runRules, runSignals } from './run-rules.js';
+export {
+  type AcceptableLimit,
+  acceptableLimits,
+  chanceTaken,
+  type RiskPoint,
+  type SamplingPlan,
+  type StandardPlan,
+  smallestPlan,
+  standardPlan,
+} from './sampling-plan.js';
 export {
   type KeyedGroup,
   type PublishedRate,

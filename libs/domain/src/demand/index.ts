@@ -16,6 +16,7 @@ export {
   normalLoss,
   poissonStock,
 } from './newsvendor.js';
+export { orderSize, type Resupply, safetyStock } from './order-size.js';
 export { type BearingHabit, type HarvestPlan, type PromisedHarvest, runsForHarvest } from './runs-for-harvest.js';
 export {
   fitHolt,

@@ -24,9 +24,17 @@ export {
   poissonCdf,
   studentQuantile,
 } from './distributions.js';
-export { type Estimate, type Interval, type NotEnoughData, notEnoughData, usualLevel } from './estimate.js';
+export {
+  type Estimate,
+  type Interval,
+  type NotEnoughData,
+  notEnoughData,
+  requireCount,
+  usualLevel,
+} from './estimate.js';
 export { benjaminiHochberg, bonferroni, hochberg, holm } from './false-discovery.js';
 export { type FisherExact, fisherExact, type TwoByTwo } from './fisher-exact.js';
+export { chanceHigher } from './higher-rate.js';
 export {
   type IntervalCensored,
   intervalCensoredDistribution,
