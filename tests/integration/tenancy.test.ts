@@ -33,6 +33,7 @@ const TABLES = [
   'bulk_run_strain',
   'container_pool',
   'container_size',
+  'cycle_trace',
   'device',
   'failed_job',
   'farm_settings',
@@ -49,7 +50,6 @@ const TABLES = [
   'staff',
   'staff_name',
   'steriliser_cycle',
-  'steriliser_trace',
   'strain',
   'watch_flag',
 ];

@@ -23,6 +23,7 @@ import { RatesModule } from './rates/rates.module.js';
 import { RecallModule } from './recall/recall.module.js';
 import { RunsModule } from './runs/runs.module.js';
 import type { ApiSettings } from './settings.js';
+import { SterilisingModule } from './sterilising/sterilising.module.js';
 import { StockModule } from './stock/stock.module.js';
 import { LocalAuthority } from './trust/local-authority.js';
 import { TrustController } from './trust/trust.controller.js';
@@ -43,6 +44,7 @@ const FEATURES: NonNullable<DynamicModule['imports']> = [
   PlanModule,
   RatesModule,
   RecallModule,
+  SterilisingModule,
   WatchModule,
 ];
 

@@ -9,6 +9,7 @@ export * from './rates/index.js';
 export * from './readiness/index.js';
 export * from './recall/index.js';
 export * from './runs/index.js';
+export * from './sterilising/index.js';
 export * from './stock/index.js';
 export * from './watch/index.js';
 export * from './week/index.js';

@@ -4,9 +4,10 @@ import { recipes as identity } from './identity.js';
 import { recipes as plan } from './plan.js';
 import { recipes as rates } from './rates.js';
 import type { Recipes } from './recipe.js';
+import { recipes as sterilising } from './sterilising.js';
 import { recipes as stock } from './stock.js';
 
 /** One line per feature. */
-export const allRecipes: Recipes = { ...farm, ...bench, ...identity, ...plan, ...rates, ...stock };
+export const allRecipes: Recipes = { ...farm, ...bench, ...identity, ...plan, ...rates, ...sterilising, ...stock };
 
 export type { BuiltRequest, Recipe, Recipes } from './recipe.js';

@@ -1,4 +1,5 @@
 export { type CycleRecord, type CycleVerdict, cycleVerdict, type Departure, minutesAbove } from './cycle-verdict.js';
+export { holdSpans, type TraceSpan } from './hold-spans.js';
 export {
   foodReference,
   holdForLethality,

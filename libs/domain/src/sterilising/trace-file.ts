@@ -11,7 +11,12 @@ export interface TraceProblem {
 }
 
 export type TraceRead =
-  | { readonly kind: 'trace'; readonly points: readonly TracePoint[] }
+  | {
+      readonly kind: 'trace';
+      /** As declared, or as the heading says. */
+      readonly unit: TraceUnit;
+      readonly points: readonly TracePoint[];
+    }
   | { readonly kind: 'refused'; readonly problems: readonly TraceProblem[] };
 
 /**
@@ -38,7 +43,7 @@ export function readTrace(text: string, unit: TraceUnit | null): TraceRead {
   }
   if (points.length < 2 && problems.length === 0)
     problems.push({ line: null, code: 'too short', message: 'A trace needs two readings or more.' });
-  return problems.length > 0 ? refuse(problems) : { kind: 'trace', points: fromStart(points) };
+  return problems.length > 0 ? refuse(problems) : { kind: 'trace', unit: known, points: fromStart(points) };
 }
 
 /** One reading, with everything that is wrong with it. A reading out of order is not counted on from. */
