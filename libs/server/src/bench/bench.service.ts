@@ -23,7 +23,7 @@ import { type ChainFault, ChainWalk } from './chain.js';
 import { chainFaultMessage } from './chain-fault-message.js';
 import { linkedFromRow, logEntryJson } from './entry.mapper.js';
 import { InTurn } from './in-turn.js';
-import { entriesAfter, lockLog, readHead, readSender, saveHeads } from './log.repository.js';
+import { entriesAfter, lockLog, readHead, readSender, refreshStatistics, saveHeads } from './log.repository.js';
 import { mattersToPlan } from './plan-relevance.js';
 import { type RebuildReport, rebuild } from './rebuild.js';
 import { type PreparedEntry, Recording } from './recording.js';
@@ -147,8 +147,16 @@ export class BenchService {
           report.refused.push({ id: row.id, kind: row.kind, reason: row.refusal_code ?? '', message: messageOf(row) });
         }
       }
+      await this.#refreshStatisticsAfter(ctx, start / IMPORT_CHUNK, history.entries.length);
     }
     return report;
+  }
+
+  /** After the first chunk, so that the others are quick, and after the last, so that what reads them is. */
+  async #refreshStatisticsAfter(ctx: GrowerContext, chunk: number, entries: number): Promise<void> {
+    const last = Math.ceil(entries / IMPORT_CHUNK) - 1;
+    if (last < 1 || (chunk !== 0 && chunk !== last)) return;
+    await this.growerDb.run(ctx, refreshStatistics);
   }
 
   /** Entries after a position, in order and without gaps. */

@@ -168,3 +168,8 @@ function entryFromColumns(row: EntryColumns): EntryRow {
     hash: row.hash,
   };
 }
+
+/** Tells the database how much the tables of the log and its projections hold, which decides how it looks things up. */
+export async function refreshStatistics(tx: GrowerTx): Promise<void> {
+  await tx.$executeRaw`SELECT refresh_bench_statistics()`;
+}
