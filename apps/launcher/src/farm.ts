@@ -46,11 +46,11 @@ export async function startFarm(
     givenUp.catch(() => undefined); // looked at below; before that it must not count as unhandled
     const start = (name: 'api' | 'worker'): Promise<ChildProcesses> =>
       keepAlive({ name, env, onGivenUp: (sentence) => giveUp(new StartUpError('process-ended', sentence)) });
-    for (const name of ['api', 'worker'] as const) {
-      if (stop.aborted) return;
-      const child = await start(name);
-      undo.push(child.stop);
-    }
+    if (stop.aborted) return;
+    // Side by side, as each spends most of its start reading its own code; what did start is stopped if the other did not.
+    const started = await Promise.allSettled([start('api'), start('worker')]);
+    for (const child of started) if (child.status === 'fulfilled') undo.push(child.value.stop);
+    for (const child of started) if (child.status === 'rejected') throw child.reason;
     say(`Jarfold is ready: ${address}`);
     if (tls?.authorityPath) say(await tabletAdvice(address, tls.authorityPath));
     say('Stop it with Ctrl-C.');
