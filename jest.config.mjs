@@ -2,7 +2,7 @@
  * Three sizes of test, one runner:
  *   unit         beside the code (*.spec.ts): pure, no I/O
  *   reference    tests/reference: published values and independent libraries
- *   integration  tests/integration: real PostgreSQL, real processes
+ *   integration  tests/integration, tests/faults: real PostgreSQL, real processes, faults on purpose
  *   browser      tests/browser: Chromium through the real server
  */
 const shared = {
@@ -46,7 +46,12 @@ export default {
       testMatch: ['<rootDir>/libs/*/src/**/*.spec.ts', '<rootDir>/apps/*/src/**/*.spec.ts'],
     },
     { ...shared, displayName: 'reference', testMatch: ['<rootDir>/tests/reference/**/*.test.ts'] },
-    { ...shared, displayName: 'integration', testMatch: ['<rootDir>/tests/integration/**/*.test.ts'], ...database },
+    {
+      ...shared,
+      displayName: 'integration',
+      testMatch: ['<rootDir>/tests/integration/**/*.test.ts', '<rootDir>/tests/faults/**/*.test.ts'],
+      ...database,
+    },
     { ...shared, displayName: 'browser', testMatch: ['<rootDir>/tests/browser/**/*.test.ts'], ...database },
   ],
 };

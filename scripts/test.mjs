@@ -4,11 +4,12 @@
  */
 import { spawn } from 'node:child_process';
 import { mkdirSync, readFileSync, rmSync } from 'node:fs';
-import { dirname, join } from 'node:path';
+import { dirname, join, relative } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { build } from './build.mjs';
 
 const root = join(dirname(fileURLToPath(import.meta.url)), '..');
+const SLOW_FILE_SECONDS = 10;
 const ALL = ['unit', 'reference', 'integration', 'browser'];
 
 /** Runs one size of test; resolves to its counts. A run that died without a report counts as one failure. */
@@ -34,6 +35,7 @@ function runProject(project, patterns) {
         const result = JSON.parse(readFileSync(report, 'utf8'));
         const broken = result.numRuntimeErrorTestSuites;
         const failed = result.numFailedTests + broken;
+        saySlowest(result.testResults);
         resolve({
           passed: result.numPassedTests,
           failed: code !== 0 && failed === 0 ? 1 : failed,
@@ -45,6 +47,13 @@ function runProject(project, patterns) {
       }
     });
   });
+}
+
+/** Where the time goes, so that whoever adds a test sees what it costs. */
+function saySlowest(files) {
+  const timed = files.map(({ name, startTime, endTime }) => ({ name, seconds: (endTime - startTime) / 1000 }));
+  const slow = timed.filter(({ seconds }) => seconds >= SLOW_FILE_SECONDS).sort((a, b) => b.seconds - a.seconds);
+  for (const { name, seconds } of slow.slice(0, 8)) console.log(`  ${seconds.toFixed(0)} s ${relative(root, name)}`);
 }
 
 export async function runTests(args) {
