@@ -30,13 +30,14 @@ describe('requireProcessors', () => {
 });
 
 describe('the replan processor', () => {
-  it('takes a farm that has nothing to plan with for done, not for failed', async () => {
+  it('takes a farm that has nothing to plan with for done, not for failed, and looks over it all the same', async () => {
     const { replan } = processors(
       plansThat(() => Promise.reject(new AppError('rule-refused', 'There is nothing to plan with yet.'))),
-      quiet,
+      { look: async () => ({ raised: 1, settled: 0 }) },
     );
     await expect(replan({ version: 1, growerId, reason: 'nightly' })).resolves.toMatchObject({
       nothingToPlan: expect.stringContaining('nothing to plan'),
+      watch: { raised: 1 },
     });
   });
 

@@ -1,6 +1,6 @@
 import { type JobName, type JobPayload, jobPayloads } from '@jarfold/contracts';
 import type { PlanService, WatchService } from '@jarfold/server';
-import { AppError } from '@jarfold/server/platform';
+import { AppError, type GrowerContext } from '@jarfold/server/platform';
 
 /** The work of each job. A processor is a controller whose transport is a queue: it calls the same services. */
 export type Processors = { readonly [Name in JobName]: (payload: JobPayload<Name>) => Promise<unknown> };
@@ -8,19 +8,22 @@ export type Processors = { readonly [Name in JobName]: (payload: JobPayload<Name
 export function processors(plans: PlanService, watch: Pick<WatchService, 'look'>): Processors {
   return {
     replan: async ({ growerId, reason }) => {
-      try {
-        const ctx = { growerId, staffId: null, role: null };
-        const effort = reason === 'nightly' ? 'thorough' : 'quick';
-        const replanned = await plans.replan(ctx, effort);
-        // Each night and after entries that matter there is a plan to look at; flags are kept in step with it.
-        return { ...replanned, watch: await watch.look(ctx) };
-      } catch (error) {
-        // A farm that has nothing to plan with yet is no failure: it was asked before it was ready.
-        if (error instanceof AppError && error.code === 'rule-refused') return { nothingToPlan: error.message };
-        throw error;
-      }
+      const ctx = { growerId, staffId: null, role: null };
+      const replanned = await replan(plans, ctx, reason === 'nightly' ? 'thorough' : 'quick');
+      // Each night and after entries that matter flags are kept in step, whether there was anything to plan or not.
+      return { ...replanned, watch: await watch.look(ctx) };
     },
   };
+}
+
+/** A farm that has nothing to plan with yet is no failure: it was asked before it was ready. */
+async function replan(plans: PlanService, ctx: GrowerContext, effort: 'quick' | 'thorough') {
+  try {
+    return await plans.replan(ctx, effort);
+  } catch (error) {
+    if (error instanceof AppError && error.code === 'rule-refused') return { nothingToPlan: error.message };
+    throw error;
+  }
 }
 
 /**

@@ -6,6 +6,17 @@ import type { LotCell } from './lot-cell.js';
 export const RATE_FACTORS = ['strain', 'grainBatch', 'cycle', 'mother', 'operator', 'room', 'method'] as const;
 export type RateFactor = (typeof RATE_FACTORS)[number];
 
+/** What a factor is called in plain English; screens have their own catalogue. */
+export const factorWords: Readonly<Record<RateFactor, string>> = {
+  strain: 'strain',
+  grainBatch: 'grain batch',
+  cycle: 'steriliser cycle',
+  mother: 'mother jar',
+  operator: 'operator',
+  room: 'room',
+  method: 'method',
+};
+
 /** Which level of a factor a cell belongs to; null where it is not known. */
 export const levelOf: { readonly [F in RateFactor]: (cell: LotCell) => string | null } = {
   strain: ({ strainId }) => strainId,

@@ -1,6 +1,7 @@
 export {
   type FactorRate,
   type FactorRates,
+  factorWords,
   levelOf,
   RATE_FACTORS,
   type RateFactor,

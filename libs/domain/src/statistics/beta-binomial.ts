@@ -40,6 +40,23 @@ export interface FittedPrior extends BetaShapes {
   readonly jars: number;
 }
 
+/**
+ * Chance of so many hits or more in a group of n, where groups' rates vary around a mean as a beta distribution worth so
+ * many jars does.
+ * @param mean 0 to 1; a group of a certain 0 or 1 is no chance at all
+ * @throws DomainError `count-out-of-range`
+ * @example chanceOfAtLeast(6, 8, 0.1, 20) // 0.0007
+ */
+export function chanceOfAtLeast(hits: number, n: number, mean: number, worthJars: number): number {
+  requireCount(hits, n);
+  if (hits === 0 || mean >= 1) return 1;
+  if (mean <= 0) return 0;
+  const shapes = { a: mean * worthJars, b: (1 - mean) * worthJars };
+  let chance = 0;
+  for (let k = hits; k <= n; k++) chance += Math.exp(betaBinomialLogLikelihood([{ hits: k, n }], shapes));
+  return Math.min(1, chance);
+}
+
 const FEWEST_GROUPS = 5;
 /** Beyond this the groups vary no more than chance; the fit would run away along a ridge. */
 const MOST_JARS_OF_PRIOR = 1e6;

@@ -1,6 +1,7 @@
 export {
   type BetaShapes,
   betaBinomialLogLikelihood,
+  chanceOfAtLeast,
   type FittedPrior,
   fitBetaBinomial,
   type Group,

@@ -18,7 +18,7 @@ export interface Flag {
   readonly kind: FlagKind;
   /** What is the matter. */
   readonly what: string;
-  /** The codes of the jars, lots or cycles concerned. */
+  /** The codes of the jars, lots, cycles or weeks concerned. */
   readonly where: readonly string[];
   readonly since: CalendarDay;
   readonly why: string;
@@ -31,18 +31,37 @@ export interface FlagChanges {
   readonly raise: readonly Flag[];
   /** Still true; its words may have changed. */
   readonly keep: readonly Flag[];
+  /** Settled lately and true again: it never was gone, so it stands as it was first raised and is no news. */
+  readonly back: readonly Flag[];
   /** Causes that are gone. */
   readonly settle: readonly string[];
 }
 
-/** A cause that stands is not raised again, and one that is gone settles by itself. */
-export function flagChanges(standing: readonly string[], found: readonly Flag[]): FlagChanges {
+/**
+ * Of these there is one at a time: a shift of the rate goes on under the name it was raised by, though with every week
+ * its beginning is seen a little differently.
+ */
+const ONE_AT_A_TIME: readonly FlagKind[] = ['contamination-shift'];
+
+/**
+ * A cause that stands is not raised again, and one that is gone settles by itself.
+ * @param settledLately causes that settled so short a time ago that they count as the same when they come back
+ */
+export function flagChanges(
+  standing: readonly string[],
+  found: readonly Flag[],
+  settledLately: readonly string[] = [],
+): FlagChanges {
   const known = new Set(standing);
-  const byCause = new Map(found.map((flag) => [flag.cause, flag]));
+  const lately = new Set(settledLately.filter((cause) => !known.has(cause)));
+  const causeOf = ({ cause, kind }: Flag): string =>
+    ONE_AT_A_TIME.includes(kind) ? ([...known, ...lately].find((each) => each.startsWith(`${kind}/`)) ?? cause) : cause;
+  const byCause = new Map(found.map((flag) => [causeOf(flag), { ...flag, cause: causeOf(flag) }]));
   const flags = [...byCause.values()];
   return {
-    raise: flags.filter(({ cause }) => !known.has(cause)),
+    raise: flags.filter(({ cause }) => !known.has(cause) && !lately.has(cause)),
     keep: flags.filter(({ cause }) => known.has(cause)),
+    back: flags.filter(({ cause }) => lately.has(cause)),
     settle: standing.filter((cause) => !byCause.has(cause)),
   };
 }

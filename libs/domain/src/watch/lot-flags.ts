@@ -1,6 +1,5 @@
-import { addDays, type CalendarDay, formatIsoWeek, isoWeek } from '../calendar/calendar-day.js';
+import { addDays, type CalendarDay } from '../calendar/calendar-day.js';
 import { type RipeningDays, slowLot } from '../growth/days-to-ripe.js';
-import type { RateOverTime } from '../rates/contamination-over-time.js';
 import { type CycleRecord, cycleVerdict } from '../sterilising/cycle-verdict.js';
 import type { Flag } from './flag.js';
 
@@ -50,22 +49,4 @@ export function cycleFlags(cycles: readonly EndedCycle[]): Flag[] {
       },
     ];
   });
-}
-
-/** A signal is news for so long. */
-const NEWS_DAYS = 28;
-
-/** Rates beyond what chance explains in the last weeks, with the factor that likely explains them. */
-export function contaminationFlags({ signals }: RateOverTime, causes: readonly string[], asOf: CalendarDay): Flag[] {
-  const from = formatIsoWeek(isoWeek(addDays(asOf, -NEWS_DAYS)));
-  return signals
-    .filter(({ side, label }) => side === 'above' && label >= from)
-    .map(({ label, sentence }) => ({
-      ...{ cause: `contamination-shift/${label}`, kind: 'contamination-shift' as const, where: [label], since: asOf },
-      what: sentence,
-      why: causes[0] ?? 'There is not enough data to tell which factor explains it.',
-      action: causes[0]
-        ? 'Put that factor apart: use another for the next lots, and compare.'
-        : 'Keep a blank of every steriliser load, and note mother, batch and cycle of every lot: then the cause shows.',
-    }));
 }

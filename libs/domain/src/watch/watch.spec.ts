@@ -38,20 +38,52 @@ describe('stock without a use', () => {
 });
 
 describe('a mother', () => {
-  const family = (mother: string, bad: number, good: number): KinJar[] => [
-    { code: mother, mothers: [], seen: 'good', onHand: true },
+  const born = (back: number) => addDays(asOf, -back);
+  /** Children made 20 days ago in one load; the first ones went bad four days later. */
+  const family = (mother: string, bad: number, good: number, load: string | null = mother): KinJar[] => [
+    { code: mother, mothers: [], seen: 'good', onHand: true, madeOn: born(40), badOn: null, load: null },
     ...Array.from(
       { length: bad + good },
       (_, i): KinJar => ({
-        ...{ code: `${mother}-${i}`, mothers: [mother], seen: i < bad ? 'bad' : 'good', onHand: i >= bad },
+        ...{ code: `${mother}-${i}`, mothers: [mother], seen: i < bad ? 'bad' : 'good', onHand: i >= bad, load },
+        ...{ madeOn: born(20), badOn: i < bad ? born(16) : null },
       }),
     ),
   ];
+  const usual = [1, 2, 3, 4, 5, 6].flatMap((i) => family(`U${i}`, 1, 7));
 
-  it('whose jars nearly all went bad is flagged with what of hers still stands; another is not', () => {
-    const flags = badMotherFlags([...family('M1', 7, 1), ...family('M2', 1, 7)], asOf);
+  it('whose jars nearly all went bad is flagged with what of hers still stands, since the first; others are not', () => {
+    const flags = badMotherFlags([...usual, ...family('M1', 7, 1)], asOf);
     expect(flags.map(({ cause }) => cause)).toEqual(['bad-mother/M1']);
-    expect(flags[0]!.where).toEqual(['M1', 'M1-7']);
+    expect(flags[0]).toMatchObject({ where: ['M1', 'M1-7'], since: born(16) });
+  });
+
+  it('is not blamed for what also befell the jars of other mothers in the same load', () => {
+    const load = [...family('M1', 7, 1, 'C9'), ...family('M2', 6, 2, 'C9'), ...family('M3', 7, 1, 'C9')];
+    expect(badMotherFlags([...usual, ...load], asOf)).toEqual([]);
+    const alone = [...family('M1', 7, 1, 'C9'), ...family('M2', 1, 7, 'C9'), ...family('M3', 0, 8, 'C9')];
+    expect(badMotherFlags([...usual, ...alone], asOf).map(({ cause }) => cause)).toEqual(['bad-mother/M1']);
+  });
+
+  it('is not blamed for the first bad jars of a lot whose others are not judged yet', () => {
+    const young = family('M1', 3, 5).map((jar) => (jar.seen === 'good' ? { ...jar, seen: null } : jar));
+    expect(badMotherFlags([...usual, ...young], asOf)).toEqual([]);
+  });
+
+  it('found bad herself is flagged with the jars made from her shortly before, not with those of long ago', () => {
+    const clean = family('M1', 0, 4);
+    const [mother, ...children] = clean;
+    const bad = { ...mother!, seen: 'bad' as const, badOn: born(10), onHand: false };
+    const [flag, ...others] = badMotherFlags([...usual, bad, ...children], asOf);
+    expect(others).toEqual([]);
+    expect(flag).toMatchObject({ cause: 'bad-mother/M1', since: born(10), where: children.map(({ code }) => code) });
+    expect(badMotherFlags([...usual, { ...bad, badOn: born(2) }, ...children], asOf)).toEqual([]);
+  });
+
+  it('settles once none of her jars stands any more', () => {
+    const gone = family('M1', 7, 1).map((jar) => ({ ...jar, onHand: false }));
+    expect(badMotherFlags([...usual, ...gone], asOf)).toEqual([]);
+    expect(badMotherFlags([], asOf)).toEqual([]);
   });
 
   it('missing soon is flagged, missing in two months is not', () => {
@@ -111,6 +143,19 @@ describe('flags over days', () => {
     expect(changes.raise.map(({ cause }) => cause)).toEqual(['c']);
     expect(changes.keep.map(({ cause }) => cause)).toEqual(['b']);
     expect(changes.settle).toEqual(['a']);
+  });
+
+  it('that come back shortly after they settled stand again without being news', () => {
+    const changes = flagChanges([], [flag('a'), flag('b')], ['a']);
+    expect(changes.raise.map(({ cause }) => cause)).toEqual(['b']);
+    expect(changes.back.map(({ cause }) => cause)).toEqual(['a']);
+  });
+
+  it('of a shift of the rate keep the name they were raised by, whatever week it now seems to have begun in', () => {
+    const shift = { ...flag('contamination-shift/2026-W44'), kind: 'contamination-shift' as const };
+    const changes = flagChanges(['contamination-shift/2026-W45'], [shift]);
+    expect(changes).toMatchObject({ raise: [], settle: [] });
+    expect(changes.keep.map(({ cause }) => cause)).toEqual(['contamination-shift/2026-W45']);
   });
 });
 

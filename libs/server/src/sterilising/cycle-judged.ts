@@ -55,12 +55,21 @@ export function killsBy(f0Min: number | null): CycleDetail['kills'] {
   }));
 }
 
-const methodOf = ({ method }: CycleRow): HeatMethod | null => heatMethods.find(({ key }) => key === method) ?? null;
+/** A cycle as it is judged, by its page and by the watch; null where nothing is known of its method. */
+export function recordOfCycle(cycle: JudgedCycle, trace: readonly TracePoint[] | null): CycleRecord | null {
+  const method = methodOf(cycle);
+  return method === null ? null : recordOf(cycle, method, trace);
+}
 
-const wantedC = ({ altitudeM }: CycleRow, method: HeatMethod): number =>
+type JudgedCycle = Pick<CycleRow, 'altitudeM' | 'holdMin' | 'gaugePressureKpa'> & { readonly method: string };
+
+const methodOf = ({ method }: Pick<JudgedCycle, 'method'>): HeatMethod | null =>
+  heatMethods.find(({ key }) => key === method) ?? null;
+
+const wantedC = ({ altitudeM }: Pick<JudgedCycle, 'altitudeM'>, method: HeatMethod): number =>
   method.temperatureC ?? boilingPointC(altitudeM ?? 0);
 
-function recordOf(cycle: CycleRow, method: HeatMethod, trace: readonly TracePoint[] | null): CycleRecord {
+function recordOf(cycle: JudgedCycle, method: HeatMethod, trace: readonly TracePoint[] | null): CycleRecord {
   const hot = trace === null ? [] : holdSpans(trace, wantedC(cycle, method) - SLACK_C);
   return {
     ...{ method, trace, altitudeM: cycle.altitudeM ?? 0, declaredHoldMin: method.holdMin.value },

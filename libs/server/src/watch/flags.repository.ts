@@ -20,6 +20,12 @@ export async function standingFlags(tx: GrowerTx, growerId: string): Promise<Fla
   }));
 }
 
+/** Causes that settled after a moment and do not stand again. */
+export async function causesSettledSince(tx: GrowerTx, growerId: string, since: Date): Promise<string[]> {
+  const rows = await tx.watchFlag.findMany({ where: { growerId, settledAt: { gte: since } }, select: { cause: true } });
+  return rows.map(({ cause }) => cause);
+}
+
 /** Two watches of one farm take turns, so that a cause is not raised twice. */
 export async function lockFlags(tx: GrowerTx, growerId: string): Promise<void> {
   await tx.$executeRaw`SELECT pg_advisory_xact_lock(hashtextextended('watch:' || ${growerId}, 0))`;
@@ -28,7 +34,7 @@ export async function lockFlags(tx: GrowerTx, growerId: string): Promise<void> {
 export async function saveFlags(
   tx: GrowerTx,
   growerId: string,
-  { raise, keep, settle }: FlagChanges,
+  { raise, keep, back, settle }: FlagChanges,
   now: Date,
 ): Promise<void> {
   for (const flag of raise) {
@@ -42,6 +48,11 @@ export async function saveFlags(
   }
   for (const { cause, since: _since, ...words } of keep)
     await tx.watchFlag.update({ where: { growerId_cause: { growerId, cause } }, data: wordsOf(words) });
+  for (const { cause, since: _since, ...words } of back)
+    await tx.watchFlag.update({
+      where: { growerId_cause: { growerId, cause } },
+      data: { ...wordsOf(words), settledAt: null },
+    });
   await tx.watchFlag.updateMany({
     where: { growerId, cause: { in: [...settle] }, settledAt: null },
     data: { settledAt: now },

@@ -9,8 +9,10 @@ export async function listLine(tx: GrowerTx, growerId: string, from: CalendarDay
     kin AS (SELECT id FROM young UNION SELECT mother_jar_id FROM young WHERE mother_jar_id IS NOT NULL)
     SELECT jar.code, CASE WHEN mother.code IS NULL THEN '{}'::text[] ELSE ARRAY[mother.code] END AS mothers,
            CASE WHEN jar.contaminated_on IS NOT NULL THEN 'bad' WHEN jar.ripe_on IS NOT NULL THEN 'good' END AS seen,
-           jar.gone_on IS NULL AS "onHand"
+           jar.gone_on IS NULL AS "onHand", jar.made_on::text AS "madeOn", jar.contaminated_on::text AS "badOn",
+           coalesce(lot.cycle_id, lot.grain_batch_id)::text AS load
       FROM kin JOIN jar ON jar.grower_id = ${growerId}::uuid AND jar.id = kin.id
+      JOIN lot ON lot.grower_id = jar.grower_id AND lot.id = jar.lot_id
       LEFT JOIN jar mother ON mother.grower_id = jar.grower_id AND mother.id = jar.mother_jar_id`;
 }
 
@@ -34,6 +36,7 @@ export async function listUnripeLots(tx: GrowerTx, growerId: string, from: Calen
 }
 
 export interface EndedCycleRow {
+  readonly id: string;
   readonly code: string;
   readonly method: string;
   readonly endedOn: CalendarDay;
@@ -44,7 +47,7 @@ export interface EndedCycleRow {
 
 export async function listEndedCycles(tx: GrowerTx, growerId: string, from: CalendarDay): Promise<EndedCycleRow[]> {
   return tx.$queryRaw<EndedCycleRow[]>`
-    SELECT cycle.code, cycle.method, cycle.started_on::text AS "endedOn", cycle.hold_min::float8 AS "holdMin",
+    SELECT cycle.id, cycle.code, cycle.method, cycle.started_on::text AS "endedOn", cycle.hold_min::float8 AS "holdMin",
            cycle.gauge_pressure_kpa::float8 AS "gaugePressureKpa",
            coalesce(cycle.altitude_m, settings.altitude_m)::float8 AS "altitudeM"
       FROM steriliser_cycle cycle LEFT JOIN farm_settings settings ON settings.grower_id = cycle.grower_id

@@ -2,39 +2,38 @@ import type { WatchJson } from '@jarfold/contracts';
 import {
   addDays,
   ageingFlags,
-  badMotherFlags,
   type CalendarDay,
+  type Cause,
   calendarDayAt,
-  causeSentence,
   contaminationCauses,
-  contaminationFlags,
-  cycleFlags,
+  type EndedCycle,
   type Flag,
   fewMothersFlags,
   findSpecies,
   flagChanges,
-  heatMethods,
-  rateOverTime,
+  flagsOfLog,
+  type LogSeen,
+  type RipeningDays,
   ripeningOfStrain,
+  type SeenRipening,
   settledCells,
-  slowLotFlags,
 } from '@jarfold/domain';
 import type { SpawnPlan } from '@jarfold/domain/planning';
-import { listStrains, readSettings, type StrainRow } from '../farm/index.js';
+import { listRooms, listStrains, readSettings, type StrainRow } from '../farm/index.js';
 import { newestFacts } from '../plan/index.js';
 import { type Clock, type GrowerContext, type GrowerDb, type GrowerTx } from '../platform/index.js';
 import { listLotCells, listRipenings, readLevelNames } from '../rates/index.js';
 import { listRuns } from '../runs/index.js';
-import { lockFlags, saveFlags, standingFlags } from './flags.repository.js';
+import { newestTraces, recordOfCycle } from '../sterilising/index.js';
+import { causesSettledSince, lockFlags, saveFlags, standingFlags } from './flags.repository.js';
 import { describeUnused, listEndedCycles, listLine, listUnripeLots } from './watch.repository.js';
 
 /** A year of lots tells what is usual; the rest is about what still stands or happened lately. */
 const USUAL_DAYS = 365;
 const LATELY_DAYS = 120;
 const CYCLES_DAYS = 14;
-
-/** Our own starting value: minutes until the middle of the load is as hot as the gauge says. */
-const COME_UP_ALLOWANCE_MIN = 0;
+/** A cause that comes back within so long was never gone. */
+const SAME_CAUSE_MS = 14 * 86_400_000;
 
 /** Looks over a farm and keeps what it should look at in step with what is true. */
 export class WatchService {
@@ -59,12 +58,14 @@ export class WatchService {
     const found = await this.growerDb.read(ctx, (tx) => this.find(tx, ctx));
     return this.growerDb.run(ctx, async (tx) => {
       await lockFlags(tx, ctx.growerId);
+      const now = this.clock.now();
       const standing = await standingFlags(tx, ctx.growerId);
       const changes = flagChanges(
         standing.map(({ cause }) => cause),
         found,
+        await causesSettledSince(tx, ctx.growerId, new Date(now.getTime() - SAME_CAUSE_MS)),
       );
-      await saveFlags(tx, ctx.growerId, changes, this.clock.now());
+      await saveFlags(tx, ctx.growerId, changes, now);
       return { raised: changes.raise.length, settled: changes.settle.length };
     });
   }
@@ -119,27 +120,37 @@ async function logFlags(
   const cells = settledCells(await listLotCells(tx, growerId, usual), asOf);
   const found = contaminationCauses(cells, (factor) => factor !== 'operator');
   const causes = found.kind === 'attribution' ? found.causes : [];
+  const names = await namesOf(tx, growerId, causes, strains);
+  const log: LogSeen = {
+    ...{ cells, causes, ripening: ripeningOf(await listRipenings(tx, growerId, usual), strains) },
+    line: await listLine(tx, growerId, lately),
+    unripeLots: await listUnripeLots(tx, growerId, lately),
+    cycles: await endedCycles(tx, growerId, addDays(asOf, -CYCLES_DAYS)),
+  };
+  return flagsOfLog(log, ({ level }) => names.get(level) ?? level, asOf);
+}
+
+async function namesOf(
+  tx: GrowerTx,
+  growerId: string,
+  causes: readonly Cause[],
+  strains: readonly StrainRow[],
+): Promise<ReadonlyMap<string, string>> {
   const levels = (factor: string) =>
     causes.flatMap(({ members }) => members.filter((each) => each.factor === factor).map(({ level }) => level));
-  const names = await readLevelNames(tx, growerId, {
-    ...{ grainBatch: levels('grainBatch'), cycle: levels('cycle'), mother: levels('mother') },
-  });
+  const asked = { grainBatch: levels('grainBatch'), cycle: levels('cycle'), mother: levels('mother') };
+  const names = await readLevelNames(tx, growerId, asked);
   for (const { id, code } of strains) names.set(id, code);
-  const sentences = causes.map((cause) =>
-    causeSentence(
-      cause,
-      ({ factor, level }) => `${factor === 'mother' ? 'mother jar ' : ''}${names.get(level) ?? level}`,
-    ),
-  );
-  const blamed = new Map(
-    causes.flatMap(({ members }, i) =>
-      members.length === 1 && members[0]!.factor === 'mother'
-        ? [[names.get(members[0]!.level) ?? '', sentences[i]!] as const]
-        : [],
-    ),
-  );
-  const ripenings = await listRipenings(tx, growerId, usual);
-  const ripening = new Map(
+  for (const { id, name } of await listRooms(tx, growerId)) names.set(id, name);
+  return names;
+}
+
+/** How long each strain takes on this farm, its last year and what is published taken together. */
+function ripeningOf(
+  ripenings: readonly SeenRipening[],
+  strains: readonly StrainRow[],
+): ReadonlyMap<string, RipeningDays> {
+  return new Map(
     strains.map((strain) => {
       const { profile } = findSpecies(strain.speciesKey);
       const own = ripenings.filter(({ strainId }) => strainId === strain.id);
@@ -147,24 +158,18 @@ async function logFlags(
       return [strain.id, ripeningOfStrain(own, start, profile).onThisFarm] as const;
     }),
   );
-  return [
-    ...contaminationFlags(rateOverTime(cells, 'week'), sentences, asOf),
-    ...badMotherFlags(await listLine(tx, growerId, lately), asOf, blamed),
-    ...slowLotFlags(await listUnripeLots(tx, growerId, lately), ripening),
-    ...cycleFlags(await endedCycles(tx, growerId, addDays(asOf, -CYCLES_DAYS))),
-  ];
 }
 
-/** Cycles of methods that can be judged; an altitude nobody gave counts as sea level. */
-async function endedCycles(tx: GrowerTx, growerId: string, from: CalendarDay) {
+/** Cycles that can be judged, each with the trace that counts. */
+async function endedCycles(tx: GrowerTx, growerId: string, from: CalendarDay): Promise<EndedCycle[]> {
   const rows = await listEndedCycles(tx, growerId, from);
-  return rows.flatMap(({ code, endedOn, method: key, altitudeM, ...read }) => {
-    const method = heatMethods.find((each) => each.key === key);
-    if (method === undefined) return [];
-    const record = {
-      ...{ ...read, method, altitudeM: altitudeM ?? 0, declaredHoldMin: method.holdMin.value },
-      ...{ trace: null, comeUpAllowanceMin: COME_UP_ALLOWANCE_MIN, interrupted: false },
-    };
-    return [{ code, endedOn, record }];
+  const traces = await newestTraces(
+    tx,
+    growerId,
+    rows.map(({ id }) => id),
+  );
+  return rows.flatMap((row) => {
+    const record = recordOfCycle(row, traces.get(row.id)?.points ?? null);
+    return record === null ? [] : [{ code: row.code, endedOn: row.endedOn, record }];
   });
 }

@@ -1,0 +1,72 @@
+import { addDays, type CalendarDay, dayOfIsoWeek } from '../calendar/calendar-day.js';
+import type { RateOverTime } from '../rates/contamination-over-time.js';
+import type { Flag } from './flag.js';
+
+/** A likely cause, in words, and the codes of what to put apart. */
+export interface NamedCause {
+  readonly sentence: string;
+  readonly where: readonly string[];
+}
+
+/** A farm that has started nothing for so long has no news. */
+const NEWS_DAYS = 49;
+/** Weeks beyond the limits with no more than so many quiet ones between them are one trouble. */
+const QUIET_WEEKS = 2;
+/** The trouble is over once the newest weeks together are within one sigma of usual again. */
+const NEWEST_WEEKS = 3;
+
+/**
+ * A shift of the contamination rate that still goes on, with the factors that likely explain it. The running average
+ * takes long to come down again, so that the shift is over when the newest weeks are as usual, not when the average is.
+ * @param rate by week
+ */
+export function contaminationFlags(rate: RateOverTime, causes: readonly NamedCause[], asOf: CalendarDay): Flag[] {
+  const { chart, average } = rate;
+  if (chart.kind !== 'chart') return [];
+  const weeks = chart.points.map((point, i) => ({
+    ...point,
+    above: point.signal === 'above' || (average.kind === 'chart' && average.points[i]!.signal === 'above'),
+  }));
+  const last = weeks.findLastIndex(({ above }) => above);
+  if (last < 0 || dayOfIsoWeek(weeks[last]!.label) < addDays(asOf, -NEWS_DAYS) || !stillUp(weeks, chart)) return [];
+  const first = firstOf(weeks, last);
+  const label = weeks[first]!.label;
+  const own = rate.signals.filter((signal) => signal.side === 'above' && signal.label >= label);
+  const [cause] = causes;
+  return [
+    {
+      ...{ cause: `contamination-shift/${label}`, kind: 'contamination-shift', since: dayOfIsoWeek(label) },
+      what: own.at(-1)?.sentence ?? `Contamination is above what chance explains since ${label}.`,
+      where:
+        cause === undefined
+          ? weeks.slice(first, last + 1).flatMap((week) => (week.above ? [week.label] : []))
+          : cause.where,
+      why: cause?.sentence ?? 'There is not enough data to tell which factor explains it.',
+      action:
+        cause === undefined
+          ? 'Keep a blank of every steriliser load, and note mother, batch and cycle of every lot: then the cause shows.'
+          : 'Put that factor apart: use another for the next lots, and compare.',
+    },
+  ];
+}
+
+interface Week {
+  readonly label: string;
+  readonly hits: number;
+  readonly n: number;
+  readonly above: boolean;
+}
+
+function stillUp(weeks: readonly Week[], { centre, sigmaZ }: { readonly centre: number; readonly sigmaZ: number }) {
+  const newest = weeks.slice(-NEWEST_WEEKS);
+  const jars = newest.reduce((sum, { n }) => sum + n, 0);
+  const hits = newest.reduce((sum, week) => sum + week.hits, 0);
+  return hits / jars > centre + Math.max(1, sigmaZ) * Math.sqrt((centre * (1 - centre)) / jars);
+}
+
+/** The week the trouble began in: backwards over weeks beyond the limits, across few quiet ones. */
+function firstOf(weeks: readonly Week[], last: number): number {
+  let first = last;
+  for (let i = last - 1; i >= 0 && first - i <= QUIET_WEEKS + 1; i--) if (weeks[i]!.above) first = i;
+  return first;
+}
