@@ -1,10 +1,12 @@
 export * from './aging/index.js';
+export type * from './assurance/index.js';
 export * from './bench/index.js';
 export * from './calendar/calendar-day.js';
 export * from './codes/index.js';
 export * from './contamination/index.js';
 export * from './demand/index.js';
 export { DomainError, requireThat } from './errors.js';
+export * from './exchange/index.js';
 export * from './farm/index.js';
 export * from './genealogy/index.js';
 export * from './grain/index.js';

@@ -1,3 +1,4 @@
+export * from '../assurance/index.js';
 export { checkPlan, type PlanCheck } from './check-plan.js';
 export * from './plan.js';
 export { type PlanOptions, planSpawn } from './plan-spawn.js';
