@@ -1,0 +1,45 @@
+import type { Jar, ShelfPlace } from '@jarfold/domain';
+import type { ShelfFacts } from '../../offline/index.js';
+
+export interface ShelfRow {
+  readonly row: number;
+  /** One per place from 1 on; several jars where two tablets have put them. */
+  readonly places: readonly (readonly Jar[])[];
+}
+
+/** A shelf as it stands, and the jars on it that nobody gave a row and a place. */
+export function shelfRows(
+  shelf: Pick<ShelfFacts, 'rows' | 'placesPerRow'>,
+  jars: readonly Jar[],
+): { readonly rows: readonly ShelfRow[]; readonly loose: readonly Jar[] } {
+  const exact = new Map<string, Jar[]>();
+  const loose: Jar[] = [];
+  for (const jar of jars) {
+    const { row, place } = jar.place ?? {};
+    const fits = row !== undefined && place !== undefined && row <= shelf.rows && place <= shelf.placesPerRow;
+    if (fits) exact.set(`${row}/${place}`, [...(exact.get(`${row}/${place}`) ?? []), jar]);
+    else loose.push(jar);
+  }
+  const rows = Array.from({ length: shelf.rows }, (_, at) => ({
+    row: at + 1,
+    places: Array.from({ length: shelf.placesPerRow }, (_unused, index) => exact.get(`${at + 1}/${index + 1}`) ?? []),
+  }));
+  return { rows, loose };
+}
+
+/** The first free places of a shelf in reading order, as many as asked or as there are. */
+export function freePlaces(shelf: ShelfFacts, jars: readonly Jar[], count: number): readonly ShelfPlace[] {
+  const { rows } = shelfRows(shelf, jars);
+  return rows
+    .flatMap(({ row, places }) =>
+      places.flatMap((here, at) => (here.length === 0 ? [{ shelfId: shelf.id, row, place: at + 1 }] : [])),
+    )
+    .slice(0, count);
+}
+
+/** A place for each of the jars: free ones first, then the shelf without a place when it is full. */
+export function placesFor(shelf: ShelfFacts, jars: readonly Jar[], count: number): readonly ShelfPlace[] {
+  const free = freePlaces(shelf, jars, count);
+  const rest = Array.from({ length: count - free.length }, () => ({ shelfId: shelf.id }));
+  return [...free, ...rest];
+}

@@ -1,0 +1,63 @@
+import type { CalendarDay } from '@jarfold/domain';
+import type { FarmFacts, LocalFarm, RunFacts } from '../../offline/index.js';
+import { type JarFacts, jarFacts, jarsOnHand } from './jar-facts.js';
+
+/** A jar the tablet proposes, with what of it and the reason it can say aloud. */
+export interface ProposedJar {
+  readonly facts: JarFacts;
+  readonly grams: number;
+  readonly why: 'opened' | 'expires-first' | 'planned';
+}
+
+const USABLE = ['ripe', 'chilled', 'opened'] as const;
+
+/**
+ * The jars to take for a run: opened ones first because they keep shortest, then by the last good day, the soonest first.
+ * Mothers kept back and jars past their life are left standing; a person may still take them.
+ */
+export function proposeForRun(
+  farm: FarmFacts,
+  view: LocalFarm,
+  run: RunFacts,
+  neededG: number,
+  today: CalendarDay,
+): readonly ProposedJar[] {
+  const usable = usableJars(farm, view, today).filter(
+    ({ jar }) => run.strainIds.includes(jar.strainId ?? '') && !jar.keptAsMother && jar.leftG > 0,
+  );
+  const proposed: ProposedJar[] = [];
+  let leftG = neededG;
+  for (const facts of usable.toSorted(soonestFirst)) {
+    if (leftG <= 0) break;
+    const grams = Math.min(leftG, facts.jar.leftG);
+    proposed.push({ facts, grams, why: facts.state === 'opened' ? 'opened' : 'expires-first' });
+    leftG -= grams;
+  }
+  return proposed;
+}
+
+/** Ripe jars that could mother new ones of a strain, the best first: kept as mothers, then the soonest to expire. */
+export function proposeMothers(
+  farm: FarmFacts,
+  view: LocalFarm,
+  strainId: string,
+  today: CalendarDay,
+): readonly JarFacts[] {
+  const usable = usableJars(farm, view, today).filter(({ jar }) => jar.strainId === strainId && jar.leftG > 0);
+  return usable.toSorted((a, b) => Number(b.jar.keptAsMother) - Number(a.jar.keptAsMother) || soonestFirst(a, b));
+}
+
+function usableJars(farm: FarmFacts, view: LocalFarm, today: CalendarDay): readonly JarFacts[] {
+  return jarsOnHand(view)
+    .filter(({ blank }) => !blank)
+    .map((jar) => jarFacts(farm, jar, today))
+    .filter(({ state, life }) => USABLE.includes(state as (typeof USABLE)[number]) && (life?.daysLeft ?? 0) >= 0);
+}
+
+function soonestFirst(a: JarFacts, b: JarFacts): number {
+  const opened = Number(b.state === 'opened') - Number(a.state === 'opened');
+  if (opened !== 0) return opened;
+  const [lastA, lastB] = [a.life?.expiresOn ?? '9999', b.life?.expiresOn ?? '9999'];
+  if (lastA !== lastB) return lastA < lastB ? -1 : 1;
+  return a.jar.code < b.jar.code ? -1 : 1;
+}

@@ -1,0 +1,154 @@
+import { type DBSchema, type IDBPDatabase, type IDBPTransaction, openDB } from 'idb';
+import type { FarmFacts } from './farm-facts.js';
+import type { NewOwnEntry, OwnEntry } from './own-entry.js';
+import type { DeviceFacts, StoreChange, StoredBench, StorePort } from './ports.js';
+import { type AnyThing, keyOf } from './thing-shelf.js';
+
+/** One database per farm: whoever signs in for another farm on this browser never sees or sends these entries. */
+const DATABASE_OF = (growerId: string) => `jarfold-bench-${growerId}`;
+const VERSION = 1;
+
+interface Facts {
+  device: DeviceFacts;
+  clockOffsetMs: number;
+  cursor: number | null;
+  farm: FarmFacts | null;
+}
+
+export interface PhotoToSend {
+  readonly id: string;
+  readonly entryId: string;
+  readonly jpegBase64: string;
+}
+
+interface BenchDb extends DBSchema {
+  facts: { key: keyof Facts; value: Facts[keyof Facts] };
+  own: { key: string; value: OwnEntry };
+  things: { key: string; value: AnyThing };
+  photos: { key: string; value: PhotoToSend };
+}
+type BenchTx = IDBPTransaction<BenchDb, ('facts' | 'own' | 'things')[], 'readwrite'>;
+
+/**
+ * The tablet's store in IndexedDB. Whatever a person did is written with strict durability, so that "saved" outlives a
+ * flat battery as far as the platform lets it; the copy of the farm can be fetched again and is written relaxed.
+ */
+export class IdbStore implements StorePort {
+  readonly #db: IDBPDatabase<BenchDb>;
+
+  private constructor(db: IDBPDatabase<BenchDb>) {
+    this.#db = db;
+  }
+
+  static async open(growerId: string): Promise<IdbStore> {
+    const db = await openDB<BenchDb>(DATABASE_OF(growerId), VERSION, {
+      upgrade: (fresh) => {
+        fresh.createObjectStore('facts');
+        fresh.createObjectStore('own', { keyPath: 'id' });
+        fresh.createObjectStore('things');
+        fresh.createObjectStore('photos', { keyPath: 'id' });
+      },
+      // A newer page in another window waits for this one to let go of the old form.
+      blocking: (_current, _blocked, event) => (event.target as IDBDatabase | null)?.close(),
+    });
+    return new IdbStore(db);
+  }
+
+  async load(): Promise<StoredBench> {
+    const tx = this.#db.transaction(['facts', 'own', 'things']);
+    const facts = tx.objectStore('facts');
+    const [device, clockOffsetMs, cursor, farm, things, own] = await Promise.all([
+      facts.get('device'),
+      facts.get('clockOffsetMs'),
+      facts.get('cursor'),
+      facts.get('farm'),
+      tx.objectStore('things').getAll(),
+      tx.objectStore('own').getAll(),
+    ]);
+    return {
+      device: (device as DeviceFacts | undefined) ?? null,
+      clockOffsetMs: (clockOffsetMs as number | undefined) ?? 0,
+      cursor: (cursor as number | null | undefined) ?? null,
+      farm: (farm as FarmFacts | null | undefined) ?? null,
+      things,
+      own: inOrder(own),
+    };
+  }
+
+  async own() {
+    const tx = this.#db.transaction(['facts', 'own']);
+    const [device, own] = await Promise.all([tx.objectStore('facts').get('device'), tx.objectStore('own').getAll()]);
+    return { device: (device as DeviceFacts | undefined) ?? null, own: inOrder(own) };
+  }
+
+  async append(entries: readonly NewOwnEntry[]): Promise<readonly OwnEntry[]> {
+    const tx = this.#db.transaction(['facts', 'own'], 'readwrite', { durability: 'strict' });
+    const facts = tx.objectStore('facts');
+    const device = (await facts.get('device')) as DeviceFacts | undefined;
+    if (!device) throw new Error('The store has no device yet.');
+    const stored = entries.map((entry, index) => ({ ...entry, sequence: device.nextSequence + index }));
+    await Promise.all([
+      facts.put({ ...device, nextSequence: device.nextSequence + stored.length }, 'device'),
+      ...stored.map((entry) => tx.objectStore('own').put(entry)),
+    ]);
+    await tx.done;
+    return stored;
+  }
+
+  async commit(change: StoreChange): Promise<void> {
+    const durability = change.putOwn || change.device ? 'strict' : 'relaxed';
+    const tx = this.#db.transaction(['facts', 'own', 'things'], 'readwrite', { durability });
+    // Awaited together: a transaction ends by itself as soon as nothing more is asked of it.
+    await Promise.all([...factWrites(tx, change), ...ownWrites(tx, change), ...thingWrites(tx, change), tx.done]);
+  }
+
+  /** Entries the server has answered hold jars and words of the farm as the copy does. */
+  async dropAnsweredEntries(): Promise<void> {
+    const { own } = await this.own();
+    const answered = own.filter(({ state, settled }) => state === 'applied' || (state !== 'unsent' && settled));
+    await this.commit({ dropOwn: answered.map(({ id }) => id) });
+  }
+
+  // --- photos ------------------------------------------------------------------------------------------------------------
+
+  async keepPhoto(photo: PhotoToSend): Promise<void> {
+    const tx = this.#db.transaction('photos', 'readwrite', { durability: 'strict' });
+    await Promise.all([tx.store.put(photo), tx.done]);
+  }
+
+  photos(): Promise<PhotoToSend[]> {
+    return this.#db.getAll('photos');
+  }
+
+  countPhotos(): Promise<number> {
+    return this.#db.count('photos');
+  }
+
+  dropPhoto(id: string): Promise<void> {
+    return this.#db.delete('photos', id);
+  }
+}
+
+function factWrites(tx: BenchTx, { device, clockOffsetMs, cursor, farm }: StoreChange): Promise<unknown>[] {
+  const facts = tx.objectStore('facts');
+  const given = Object.entries({ device, clockOffsetMs, cursor, farm }).filter(([, value]) => value !== undefined);
+  return given.map(([key, value]) => facts.put(value as Facts[keyof Facts], key as keyof Facts));
+}
+
+function ownWrites(tx: BenchTx, { putOwn = [], dropOwn = [] }: StoreChange): Promise<unknown>[] {
+  const own = tx.objectStore('own');
+  return [...putOwn.map((entry) => own.put(entry)), ...dropOwn.map((id) => own.delete(id))];
+}
+
+function thingWrites(tx: BenchTx, { clearThings, putThings = [], dropThings = [] }: StoreChange): Promise<unknown>[] {
+  const things = tx.objectStore('things');
+  return [
+    ...(clearThings ? [things.clear()] : []),
+    ...putThings.map((thing) => things.put(thing, keyOf({ kind: thing.kind, id: thing.state.id }))),
+    ...dropThings.map((thing) => things.delete(keyOf(thing))),
+  ];
+}
+
+function inOrder(own: OwnEntry[]): readonly OwnEntry[] {
+  return own.sort((a, b) => a.sequence - b.sequence);
+}
