@@ -70,12 +70,12 @@ export const demoFarm: DemoFarm = {
   historyDays: 364,
   aheadDays: 84,
   benchWeekdays: [2, 5],
-  jarsPerBenchDay: 72,
-  vesselPlaces: 28,
+  jarsPerBenchDay: 88,
+  vesselPlaces: 32,
   cyclesPerPreparationDay: 3,
   jarMl: 1000,
   jarRipeG: 650,
-  cleanJars: 240,
+  cleanJars: 290,
   spawnRate: 0.05,
   method: 'pressure',
   strains: [
@@ -90,7 +90,7 @@ export const demoFarm: DemoFarm = {
       coldLifeDays: 56,
       mayBeChilled: true,
       runWeekdays: [2, 4],
-      substrateKg: 170,
+      substrateKg: 205,
     },
     {
       shortCode: 'PK2',
@@ -103,7 +103,7 @@ export const demoFarm: DemoFarm = {
       coldLifeDays: 0,
       mayBeChilled: false,
       runWeekdays: [3],
-      substrateKg: 110,
+      substrateKg: 130,
     },
     {
       shortCode: 'KO7',
@@ -116,7 +116,7 @@ export const demoFarm: DemoFarm = {
       coldLifeDays: 56,
       mayBeChilled: true,
       runWeekdays: [5],
-      substrateKg: 150,
+      substrateKg: 180,
     },
     {
       shortCode: 'LM4',
@@ -129,7 +129,7 @@ export const demoFarm: DemoFarm = {
       coldLifeDays: 42,
       mayBeChilled: true,
       runWeekdays: [1],
-      substrateKg: 110,
+      substrateKg: 130,
     },
   ],
   rooms: [
@@ -137,13 +137,13 @@ export const demoFarm: DemoFarm = {
       name: 'Warm room A',
       kind: 'incubation',
       temperatureC: 24,
-      shelves: [shelf('A1', 4, 10), shelf('A2', 4, 10), shelf('A3', 4, 10)],
+      shelves: [shelf('A1', 4, 12), shelf('A2', 4, 12), shelf('A3', 4, 12)],
     },
     {
       name: 'Warm room B',
       kind: 'incubation',
       temperatureC: 22,
-      shelves: [shelf('B1', 4, 10), shelf('B2', 4, 10), shelf('B3', 4, 10)],
+      shelves: [shelf('B1', 4, 12), shelf('B2', 4, 12), shelf('B3', 4, 12)],
     },
     {
       name: 'Cold store',
