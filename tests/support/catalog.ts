@@ -5,6 +5,8 @@ export type Query = <Row extends object>(text: string, values?: readonly unknown
 export const PLATFORM_TABLES = [
   '_prisma_migrations',
   'account',
+  'device_enrolment',
+  'device_token',
   'grower',
   'membership',
   'session',

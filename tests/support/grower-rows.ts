@@ -30,6 +30,7 @@ const PARTICULAR: Readonly<Record<string, unknown>> = {
   'cycle_trace.origin': 'file',
   'cycle_trace.unit': 'C',
   'cycle_trace.points': '[[0, 20], [10, 121]]',
+  'staff_pin.offline_iterations': 600_000,
   'lot.origin': 'inoculated',
   'lot.strain_id': 'parent',
   'lot.generation': 1,

@@ -13,6 +13,7 @@ const OWN_GROWER = '(id = ( SELECT app_grower() AS app_grower))';
 /** What the platform role may do across growers, and no more: table, command. */
 const PLATFORM_POLICIES = [
   'bench_counter *',
+  'device a',
   'failed_job *',
   'farm_settings *',
   'grower a',

@@ -1,8 +1,9 @@
-import { SessionService } from '@jarfold/server';
-import { GrowerDb, type Platform, PlatformDb } from '@jarfold/server/platform';
+import { DevicesService, SessionService, StaffService } from '@jarfold/server';
+import { GrowerDb, type Platform, PlatformDb, systemIds } from '@jarfold/server/platform';
 import { type DynamicModule, Global, Module, type Provider, StandardSchemaSerializerInterceptor } from '@nestjs/common';
 import { APP_FILTER, APP_GUARD, APP_INTERCEPTOR, APP_PIPE, DiscoveryModule, Reflector } from '@nestjs/core';
 import { BenchModule } from './bench/bench.module.js';
+import { DevicesModule } from './devices/devices.module.js';
 import { FarmModule } from './farm/farm.module.js';
 import { HealthController } from './health/health.controller.js';
 import { Readiness } from './health/readiness.js';
@@ -17,17 +18,19 @@ import { InputPipe } from './platform/input-pipe.js';
 import { OpenApiDocument } from './platform/open-api-document.js';
 import { Operations } from './platform/operations.js';
 import { ProblemFilter } from './platform/problem-filter.js';
-import { SessionCookie } from './platform/session-cookie.js';
+import { DeviceCookie, SessionCookie } from './platform/session-cookie.js';
 import { ProblemsController } from './problems/problems.controller.js';
 import { RatesModule } from './rates/rates.module.js';
 import { RecallModule } from './recall/recall.module.js';
 import { RunsModule } from './runs/runs.module.js';
 import type { ApiSettings } from './settings.js';
+import { StaffModule } from './staff/staff.module.js';
 import { SterilisingModule } from './sterilising/sterilising.module.js';
 import { StockModule } from './stock/stock.module.js';
 import { LocalAuthority } from './trust/local-authority.js';
 import { TrustController } from './trust/trust.controller.js';
 import { WatchModule } from './watch/watch.module.js';
+import { WorkbooksModule } from './workbooks/workbooks.module.js';
 
 export interface AppParts {
   readonly platform: Platform;
@@ -46,6 +49,9 @@ const FEATURES: NonNullable<DynamicModule['imports']> = [
   RecallModule,
   SterilisingModule,
   WatchModule,
+  WorkbooksModule,
+  DevicesModule,
+  StaffModule,
 ];
 
 const OWN_CONTROLLERS = [
@@ -93,7 +99,12 @@ function edgeModule({ platform, settings, clock }: AppParts): DynamicModule {
     { provide: CLOCK, useValue: { now: clock } },
     { provide: PlatformDb, useValue: platform.platformDb },
     { provide: SessionCookie, useValue: new SessionCookie(settings.secure) },
+    { provide: DeviceCookie, useValue: new DeviceCookie(settings.secure) },
     { provide: SessionService, useValue: new SessionService(platform.platformDb, clock) },
+    ...[DevicesService, StaffService].map((service) => ({
+      provide: service,
+      useValue: new service(platform.growerDb, platform.platformDb, { now: clock }, systemIds),
+    })),
     { provide: SignUpPolicy, useValue: new SignUpPolicy(platform.platformDb, settings.signUp) },
     { provide: LocalAuthority, useValue: new LocalAuthority(settings.authority) },
     Operations,

@@ -271,7 +271,7 @@ export const benchChangesSchema = z
   .meta({ id: 'BenchChanges' });
 
 /** Ways to settle an entry that was refused. */
-export const SETTLEMENT_WAYS = ['take_what_is_left', 'take_another_jar', 'drop'] as const;
+export const SETTLEMENT_WAYS = ['take_what_is_left', 'take_another_jar', 'try_again', 'drop'] as const;
 
 export const refusedEntrySchema = z.object({
   entry: benchLogEntrySchema,
@@ -290,6 +290,7 @@ export const settleSchema = z
   .discriminatedUnion('way', [
     z.strictObject({ way: z.literal('take_what_is_left') }),
     z.strictObject({ way: z.literal('take_another_jar'), jarId: idSchema }),
+    z.strictObject({ way: z.literal('try_again') }),
     z.strictObject({ way: z.literal('drop') }),
   ])
   .meta({ id: 'SettleRefused' });
@@ -326,7 +327,6 @@ export type BenchJobs = z.infer<typeof benchJobsSchema>;
 export type BenchSnapshot = z.infer<typeof benchSnapshotSchema>;
 export type BenchChangesQuery = z.infer<typeof benchChangesQuerySchema>;
 export type BenchChanges = z.infer<typeof benchChangesSchema>;
-export type SettlementWay = (typeof SETTLEMENT_WAYS)[number];
 export type RefusedEntry = z.infer<typeof refusedEntrySchema>;
 export type RefusedList = z.infer<typeof refusedListSchema>;
 export type Settle = z.infer<typeof settleSchema>;

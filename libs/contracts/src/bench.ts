@@ -162,6 +162,11 @@ export const benchPayloadSchemas = {
   regrowth_tested: z.strictObject({ jarId: idSchema, days: z.number().int().min(1).max(60), regrew: z.boolean() }),
   harvested: z.strictObject({ runId: idSchema, flush: z.number().int().min(1).max(20), massG: positiveMassG }),
   noted: z.strictObject({ text, jarIds: jarIds.optional(), lotId: idSchema.optional() }),
+  settled: z.strictObject({
+    entryId: idSchema,
+    way: z.enum(['take_what_is_left', 'take_another_jar', 'try_again', 'drop']),
+    newEntryId: idSchema.optional(),
+  }),
   corrected: z.strictObject({ entryId: idSchema, reason: lineSchema(500) }),
 } as const satisfies { readonly [K in EntryKind]: z.ZodType<EntryPayloads[K]> };
 

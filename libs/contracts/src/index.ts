@@ -19,3 +19,4 @@ export * from './stock.js';
 export * from './trust.js';
 export * from './watch.js';
 export * from './week.js';
+export * from './workbooks.js';

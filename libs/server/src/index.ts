@@ -1,5 +1,6 @@
 export * from './bench/index.js';
 export * from './demo/index.js';
+export * from './devices/index.js';
 export * from './farm/index.js';
 export * from './first-start/index.js';
 export * from './identity/index.js';
@@ -9,7 +10,9 @@ export * from './rates/index.js';
 export * from './readiness/index.js';
 export * from './recall/index.js';
 export * from './runs/index.js';
+export * from './staff/index.js';
 export * from './sterilising/index.js';
 export * from './stock/index.js';
 export * from './watch/index.js';
 export * from './week/index.js';
+export * from './workbooks/index.js';

@@ -7,6 +7,7 @@ CREATE TABLE "cycle_trace" (
     "grower_id" UUID NOT NULL,
     "id" UUID NOT NULL,
     "cycle_id" UUID NOT NULL,
+    "ordinal" INTEGER NOT NULL,
     "attached_at" TIMESTAMPTZ(3) NOT NULL,
     "attached_by" UUID NOT NULL,
     "origin" TEXT NOT NULL,
@@ -17,13 +18,14 @@ CREATE TABLE "cycle_trace" (
     CONSTRAINT "cycle_trace_pkey" PRIMARY KEY ("grower_id","id")
 );
 
-CREATE INDEX "cycle_trace_grower_id_cycle_id_attached_at_idx" ON "cycle_trace"("grower_id", "cycle_id", "attached_at");
+CREATE UNIQUE INDEX "cycle_trace_grower_id_cycle_id_ordinal_key" ON "cycle_trace"("grower_id", "cycle_id", "ordinal");
 
 ALTER TABLE "cycle_trace" ADD CONSTRAINT "cycle_trace_grower_id_fkey" FOREIGN KEY ("grower_id") REFERENCES "grower"("id") ON DELETE RESTRICT ON UPDATE CASCADE;
 ALTER TABLE "cycle_trace" ADD CONSTRAINT "cycle_trace_grower_id_attached_by_fkey" FOREIGN KEY ("grower_id", "attached_by") REFERENCES "staff"("grower_id", "id") ON DELETE RESTRICT ON UPDATE CASCADE;
 
 ALTER TABLE cycle_trace
   ADD CHECK (origin IN ('file', 'points')), ADD CHECK (unit IN ('C', 'F')),
+  ADD CHECK (ordinal > 0),
   ADD CHECK (jsonb_typeof(points) = 'array');
 
 ALTER TABLE cycle_trace ENABLE ROW LEVEL SECURITY;

@@ -1,13 +1,25 @@
 import { recipes as bench } from './bench.js';
+import { recipes as devices } from './devices.js';
 import { recipes as farm } from './farm.js';
 import { recipes as identity } from './identity.js';
 import { recipes as plan } from './plan.js';
 import { recipes as rates } from './rates.js';
 import type { Recipes } from './recipe.js';
+import { recipes as staff } from './staff.js';
 import { recipes as sterilising } from './sterilising.js';
 import { recipes as stock } from './stock.js';
 
 /** One line per feature. */
-export const allRecipes: Recipes = { ...farm, ...bench, ...identity, ...plan, ...rates, ...sterilising, ...stock };
+export const allRecipes: Recipes = {
+  ...farm,
+  ...bench,
+  ...identity,
+  ...plan,
+  ...rates,
+  ...sterilising,
+  ...stock,
+  ...staff,
+  ...devices,
+};
 
 export type { BuiltRequest, Recipe, Recipes } from './recipe.js';

@@ -8,10 +8,10 @@ import {
   benchPullQuerySchema,
   benchPullSchema,
 } from '@jarfold/contracts';
-import { BenchService } from '@jarfold/server';
+import { BenchService, type ResolvedDevice } from '@jarfold/server';
 import type { GrowerContext } from '@jarfold/server/platform';
 import { Body, Controller, Get, Post, Query } from '@nestjs/common';
-import { CurrentContext, Operation } from '../platform/index.js';
+import { CurrentContext, CurrentDevice, Operation } from '../platform/index.js';
 
 /** The bench log: tablets send what happened and read what happened elsewhere. */
 @Controller('api/bench')
@@ -26,11 +26,17 @@ export class BenchController {
       'reason (and blocking nothing behind it), repeated when it was here before, or a gap when entries before it are ' +
       'missing. Sending anything again is safe. The payload of each kind is described by BenchAction.',
     response: benchBatchAnswerSchema,
-    problems: ['entry-differs', 'sequence-spent', 'device-revoked'],
+    problems: ['entry-differs', 'sequence-spent', 'device-revoked', 'device-mismatch', 'protocol-unsupported'],
+    bench: true,
+    device: 'noted',
     alsoDescribes: [benchActionSchema],
   })
-  record(@CurrentContext() ctx: GrowerContext, @Body({ schema: benchBatchSchema }) batch: BenchBatch) {
-    return this.bench.record(ctx, batch);
+  record(
+    @CurrentContext() ctx: GrowerContext,
+    @CurrentDevice() device: ResolvedDevice | null,
+    @Body({ schema: benchBatchSchema }) batch: BenchBatch,
+  ) {
+    return this.bench.record(ctx, batch, device?.growerId === ctx.growerId ? device.deviceId : null);
   }
 
   @Get('entries')

@@ -12,7 +12,7 @@ import { PlatformDb } from '@jarfold/server/platform';
 import { Body, Controller, Delete, Get, Param, Post, Put, Req, Res } from '@nestjs/common';
 import type { FastifyReply, FastifyRequest } from 'fastify';
 import { CurrentContext, CurrentSessionId, Operation } from '../platform/index.js';
-import { SessionCookie } from '../platform/session-cookie.js';
+import { DeviceCookie, SessionCookie } from '../platform/session-cookie.js';
 
 /** Signing in and out. `session` is the one the cookie carries; `sessions` are all of the person's. */
 @Controller('api')
@@ -21,6 +21,7 @@ export class SessionController {
     private readonly db: PlatformDb,
     private readonly sessions: SessionService,
     private readonly cookie: SessionCookie,
+    private readonly deviceCookie: DeviceCookie,
   ) {}
 
   @Post('session')
@@ -52,7 +53,7 @@ export class SessionController {
   }
 
   @Delete('session')
-  @Operation({ summary: 'Sign out here', response: null })
+  @Operation({ summary: 'Sign out here', response: null, bench: true })
   async signOut(
     @CurrentContext() context: StaffContext,
     @CurrentSessionId() sessionId: string,
@@ -94,7 +95,8 @@ export class SessionController {
   /** A browser that signs in again leaves no second session behind. */
   private async endPrevious(request: FastifyRequest): Promise<void> {
     const token = this.cookie.read(request);
-    const previous = token === undefined ? undefined : await this.sessions.resolve(token);
+    const previous =
+      token === undefined ? undefined : await this.sessions.resolve(token, this.deviceCookie.read(request));
     if (previous) await this.sessions.end(previous.context, previous.sessionId);
   }
 }

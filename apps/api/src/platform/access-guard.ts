@@ -1,37 +1,59 @@
 import { roleReaches } from '@jarfold/contracts';
-import { SessionService } from '@jarfold/server';
+import {
+  DevicesService,
+  notEnrolled,
+  type ResolvedDevice,
+  type ResolvedSession,
+  SessionService,
+} from '@jarfold/server';
 import { AppError } from '@jarfold/server/platform';
 import { type CanActivate, type ExecutionContext, Injectable } from '@nestjs/common';
 import type { FastifyRequest } from 'fastify';
-import { rememberSignedIn } from './current-context.js';
-import { operationOf } from './operation.js';
-import { SessionCookie } from './session-cookie.js';
+import { rememberDevice, rememberSignedIn } from './current-context.js';
+import { type OperationContract, operationOf } from './operation.js';
+import { DeviceCookie, SessionCookie } from './session-cookie.js';
 
-/** The door: finds the session behind the cookie and holds its role against what the route asks for. */
+/** The door: finds the tablet and the session behind the cookies and holds them against what the route asks for. */
 @Injectable()
 export class AccessGuard implements CanActivate {
   constructor(
     private readonly sessions: SessionService,
+    private readonly devices: DevicesService,
     private readonly cookie: SessionCookie,
+    private readonly deviceCookie: DeviceCookie,
   ) {}
 
   async canActivate(host: ExecutionContext): Promise<boolean> {
     const contract = operationOf(host.getHandler());
     if (!contract) throw new Error(`${host.getClass().name}.${host.getHandler().name} has no @Operation.`);
-    if (contract.public) return true;
     const request = host.switchToHttp().getRequest<FastifyRequest>();
+    if (contract.device) await this.admitDevice(contract, request);
+    if (contract.public) return true;
     const token = this.cookie.read(request);
-    const session = token === undefined ? undefined : await this.sessions.resolve(token);
+    const session =
+      token === undefined ? undefined : await this.sessions.resolve(token, this.deviceCookie.read(request));
     if (!session)
       throw new AppError('sign-in-required', 'Nobody is signed in, or the session has ended: sign in again.');
-    const minimum = contract.minimumRole ?? 'hand';
-    if (!roleReaches(session.context.role, minimum)) {
-      throw new AppError(
-        'role-too-low',
-        `This needs the role ${minimum}; you are signed in as ${session.context.role}.`,
-      );
-    }
+    requireRole(contract, session);
+    requirePassword(contract, session, request.method);
     rememberSignedIn(request, session);
     return true;
   }
+
+  private async admitDevice(contract: OperationContract, request: FastifyRequest): Promise<void> {
+    const device: ResolvedDevice | null = await this.devices.resolve(this.deviceCookie.read(request));
+    if (device) rememberDevice(request, device);
+    else if (contract.device === 'required') throw notEnrolled();
+  }
+}
+
+function requireRole({ minimumRole = 'hand' }: OperationContract, { context }: ResolvedSession): void {
+  if (roleReaches(context.role, minimumRole)) return;
+  throw new AppError('role-too-low', `This needs the role ${minimumRole}; you are signed in as ${context.role}.`);
+}
+
+/** A PIN opens what the bench needs: looking at the farm, and changes that are bench work. */
+function requirePassword({ bench }: OperationContract, { deviceId }: ResolvedSession, method: string): void {
+  if (deviceId === null || bench || method === 'GET' || method === 'HEAD') return;
+  throw new AppError('password-needed', 'This is no bench work: sign in with e-mail address and password to do it.');
 }

@@ -1,4 +1,4 @@
-import type { ResolvedSession } from '@jarfold/server';
+import type { ResolvedDevice, ResolvedSession } from '@jarfold/server';
 import { createParamDecorator, type ExecutionContext } from '@nestjs/common';
 import type { FastifyRequest } from 'fastify';
 
@@ -31,3 +31,17 @@ export const CurrentContext = createParamDecorator(
 export const CurrentSessionId = createParamDecorator(
   (_: unknown, host: ExecutionContext) => requireSignedIn(host).sessionId,
 );
+
+const deviceByRequest = new WeakMap<FastifyRequest, ResolvedDevice>();
+
+export function rememberDevice(request: FastifyRequest, device: ResolvedDevice): void {
+  deviceByRequest.set(request, device);
+}
+
+/** The enrolled tablet this request came from; a route whose contract says `device: 'required'` always has one. */
+export const CurrentDevice = createParamDecorator(
+  (_: unknown, host: ExecutionContext) => deviceByRequest.get(host.switchToHttp().getRequest<FastifyRequest>()) ?? null,
+);
+
+/** How somebody is signed in: with a password, or by PIN on this tablet. */
+export const SignedInOn = createParamDecorator((_: unknown, host: ExecutionContext) => requireSignedIn(host).deviceId);

@@ -1,3 +1,3 @@
-export { CurrentContext, CurrentSessionId } from './current-context.js';
+export { CurrentContext, CurrentDevice, CurrentSessionId, SignedInOn } from './current-context.js';
 export { Operation, type OperationContract } from './operation.js';
 export { IfMatchRevision } from './revision.js';

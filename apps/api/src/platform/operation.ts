@@ -17,6 +17,13 @@ export interface OperationContract<Response extends z.ZodType | null = z.ZodType
   readonly minimumRole?: Role;
   /** True when no sign-in is needed. */
   readonly public?: boolean;
+  /** True when somebody signed in by PIN on an enrolled tablet may call it although it changes something. */
+  readonly bench?: boolean;
+  /**
+   * `required`: only an enrolled tablet may call, shown by its own cookie; with `public`, whoever holds it.
+   * `noted`: the tablet is looked up when there is one.
+   */
+  readonly device?: 'required' | 'noted';
   /** The problems peculiar to this route; those every route can answer with are added by the document. */
   readonly problems?: readonly ProblemCode[];
   /** Named schemas that the body holds in a form the document cannot show, such as a payload chosen by a kind. */

@@ -4,14 +4,17 @@ import type { FastifyReply, FastifyRequest } from 'fastify';
 const VALUE = /^[A-Za-z0-9_-]{1,128}$/;
 
 /**
- * The one cookie of the service. Over TLS its name carries the `__Host-` prefix, by which a browser promises that it
+ * A cookie that carries a secret token. Over TLS its name carries the `__Host-` prefix, by which a browser promises that it
  * came from this very host over TLS; a browser refuses that prefix over plain http, so localhost gets the bare name.
  */
-export class SessionCookie {
+class TokenCookie {
   readonly name: string;
 
-  constructor(private readonly secure: boolean) {
-    this.name = secure ? '__Host-jarfold' : 'jarfold';
+  constructor(
+    private readonly secure: boolean,
+    name: string,
+  ) {
+    this.name = secure ? `__Host-${name}` : name;
   }
 
   /** The token in the request, or undefined. Two cookies of the name are none: one of them is somebody's planting. */
@@ -44,3 +47,20 @@ export class SessionCookie {
     reply.header('set-cookie', [`${this.name}=${value}`, ...attributes].join('; '));
   }
 }
+
+/** Says who is signed in. */
+export class SessionCookie extends TokenCookie {
+  constructor(secure: boolean) {
+    super(secure, 'jarfold');
+  }
+}
+
+/** Says which enrolled tablet this is. It outlasts every sign-in on it. */
+export class DeviceCookie extends TokenCookie {
+  constructor(secure: boolean) {
+    super(secure, 'jarfold-device');
+  }
+}
+
+/** The longest a browser keeps a cookie (RFC 6265bis, section 5.5); each time the tablet asks who it is, it starts anew. */
+export const DEVICE_COOKIE_S = 400 * 86_400;

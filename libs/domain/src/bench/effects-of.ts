@@ -63,6 +63,7 @@ const EFFECTS: EffectsOfKind = {
   regrowth_tested: regrowthEffects,
   harvested: harvestedEffects,
   noted: notedEffects,
+  settled: () => [],
 };
 
 /** Everything an entry does, thing by thing. */

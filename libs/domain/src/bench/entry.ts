@@ -32,6 +32,8 @@ export type FindingKind =
   | 'other'
   | 'unknown';
 export type Vigour = 'strong' | 'usual' | 'slow' | 'stalled';
+/** What was done about a refused entry: less was taken, it was another jar, it was sent anew, or it never counted. */
+export type SettlementWay = 'take_what_is_left' | 'take_another_jar' | 'try_again' | 'drop';
 export type DiscardReason = 'contaminated' | 'aged_out' | 'stalled' | 'surplus' | 'other';
 
 /** Containers of one size, counted: before inoculation nobody tells one filled jar from the next. */
@@ -168,6 +170,13 @@ export interface EntryPayloads {
     readonly text: string;
     readonly jarIds?: readonly string[] | undefined;
     readonly lotId?: string | undefined;
+  };
+  /** How a refused entry was settled, so that nobody needs to look at it again. Changes no jar by itself. */
+  readonly settled: {
+    readonly entryId: string;
+    readonly way: SettlementWay;
+    /** The entry that was recorded in its place. */
+    readonly newEntryId?: string | undefined;
   };
   readonly corrected: { readonly entryId: string; readonly reason: string };
 }

@@ -33,6 +33,7 @@ export type {
   EntryOf,
   EntryPayloads,
   FindingKind,
+  SettlementWay,
   ShelfPlace,
   SizeCount,
   SterilisingMethod,
@@ -44,6 +45,13 @@ export { jarCodeOf } from './making-effects.js';
 export { roundMassG, sumMassG } from './mass.js';
 export { type BenchWarning, type Impossible, impossible, type RefusalCode, type WarningCode } from './outcome.js';
 export { type Placing, placings } from './placings.js';
+export {
+  drawsOf,
+  type JarInTheWay,
+  jarsInTheWay,
+  settledPayload,
+  settlementWays,
+} from './settlement.js';
 export {
   type BenchThings,
   type ContainerPool,

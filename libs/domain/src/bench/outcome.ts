@@ -27,6 +27,9 @@ export type RefusalCode =
   | 'cycle-already-ended'
   | 'entry-was-refused'
   | 'already-corrected'
+  | 'entry-not-refused'
+  | 'already-settled'
+  | 'not-yours-to-settle'
   | 'later-entry-in-the-way'
   | 'malformed'
   | 'not-storable';

@@ -1,5 +1,5 @@
 import { type Admission, admit, type BenchEntry, type EntryKind, effectiveMoment } from '@jarfold/domain';
-import { AppError } from '../platform/index.js';
+import { AppError, type StaffRole } from '../platform/index.js';
 import { contentHash, readContent } from './entry-content.js';
 import { farmDays } from './farm-day.js';
 import type { PreparedEntry } from './recording.js';
@@ -14,6 +14,8 @@ export interface IncomingBatch {
   /** True for entries whose moments are known to be right, such as a farm's own records: no clock is checked. */
   readonly trustMoments: boolean;
   readonly entries: readonly IncomingEntry[];
+  /** The enrolled tablet that shows itself as the sender; null for any other browser or program. */
+  readonly shownDeviceId?: string | null;
 }
 
 export interface IncomingEntry {
@@ -81,7 +83,7 @@ export function prepareEntries(
   admitted: AdmittedBatch,
   device: DeviceRow,
   lookups: FarmLookups,
-  ctx: { readonly staffId: string },
+  ctx: { readonly staffId: string; readonly role: StaffRole | null },
   now: Date,
 ): readonly PreparedEntry[] {
   const dayAt = farmDays(lookups.timeZone);
@@ -108,6 +110,7 @@ export function prepareEntries(
       return {
         entry: read.readable ? (entry as unknown as BenchEntry) : null,
         refusedAs: refusedBeforeRules(read, known, named),
+        sentBy: { staffId: ctx.staffId, role: ctx.role },
         warnings: moment.clockWrong ? [{ code: 'device-clock-wrong', details: { offsetMs: batch.clockOffsetMs } }] : [],
         row: {
           id: incoming.id,

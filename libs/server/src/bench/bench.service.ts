@@ -82,9 +82,10 @@ export class BenchService {
 
   /**
    * Records what a tablet sends and answers entry by entry.
-   * @throws AppError `entry-differs`, `sequence-spent`, `device-revoked`
+   * @param shownDeviceId the enrolled tablet the request came from, shown by its own secret; null for none
+   * @throws AppError `entry-differs`, `sequence-spent`, `device-revoked`, `device-mismatch`
    */
-  async record(ctx: GrowerContext, batch: BenchBatch): Promise<BenchBatchAnswer> {
+  async record(ctx: GrowerContext, batch: BenchBatch, shownDeviceId: string | null = null): Promise<BenchBatchAnswer> {
     const staff = requireStaff(ctx);
     if (batch.deviceId === SERVER_DEVICE.id) {
       throw new AppError('device-revoked', 'That device id is the server’s own: give this device an id of its own.');
@@ -92,7 +93,8 @@ export class BenchService {
     const now = this.clock.now();
     const clockOffsetMs = now.getTime() - Date.parse(batch.sentAt);
     const device = { id: batch.deviceId, name: `Device ${batch.deviceId.slice(0, 8)}` };
-    const incoming: IncomingBatch = { device, clockOffsetMs, trustMoments: false, entries: batch.entries };
+    const { entries } = batch;
+    const incoming: IncomingBatch = { device, clockOffsetMs, trustMoments: false, entries, shownDeviceId };
     const recorded = await this.#recordInTurn(staff, incoming, now);
     return {
       lastSequence: recorded.admitted.lastSequence,
@@ -225,6 +227,7 @@ export class BenchService {
     const ids = batch.entries.map(({ id }) => id);
     const { device, stored } = await readSender(tx, ctx.growerId, batch.device, ids);
     if (device.revoked) throw new AppError('device-revoked');
+    requireOwnDevice(device, batch.shownDeviceId);
     const rows = new Map(stored.map((row) => [row.id, row]));
     const admitted = admitBatch(batch, device, rows);
     const prepared = prepareEntries(batch, admitted, device, lookups, ctx, now);
@@ -252,6 +255,14 @@ export class BenchService {
     const matters = recorded.rows.some(({ outcome, kind }) => outcome === 'applied' && mattersToPlan(kind));
     if (matters) await enqueueReplan(tx, ctx, 'bench-entries');
   }
+}
+
+/** An id is no secret: the entries of an enrolled tablet come with the tablet's own token or not at all. */
+function requireOwnDevice({ id, enrolled }: DeviceRow, shownDeviceId: string | null | undefined): void {
+  if (shownDeviceId === undefined || shownDeviceId === id) return;
+  if (!enrolled && shownDeviceId === null) return;
+  const whose = enrolled ? 'an enrolled tablet' : 'another device than this tablet';
+  throw new AppError('device-mismatch', `The device id ${id} is that of ${whose}. Nothing of this request was kept.`);
 }
 
 function chainReport(walk: ChainWalk, fault: ChainFault | null): BenchChain {

@@ -33,17 +33,19 @@ export async function readSender(
   const found = rows[0]?.device;
   if (!found) {
     await tx.device.create({ data: { growerId, id: device.id, name: device.name } });
-    return { device: { id: device.id, lastSeq: 0, lastEffectiveAtMs: null, revoked: false }, stored };
+    return { device: { id: device.id, lastSeq: 0, lastEffectiveAtMs: null, revoked: false, enrolled: false }, stored };
   }
   const lastEffectiveAtMs = found.last_effective_at === null ? null : Date.parse(found.last_effective_at);
   const revoked = found.revoked_at !== null;
-  return { device: { id: device.id, lastSeq: found.last_seq, lastEffectiveAtMs, revoked }, stored };
+  const { last_seq: lastSeq, enrolled } = found;
+  return { device: { id: device.id, lastSeq, lastEffectiveAtMs, revoked, enrolled }, stored };
 }
 
 interface DeviceJson {
   readonly last_seq: number;
   readonly last_effective_at: string | null;
   readonly revoked_at: string | null;
+  readonly enrolled: boolean;
 }
 
 /** What a request leaves behind beside its entries: the log's head and where its device has got to. */

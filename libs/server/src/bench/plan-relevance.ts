@@ -3,6 +3,7 @@ import type { EntryKind } from '@jarfold/domain';
 /** Kinds after which a plan made before them is still right: they change neither stock nor preparation. */
 const NO_MATTER: ReadonlySet<string> = new Set<EntryKind>([
   'noted',
+  'settled',
   'shaken',
   'moved',
   'harvested',

@@ -15,7 +15,7 @@ import {
   thingsOf,
   voidedEntries,
 } from '@jarfold/domain';
-import type { GrowerTx } from '../platform/index.js';
+import type { GrowerTx, StaffRole } from '../platform/index.js';
 import { byKind } from './by-kind.js';
 import { chainHash } from './chain.js';
 import { chainedFromRow, loggedFromRow } from './entry.mapper.js';
@@ -30,6 +30,8 @@ export interface PreparedEntry {
   /** Why it is refused whatever the rules say; null when the rules decide. */
   readonly refusedAs: { readonly reason: string; readonly obstacles: readonly Remark[] } | null;
   readonly warnings: readonly Remark[];
+  /** Who is signed in, which may be somebody else than the entry names. */
+  readonly sentBy: { readonly staffId: string; readonly role: StaffRole | null };
   readonly row: Omit<
     EntryRow,
     'position' | 'outcome' | 'refusal_code' | 'details' | 'warnings' | 'facts' | 'previous_hash' | 'hash'
@@ -100,10 +102,39 @@ export class Recording {
     await replaceVoids(this.#tx, this.#growerId, [...this.#voids.keys()], voids);
   }
 
-  async #decide({ entry, refusedAs }: PreparedEntry): Promise<Verdict> {
+  async #decide({ entry, refusedAs, sentBy }: PreparedEntry): Promise<Verdict> {
     if (refusedAs) return { outcome: 'refused', ...refusedAs };
     if (!entry) throw new TypeError('An entry that cannot be read has to say why.');
+    if (entry.kind === 'settled') return this.#settle(entry, sentBy);
     return entry.kind === 'corrected' ? this.#correct(entry) : this.#apply(entry);
+  }
+
+  /** Settling changes no thing; it is tied to the refused entry, which is how that one is found to be settled. */
+  async #settle(entry: EntryOf<'settled'>, sentBy: PreparedEntry['sentBy']): Promise<Verdict> {
+    const { entryId } = entry.payload;
+    const settled = this.rows.find(({ id }) => id === entryId) ?? (await this.#stored(entryId));
+    if (!settled) return refusedFor('unknown-entry', { entryId });
+    if (settled.outcome !== 'refused') return refusedFor('entry-not-refused', { entryId });
+    if (await this.#isSettled(entryId)) return refusedFor('already-settled', { entryId });
+    if (sentBy.role === 'hand' && settled.staff_id !== sentBy.staffId) {
+      return refusedFor('not-yours-to-settle', { entryId });
+    }
+    this.#keep(entry, {}, new Set([entryId]));
+    return { outcome: 'applied', facts: {}, warnings: [] };
+  }
+
+  async #isSettled(entryId: string): Promise<boolean> {
+    const settling = (await this.#logOf([entryId], [])).filter(({ entry }) => entry.kind === 'settled');
+    const log = await this.#logOf(
+      settling.map(({ entry }) => entry.id),
+      settling,
+    );
+    const voided = voidedEntries(log);
+    return settling.some(({ entry }) => !voided.has(entry.id));
+  }
+
+  async #stored(id: string): Promise<EntryRow | undefined> {
+    return (await entriesById(this.#tx, this.#growerId, [id]))[0];
   }
 
   #apply(entry: ActionEntry): Verdict {
@@ -147,8 +178,7 @@ export class Recording {
   async #find(id: string): Promise<LoggedEntry | 'unknown' | 'refused'> {
     const here = this.#applied.find(({ logged }) => logged.entry.id === id);
     if (here) return here.logged;
-    const row =
-      this.rows.find((recorded) => recorded.id === id) ?? (await entriesById(this.#tx, this.#growerId, [id]))[0];
+    const row = this.rows.find((recorded) => recorded.id === id) ?? (await this.#stored(id));
     if (!row) return 'unknown';
     return row.outcome === 'refused' ? 'refused' : loggedFromRow(row);
   }

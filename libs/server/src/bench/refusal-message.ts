@@ -30,6 +30,9 @@ const SENTENCES: Readonly<Record<RefusalCode, Sentence>> = {
   'cycle-already-ended': () => 'This steriliser cycle has ended already. If that was a slip, correct it first.',
   'entry-was-refused': ({ entryId }) => `The entry ${entryId} was refused and changed nothing: nothing to correct.`,
   'already-corrected': ({ entryId }) => `The entry ${entryId} has been taken back already.`,
+  'entry-not-refused': ({ entryId }) => `The entry ${entryId} was not refused: there is nothing to settle.`,
+  'already-settled': ({ entryId }) => `The refused entry ${entryId} has been settled already.`,
+  'not-yours-to-settle': () => 'A refused entry is settled by a lead, or by the person who made it.',
   'later-entry-in-the-way': ({ entryId, kind }) =>
     `A later entry (${kind}, ${entryId}) cannot stand without this one. Correct that one first.`,
   malformed: ({ pointer, detail }) =>

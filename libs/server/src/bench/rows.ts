@@ -41,6 +41,8 @@ export interface DeviceRow {
   readonly lastSeq: number;
   readonly lastEffectiveAtMs: number | null;
   readonly revoked: boolean;
+  /** An enrolled tablet, which sends its own entries only. */
+  readonly enrolled: boolean;
 }
 
 export interface CounterRow {

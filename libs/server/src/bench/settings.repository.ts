@@ -33,11 +33,14 @@ const STARTING_GRAIN = 'rye';
 /** Only the rates of a species are looked up here, and they do not depend on a container's grams. */
 const ANY_RIPE_GRAMS = 1000;
 
-/** Reads staff, strains, sizes and shelves of the farm, and the named runs. */
+/**
+ * Reads staff, strains, sizes and shelves of the farm, and the named runs. Somebody who has left counts: a tablet may
+ * send today what that person did last week.
+ */
 export async function readLookups(tx: GrowerTx, growerId: string, runIds: readonly string[]): Promise<FarmLookups> {
   const [row] = await tx.$queryRaw<LookupRows[]>`
     SELECT g.time_zone, f.grain, f.target_moisture::float8 AS target_moisture,
-      (SELECT json_agg(s.id) FROM staff s WHERE s.grower_id = g.id AND s.active) AS staff,
+      (SELECT json_agg(s.id) FROM staff s WHERE s.grower_id = g.id) AS staff,
       (SELECT json_agg(s.id) FROM shelf s WHERE s.grower_id = g.id) AS shelves,
       (SELECT json_agg(json_build_object('id', s.id, 'short_code', s.short_code, 'species_key', s.species_key,
           'last_generation', s.last_generation, 'may_be_chilled', s.may_be_chilled))

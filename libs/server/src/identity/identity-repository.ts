@@ -30,17 +30,20 @@ export interface SessionRow {
   readonly expiresAt: Date;
   readonly revokedAt: Date | null;
   readonly userAgent: string | null;
+  /** The enrolled tablet, for a sign-in by PIN. */
+  readonly deviceId: string | null;
 }
 
 export interface NewSession {
   readonly sessionId: string;
   readonly tokenHash: Uint8Array<ArrayBuffer>;
-  readonly accountId: string;
+  readonly accountId: string | null;
   readonly growerId: string;
   readonly staffId: string;
   readonly now: Date;
   readonly expiresAt: Date;
   readonly userAgent: string | null;
+  readonly deviceId?: string;
 }
 
 export async function findAccountByEmail(tx: PlatformTx, email: string): Promise<AccountRow | null> {
@@ -75,6 +78,44 @@ export async function membershipsOf(tx: PlatformTx, accountId: string): Promise<
   }));
 }
 
+/** One person of one farm, whether or not they have an account. */
+export async function findStaffRow(tx: PlatformTx, growerId: string, staffId: string): Promise<StaffRow | null> {
+  const row = await tx.staff.findUnique({
+    where: { growerId_id: { growerId, id: staffId } },
+    include: { grower: true, name: true },
+  });
+  if (!row) return null;
+  const { grower, name, role, active } = row;
+  const farm = { farmName: grower.name, timeZone: grower.timeZone };
+  return { growerId, staffId, role: role as Role, active, name: name?.name ?? '', ...farm };
+}
+
+/** Staff of a farm who can sign in with an address and a password. */
+export async function staffWithAccounts(tx: PlatformTx, growerId: string): Promise<ReadonlySet<string>> {
+  const rows = await tx.membership.findMany({ where: { growerId }, select: { staffId: true } });
+  return new Set(rows.map(({ staffId }) => staffId));
+}
+
+/** Ends somebody's sign-ins: all, or those by PIN. */
+export async function endSessionsOf(
+  tx: PlatformTx,
+  who: { readonly growerId: string; readonly staffId: string },
+  which: 'all' | 'by-pin',
+  now: Date,
+): Promise<void> {
+  const byPin = which === 'by-pin' ? { deviceId: { not: null } } : {};
+  await tx.session.updateMany({ where: { ...who, ...byPin, revokedAt: null }, data: { revokedAt: now } });
+}
+
+/** Whether a tablet's token is that of the device. */
+export async function isTokenOf(
+  tx: PlatformTx,
+  tokenHash: Uint8Array<ArrayBuffer>,
+  device: { readonly growerId: string; readonly deviceId: string },
+): Promise<boolean> {
+  return (await tx.deviceToken.count({ where: { tokenHash, ...device } })) === 1;
+}
+
 export async function insertSession(tx: PlatformTx, session: NewSession): Promise<void> {
   const { sessionId, now, ...rest } = session;
   await tx.session.create({ data: { id: sessionId, createdAt: now, lastSeenAt: now, ...rest } });
@@ -105,8 +146,9 @@ export async function openSessionsOf(
 }
 
 function toSession(row: { id: string } & Omit<SessionRow, 'sessionId'>): SessionRow {
-  const { accountId, growerId, staffId, createdAt, lastSeenAt, expiresAt, revokedAt, userAgent } = row;
-  return { sessionId: row.id, accountId, growerId, staffId, createdAt, lastSeenAt, expiresAt, revokedAt, userAgent };
+  const { accountId, growerId, staffId, createdAt, lastSeenAt, expiresAt, revokedAt, userAgent, deviceId } = row;
+  const session = { accountId, growerId, staffId, createdAt, lastSeenAt, expiresAt, revokedAt, userAgent, deviceId };
+  return { sessionId: row.id, ...session };
 }
 
 export async function touchSession(tx: PlatformTx, sessionId: string, now: Date): Promise<void> {

@@ -6,7 +6,8 @@ import {
   clearThrottles,
   findAccountById,
   findSession,
-  membershipsOf,
+  findStaffRow,
+  isTokenOf,
   openSessionsOf,
   revokeSessions,
   type SessionRow,
@@ -29,6 +30,8 @@ export interface StaffContext extends GrowerContext {
 export interface ResolvedSession {
   readonly context: StaffContext;
   readonly sessionId: string;
+  /** The enrolled tablet, for a sign-in by PIN, which gives fewer rights; null for one with a password. */
+  readonly deviceId: string | null;
 }
 
 /** What a signed-in person can know and do about their own sessions. `clock` is the caller's, so that tests can move it. */
@@ -38,16 +41,25 @@ export class SessionService {
     private readonly clock: () => Date = () => new Date(),
   ) {}
 
-  /** Whose session a token opens, now; undefined when it opens none. The role is read each time: a demotion works at once. */
-  async resolve(token: string): Promise<ResolvedSession | undefined> {
+  /**
+   * Whose session a token opens, now; undefined when it opens none. The role is read each time: a demotion works at once.
+   * @param deviceToken what the browser shows as a tablet: a session by PIN is worth nothing without its own tablet's
+   */
+  async resolve(token: string, deviceToken?: string): Promise<ResolvedSession | undefined> {
     if (!looksLikeToken(token)) return undefined;
     const now = this.clock();
     return this.db.run(async (tx) => {
       const found = await findSession(tx, hashOfToken(token));
       if (!found?.active || sessionState(timesOf(found.session), now.getTime()) !== 'open') return undefined;
-      const { sessionId, growerId, staffId, lastSeenAt } = found.session;
+      const { sessionId, growerId, staffId, lastSeenAt, deviceId } = found.session;
+      if (deviceId !== null) {
+        if (deviceToken === undefined || !looksLikeToken(deviceToken)) return undefined;
+        if (!(await isTokenOf(tx, hashOfToken(deviceToken), { growerId, deviceId }))) return undefined;
+      }
       if (shouldTouch(lastSeenAt.getTime(), now.getTime())) await touchSession(tx, sessionId, now);
-      return { sessionId, context: { growerId, staffId, role: found.role } };
+      // An owner's account is run with a password only.
+      const role = deviceId !== null && found.role === 'owner' ? 'lead' : found.role;
+      return { sessionId, deviceId, context: { growerId, staffId, role } };
     });
   }
 
@@ -57,8 +69,10 @@ export class SessionService {
     return {
       staffId: context.staffId,
       name: staff.name,
-      email: account.email,
+      email: account?.email ?? null,
       role: context.role,
+      by: session.deviceId === null ? 'password' : 'pin',
+      deviceId: session.deviceId,
       farm: { growerId: context.growerId, name: staff.farmName, timeZone: staff.timeZone },
       session: { sessionId, endsAt: endsAt(session) },
     };
@@ -99,6 +113,7 @@ export class SessionService {
   async changePassword(context: StaffContext, sessionId: string, change: ChangePassword): Promise<void> {
     const now = this.clock();
     const { account, staff } = await this.own(context, sessionId);
+    if (!account) throw new AppError('password-needed', 'Somebody without an account has no password to change.');
     const tries = throttleKey('password', context.staffId);
     await admit(this.db, [{ key: tries, policy: SIGN_IN_POLICIES.pair }], now);
     if (!(await passwordMatches(account.passwordHash, change.currentPassword))) {
@@ -116,16 +131,15 @@ export class SessionService {
     });
   }
 
-  /** The session with the account and the staff member behind it. */
+  /** The session with the staff member behind it and, unless it was opened with a PIN, the account. */
   private async own(context: StaffContext, sessionId: string): Promise<OwnRows> {
     const now = this.clock();
     const rows = await this.db.run(async (tx) => {
       const open = await openSessionsOf(tx, context.growerId, context.staffId, now);
       const session = open.find((row) => row.sessionId === sessionId);
       const account = session?.accountId ? await findAccountById(tx, session.accountId) : null;
-      const farms = account ? await membershipsOf(tx, account.accountId) : [];
-      const staff = farms.find(({ growerId }) => growerId === context.growerId);
-      return session && account && staff ? { session, account, staff } : null;
+      const staff = await findStaffRow(tx, context.growerId, context.staffId);
+      return session && staff ? { session, account, staff } : null;
     });
     if (!rows) throw ended();
     return rows;
@@ -134,15 +148,16 @@ export class SessionService {
 
 interface OwnRows {
   readonly session: SessionRow;
-  readonly account: AccountRow;
+  readonly account: AccountRow | null;
   readonly staff: StaffRow;
 }
 
-function timesOf({ lastSeenAt, expiresAt, revokedAt }: SessionRow): SessionTimes {
+function timesOf({ lastSeenAt, expiresAt, revokedAt, deviceId }: SessionRow): SessionTimes {
   return {
     lastSeenAtMs: lastSeenAt.getTime(),
     expiresAtMs: expiresAt.getTime(),
     revokedAtMs: revokedAt?.getTime() ?? null,
+    byPin: deviceId !== null,
   };
 }
 

@@ -31,6 +31,15 @@ export const SIGN_IN_POLICIES = {
   address: { freeTries: 30, windowMs: 15 * MINUTE_MS, firstPauseMs: MINUTE_MS, longestPauseMs: 15 * MINUTE_MS },
 } as const satisfies Record<string, ThrottlePolicy>;
 
+/**
+ * Tries with a PIN on an enrolled tablet, by tablet and person and by tablet alone. Counts last a day, so that pauses
+ * grow to an hour and stay there: some thirty tries a day against a million PINs.
+ */
+export const PIN_POLICIES = {
+  person: { freeTries: 5, windowMs: 24 * 60 * MINUTE_MS, firstPauseMs: 30_000, longestPauseMs: 60 * MINUTE_MS },
+  device: { freeTries: 25, windowMs: 24 * 60 * MINUTE_MS, firstPauseMs: 30_000, longestPauseMs: 30 * MINUTE_MS },
+} as const satisfies Record<string, ThrottlePolicy>;
+
 /** Tries with a set-up or operator token: full-entropy secrets, so this only keeps the log and the processor quiet. */
 export const TOKEN_POLICY: ThrottlePolicy = {
   freeTries: 10,

@@ -1,5 +1,5 @@
 import { AppError, type PlatformDb } from '../platform/index.js';
-import { lockThrottles, saveThrottle } from './identity-repository.js';
+import { clearThrottles, lockThrottles, saveThrottle } from './identity-repository.js';
 import { networkOf } from './network-of.js';
 import { countAttempt, type ThrottlePolicy, TOKEN_POLICY, throttleKey } from './sign-in-throttle.js';
 
@@ -29,6 +29,11 @@ export function admit(db: PlatformDb, gates: readonly Gate[], now: Date): Promis
       if (attempt.allowed) await saveThrottle(tx, key, attempt.next);
     }
   });
+}
+
+/** Forgets the tries of somebody who got it right. */
+export function clearTries(db: PlatformDb, keys: readonly string[]): Promise<void> {
+  return db.run((tx) => clearThrottles(tx, [...keys]));
 }
 
 /**

@@ -1,0 +1,2 @@
+export { DevicesService, notEnrolled, type ResolvedDevice } from './devices.service.js';
+export { type PinSecrets, secretsOfPin } from './pin-hash.js';

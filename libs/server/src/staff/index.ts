@@ -1,0 +1,1 @@
+export { StaffService } from './staff.service.js';
