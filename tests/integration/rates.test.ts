@@ -93,6 +93,33 @@ describe('contamination rates', () => {
   });
 });
 
+describe('the values plans are made with', () => {
+  it('are learned from the log where it says enough, and say what is published beside it', async () => {
+    const [strain] = (await get(farm, '/api/rates/planning')).items;
+    expect(strain.daysToRipe).toMatchObject({ origin: 'learned', published: { value: 14 } });
+    expect(strain.daysToRipe.n).toBeGreaterThan(200);
+    expect(strain.daysToRipe.value).toBeLessThan(14);
+    expect(strain.lossRate).toMatchObject({ origin: 'learned', published: { origin: 'species' } });
+    expect(strain.lossRate.low).toBeLessThan(strain.lossRate.value);
+    expect(strain.warmLifeDays).toMatchObject({ origin: 'species', n: 0 });
+  });
+
+  it('are the farm’s own word where it gave one, and published on a new farm', async () => {
+    const young = await api.farm('Young');
+    const { id, revision } = (await young.call('POST', '/api/farm/strains', { speciesKey: 'pleurotus-ostreatus' }))
+      .body;
+    expect((await get(young, '/api/rates/planning')).items[0].daysToRipe).toMatchObject({ origin: 'species', n: 0 });
+    const own = await young.call(
+      'PATCH',
+      `/api/farm/strains/${id}`,
+      { daysToRipe: 17 },
+      { 'if-match': `"${revision}"` },
+    );
+    expect(own.status).toBe(200);
+    expect((await get(young, '/api/rates/planning')).items[0].daysToRipe).toMatchObject({ origin: 'farm', value: 17 });
+  });
+});
+
 describe('growth, ageing and yield', () => {
   it('days to ripe lie where the looks bracket them, with the count of jars', async () => {
     const [strain] = (await get(farm, '/api/rates/growth')).items;

@@ -303,6 +303,35 @@ export const yieldRatesSchema = z
   })
   .meta({ id: 'YieldRates' });
 
+/** A value a plan is made with, and what it would start from without the farm's log. */
+export const planningValueSchema = z.object({
+  value: z.number(),
+  origin: z.enum(learnedOrigins),
+  /** Jars of the farm's own log it rests on; 0 unless learned. */
+  n: count,
+  low: z.number().nullable(),
+  high: z.number().nullable(),
+  published: startingValueSchema,
+});
+
+export const planningValuesSchema = z
+  .object({
+    asOf: calendarDaySchema,
+    items: listOf(
+      strainHeadSchema.extend({
+        /** Share of jars lost before they are ripe. */
+        lossRate: planningValueSchema,
+        daysToRipe: planningValueSchema,
+        warmLifeDays: planningValueSchema,
+        /** Null for a strain that is not chilled. */
+        coldLifeDays: planningValueSchema.nullable(),
+      }),
+    ),
+  })
+  .meta({ id: 'PlanningValues' });
+
+export type PlanningValue = z.infer<typeof planningValueSchema>;
+export type PlanningValues = z.infer<typeof planningValuesSchema>;
 export type RatesQuery = z.infer<typeof ratesQuerySchema>;
 export type ContaminationQuery = z.infer<typeof contaminationQuerySchema>;
 export type StartingValue = z.infer<typeof startingValueSchema>;

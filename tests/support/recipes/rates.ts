@@ -7,6 +7,7 @@ export const recipes: Recipes = {
   'GET /api/rates/growth': async (world) => ({ query: { strainId: (await aStrain(world)).id } }),
   'GET /api/rates/ageing': async (world) => ({ query: { strainId: (await aStrain(world)).id } }),
   'GET /api/rates/yield': async (world) => ({ query: { strainId: (await aStrain(world)).id } }),
+  'GET /api/rates/planning': () => ({}),
   'GET /api/recall': async (world) => ({ query: { jarId: await aJar(world) } }),
   'GET /api/watch': () => ({}),
 };

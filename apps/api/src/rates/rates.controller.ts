@@ -4,6 +4,7 @@ import {
   contaminationQuerySchema,
   contaminationRatesSchema,
   growthRatesSchema,
+  planningValuesSchema,
   type RatesQuery,
   ratesQuerySchema,
   yieldRatesSchema,
@@ -52,5 +53,14 @@ export class RatesController {
   })
   yield(@CurrentContext() ctx: GrowerContext, @Query({ schema: ratesQuerySchema }) query: RatesQuery) {
     return this.rates.yield(ctx, query);
+  }
+
+  @Get('planning')
+  @Operation({
+    summary: 'The values plans are made with now, and whether they are learned, published or the farm’s own',
+    response: planningValuesSchema,
+  })
+  planning(@CurrentContext() ctx: GrowerContext) {
+    return this.rates.planning(ctx);
   }
 }

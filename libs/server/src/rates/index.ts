@@ -2,3 +2,4 @@ export { listLotCells, listWatchedJars, readLevelNames } from './contamination.r
 export { listRipenings } from './growth.repository.js';
 export { type Learned, type LearnedStrain, readLearned } from './learned.js';
 export { RatesService } from './rates.service.js';
+export { listBorneRuns, type NamedBorneRun } from './yield.repository.js';

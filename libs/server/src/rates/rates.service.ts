@@ -3,6 +3,7 @@ import type {
   ContaminationQuery,
   ContaminationRates,
   GrowthRates,
+  PlanningValues,
   RatesQuery,
   YieldRates,
 } from '@jarfold/contracts';
@@ -33,6 +34,8 @@ import { listRestarts } from './ageing.repository.js';
 import { attributionJson, factorRatesJson, type LevelName } from './contamination.mapper.js';
 import { listLotCells, listWatchedJars, type RateScope, readLevelNames } from './contamination.repository.js';
 import { listRipenings } from './growth.repository.js';
+import { readLearned } from './learned.js';
+import { planningValuesOf } from './planning-values.js';
 import { publishedStart, startOf } from './starting-value.js';
 import { listBorneRuns } from './yield.repository.js';
 
@@ -148,6 +151,17 @@ export class RatesService {
           };
         }),
       };
+    });
+  }
+
+  /** What plans are made with now, strain by strain. */
+  async planning(ctx: GrowerContext): Promise<PlanningValues> {
+    return this.growerDb.read(ctx, async (tx) => {
+      const settings = await readSettings(tx, ctx.growerId);
+      const asOf = calendarDayAt(this.clock.now().getTime(), settings.timeZone);
+      const strains = await listStrains(tx, ctx.growerId);
+      const learned = await readLearned(tx, ctx.growerId, asOf, strains);
+      return { asOf, items: strains.map((strain) => planningValuesOf(strain, learned.strains.get(strain.id)!)) };
     });
   }
 

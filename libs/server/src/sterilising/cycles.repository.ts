@@ -81,13 +81,13 @@ export interface CycleLotRow {
 /** Lots whose grain went through a cycle, blanks last. */
 export async function lotsOfCycle(tx: GrowerTx, growerId: string, cycleId: string): Promise<CycleLotRow[]> {
   return tx.$queryRaw<CycleLotRow[]>`
-    SELECT lot.id AS "lotId", lot.code, lot.origin = 'blank' AS blank, strain.code AS "strainCode",
+    SELECT lot.id AS "lotId", lot.code, lot.origin = 'blank' AS blank, strain.short_code AS "strainCode",
            lot.made_on::text AS "madeOn", count(*)::int AS jars,
            count(*) FILTER (WHERE jar.contaminated_on IS NOT NULL)::int AS contaminated
       FROM lot JOIN jar ON jar.grower_id = lot.grower_id AND jar.lot_id = lot.id
       LEFT JOIN strain ON strain.grower_id = lot.grower_id AND strain.id = lot.strain_id
      WHERE lot.grower_id = ${growerId}::uuid AND lot.cycle_id = ${cycleId}::uuid
-     GROUP BY lot.id, lot.code, lot.origin, strain.code, lot.made_on ORDER BY 3, lot.made_on, lot.code`;
+     GROUP BY lot.id, lot.code, lot.origin, strain.short_code, lot.made_on ORDER BY 3, lot.made_on, lot.code`;
 }
 
 export interface CycleLoadRow {

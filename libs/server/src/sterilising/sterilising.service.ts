@@ -4,14 +4,7 @@ import { AppError, type Clock, type GrowerContext, type GrowerDb, type GrowerTx 
 import { killsBy, targetOf, traceSeen, verdictOf } from './cycle-judged.js';
 import { type CycleRow, listCycles, loadsOfCycle, lotsOfCycle } from './cycles.repository.js';
 import { type ReadAttached, readAttached } from './read-attached.js';
-import {
-  countTraces,
-  findTrace,
-  insertTrace,
-  nameOfStaff,
-  newestTraces,
-  type StoredTrace,
-} from './traces.repository.js';
+import { findTrace, insertTrace, nameOfStaff, newestTraces, type StoredTrace } from './traces.repository.js';
 
 /** Steriliser cycles with their heat. The bench log makes them; what a person adds here is a temperature trace. */
 export class SterilisingService {
@@ -66,7 +59,7 @@ export class SterilisingService {
     const newest = (await newestTraces(tx, ctx.growerId, [wanted.cycleId])).get(wanted.cycleId);
     if (newest && sameReadings(newest, read)) return;
     if (ctx.staffId === null) throw new TypeError('A trace is attached by a person.');
-    const author = { attachedAt: this.clock.now(), attachedBy: ctx.staffId };
+    const author = { attachedAt: this.clock.now(), attachedBy: ctx.staffId, ordinal: (newest?.ordinal ?? 0) + 1 };
     await insertTrace(tx, ctx.growerId, {
       ...{ id: wanted.id, cycleId: wanted.cycleId, ...author, ...read },
       ...{ origin: wanted.kind, fileName: wanted.kind === 'file' ? wanted.fileName : null },
@@ -100,7 +93,7 @@ async function detailOf(tx: GrowerTx, { growerId }: GrowerContext, cycle: CycleR
     ...{ ...shown, altitudeM: cycle.altitudeM, target: targetOf(cycle), kills: killsBy(shown.verdict.f0Min) },
     ...{ endedAt: cycle.endedAt?.toISOString() ?? null, cooledAt: cycle.cooledAt?.toISOString() ?? null },
     trace: trace && (await traceJson(tx, growerId, cycle, trace)),
-    earlierTraces: trace === null ? 0 : (await countTraces(tx, growerId, cycle.id)) - 1,
+    earlierTraces: trace === null ? 0 : trace.ordinal - 1,
     loads: loads.map((load) => ({ ...load, publishedHoldMin: publishedHold(cycle, load.volumeMl) })),
     lotRows: await lotsOfCycle(tx, growerId, cycle.id),
   };
@@ -110,7 +103,7 @@ async function traceJson(
   tx: GrowerTx,
   growerId: string,
   cycle: CycleRow,
-  { cycleId: _cycleId, attachedAt, ...trace }: StoredTrace,
+  { cycleId: _cycleId, ordinal: _ordinal, attachedAt, ...trace }: StoredTrace,
 ): Promise<NonNullable<CycleDetail['trace']>> {
   const { hot, ...seen } = traceSeen(cycle, trace.points);
   return {

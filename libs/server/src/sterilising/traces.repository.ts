@@ -5,6 +5,8 @@ import type { GrowerTx } from '../platform/index.js';
 export interface StoredTrace {
   readonly id: string;
   readonly cycleId: string;
+  /** The first attached to its cycle is 1. */
+  readonly ordinal: number;
   readonly attachedAt: Date;
   readonly attachedBy: string;
   readonly origin: 'file' | 'points';
@@ -21,7 +23,7 @@ export async function newestTraces(
 ): Promise<ReadonlyMap<string, StoredTrace>> {
   const rows = await tx.cycleTrace.findMany({
     where: { growerId, cycleId: { in: [...cycleIds] } },
-    orderBy: [{ cycleId: 'asc' }, { attachedAt: 'desc' }, { id: 'desc' }],
+    orderBy: [{ cycleId: 'asc' }, { ordinal: 'desc' }],
     distinct: ['cycleId'],
   });
   return new Map(rows.map((row) => [row.cycleId, traceFromRow(row)]));
@@ -30,10 +32,6 @@ export async function newestTraces(
 export async function findTrace(tx: GrowerTx, growerId: string, id: string): Promise<StoredTrace | null> {
   const row = await tx.cycleTrace.findUnique({ where: { growerId_id: { growerId, id } } });
   return row === null ? null : traceFromRow(row);
-}
-
-export async function countTraces(tx: GrowerTx, growerId: string, cycleId: string): Promise<number> {
-  return tx.cycleTrace.count({ where: { growerId, cycleId } });
 }
 
 export async function insertTrace(tx: GrowerTx, growerId: string, trace: StoredTrace): Promise<void> {
@@ -53,9 +51,10 @@ type Row = Omit<StoredTrace, 'origin' | 'unit' | 'points'> & {
   readonly points: unknown;
 };
 
-function traceFromRow({ id, cycleId, attachedAt, attachedBy, origin, fileName, unit, points }: Row): StoredTrace {
+function traceFromRow({ origin, unit, points, ...row }: Row): StoredTrace {
+  const { id, cycleId, ordinal, attachedAt, attachedBy, fileName } = row;
   return {
-    ...{ id, cycleId, attachedAt, attachedBy, fileName },
+    ...{ id, cycleId, ordinal, attachedAt, attachedBy, fileName },
     ...{ origin: origin as StoredTrace['origin'], unit: unit as StoredTrace['unit'] },
     points: (points as [number, number][]).map(([minute, temperatureC]) => ({ minute, temperatureC })),
   };
