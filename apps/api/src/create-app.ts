@@ -9,6 +9,7 @@ import { BODY_LIMIT_BYTES } from './platform/body-limit.js';
 import { answerBrokenRequest } from './platform/broken-request.js';
 import { CORRELATION_HEADER, correlationIdFrom, sendCorrelationId } from './platform/correlation.js';
 import { drainConnections } from './platform/drain-connections.js';
+import { acceptFiles } from './platform/file-body.js';
 import { FrameworkLog } from './platform/framework-log.js';
 import { OpenApiDocument } from './platform/open-api-document.js';
 import { sendProblem } from './platform/problem-filter.js';
@@ -51,6 +52,7 @@ export async function createApp({ platform, settings, clock = () => new Date() }
   const server = adapter.getInstance() as unknown as FastifyInstance;
   const routes = recordRoutes(server);
   acceptJsonOnly(server);
+  acceptFiles(server);
   addHooks(server);
   drainConnections(server);
   await limitRequests(server, settings.requestsPerMinute);

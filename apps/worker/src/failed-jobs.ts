@@ -1,4 +1,5 @@
 import { createHash } from 'node:crypto';
+import { type JobName, jobPayloads } from '@jarfold/contracts';
 import { keepFailedJob, settleFailedJobs } from '@jarfold/server';
 import type { Clock, Log, PlatformDb, Queues } from '@jarfold/server/platform';
 import type { Job } from 'bullmq';
@@ -33,7 +34,9 @@ export class FailedJobs {
 
   /** Jobs that failed while nobody could write them down, such as those of a worker that was killed. */
   async collectLeftovers(): Promise<void> {
-    for (const job of await this.queues.queue('replan').getFailed()) await this.keep(job as Job);
+    for (const name of Object.keys(jobPayloads) as JobName[]) {
+      for (const job of await this.queues.queue(name).getFailed()) await this.keep(job as Job);
+    }
   }
 
   private async keep(job: Job): Promise<void> {

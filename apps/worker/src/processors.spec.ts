@@ -11,11 +11,13 @@ function plansThat(replan: () => Promise<unknown>): PlanService {
 }
 
 const quiet = { look: async () => ({ raised: 0, settled: 0 }) };
+const files = { makeWeekly: async () => ({ week: '2026-W48', made: true }) };
 
 describe('requireProcessors', () => {
   const all = processors(
     plansThat(async () => null),
     quiet,
+    files,
   );
 
   it('lets a worker start that does every job of the contracts', () => {

@@ -1,11 +1,15 @@
 import { type JobName, type JobPayload, jobPayloads } from '@jarfold/contracts';
-import type { PlanService, WatchService } from '@jarfold/server';
+import type { PlanService, WatchService, WorkbooksService } from '@jarfold/server';
 import { AppError, type GrowerContext } from '@jarfold/server/platform';
 
 /** The work of each job. A processor is a controller whose transport is a queue: it calls the same services. */
 export type Processors = { readonly [Name in JobName]: (payload: JobPayload<Name>) => Promise<unknown> };
 
-export function processors(plans: PlanService, watch: Pick<WatchService, 'look'>): Processors {
+export function processors(
+  plans: PlanService,
+  watch: Pick<WatchService, 'look'>,
+  workbooks: Pick<WorkbooksService, 'makeWeekly'>,
+): Processors {
   return {
     replan: async ({ growerId, reason }) => {
       const ctx = { growerId, staffId: null, role: null };
@@ -13,6 +17,7 @@ export function processors(plans: PlanService, watch: Pick<WatchService, 'look'>
       // Each night and after entries that matter flags are kept in step, whether there was anything to plan or not.
       return { ...replanned, watch: await watch.look(ctx) };
     },
+    'weekly-workbook': ({ growerId }) => workbooks.makeWeekly({ growerId, staffId: null, role: null }),
   };
 }
 

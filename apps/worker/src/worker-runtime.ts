@@ -7,6 +7,7 @@ import type { NightlySchedules } from './nightly-schedules.js';
 import type { OutboxRelay } from './outbox-relay.js';
 import { type Processors, requireProcessors } from './processors.js';
 import type { WorkerEnv } from './settings.js';
+import type { WeeklySchedules } from './workbooks/weekly-schedules.js';
 
 /** Channel the database announces new outbox rows on. */
 const OUTBOX_CHANNEL = 'jarfold_outbox';
@@ -26,6 +27,7 @@ export interface RuntimeParts {
   readonly processors: Processors;
   readonly relay: OutboxRelay;
   readonly nightly: NightlySchedules;
+  readonly weekly: WeeklySchedules;
   readonly failedJobs: FailedJobs;
 }
 
@@ -40,10 +42,11 @@ export class WorkerRuntime implements OnApplicationBootstrap, OnApplicationShutd
   constructor(private readonly parts: RuntimeParts) {}
 
   async onApplicationBootstrap(): Promise<void> {
-    const { env, log, queues, nightly, failedJobs } = this.parts;
+    const { env, log, queues, nightly, weekly, failedJobs } = this.parts;
     requireProcessors(this.parts.processors);
     await failedJobs.collectLeftovers();
     await nightly.keepInStep();
+    await weekly.keepInStep();
     for (const name of Object.keys(jobPayloads) as JobName[]) this.workOn(name);
     this.timers.push(setInterval(() => this.wakeRelay(), env.JARFOLD_OUTBOX_POLL_MS));
     this.timers.push(setInterval(() => void this.keepHouse(), KEEP_IN_STEP_EVERY_MS));
@@ -60,7 +63,7 @@ export class WorkerRuntime implements OnApplicationBootstrap, OnApplicationShutd
     await this.parts.planner.close();
   }
 
-  private workOn(name: JobName): void {
+  private workOn<Name extends JobName>(name: Name): void {
     const { env, queues, processors, failedJobs, log } = this.parts;
     const worker = queues.work(name, (payload) => processors[name](payload), {
       concurrency: CONCURRENCY,
@@ -95,9 +98,10 @@ export class WorkerRuntime implements OnApplicationBootstrap, OnApplicationShutd
   }
 
   private async keepHouse(): Promise<void> {
-    const { nightly, failedJobs, platformDb, log } = this.parts;
+    const { nightly, weekly, failedJobs, platformDb, log } = this.parts;
     try {
       await nightly.keepInStep();
+      await weekly.keepInStep();
       await failedJobs.collectLeftovers();
       await platformDb.run((tx) => forgetPublished(tx, KEEP_PUBLISHED_DAYS));
     } catch (error) {

@@ -1,11 +1,13 @@
-import { Planner, PlanService, WatchService } from '@jarfold/server';
-import { type Clock, type Log, type Platform, type Queues } from '@jarfold/server/platform';
+import { Planner, PlanService, WatchService, WeekService, WorkbooksService } from '@jarfold/server';
+import { type Clock, type Log, type Platform, type Queues, systemIds } from '@jarfold/server/platform';
+import { writeWeeklyWorkbook } from '@jarfold/workbook';
 import { type DynamicModule, Module } from '@nestjs/common';
 import { FailedJobs } from './failed-jobs.js';
 import { NightlySchedules } from './nightly-schedules.js';
 import { OutboxRelay } from './outbox-relay.js';
 import { processors } from './processors.js';
 import type { WorkerEnv } from './settings.js';
+import { WeeklySchedules } from './workbooks/weekly-schedules.js';
 import { WorkerRuntime } from './worker-runtime.js';
 
 export interface WorkerParts {
@@ -23,11 +25,14 @@ export class WorkerModule {}
 export function workerModule({ env, platform, queues, clock, log }: WorkerParts): DynamicModule {
   const { growerDb, platformDb } = platform;
   const planner = new Planner();
+  const weeks = new WeekService(growerDb, clock);
+  const workbooks = new WorkbooksService(growerDb, weeks, clock, systemIds, writeWeeklyWorkbook);
   const runtime = new WorkerRuntime({
     ...{ env, log, platformDb, queues, planner },
-    processors: processors(new PlanService(growerDb, planner, clock), new WatchService(growerDb, clock)),
+    processors: processors(new PlanService(growerDb, planner, clock), new WatchService(growerDb, clock), workbooks),
     relay: new OutboxRelay(platformDb, queues, clock, log),
     nightly: new NightlySchedules(platformDb, queues, log),
+    weekly: new WeeklySchedules(platformDb, queues, log),
     failedJobs: new FailedJobs(platformDb, queues, clock, log),
   });
   return { module: WorkerModule, providers: [{ provide: WorkerRuntime, useValue: runtime }] };

@@ -15,8 +15,11 @@ export const replanJobSchema = z.strictObject({
   reason: z.enum(replanReasons),
 });
 
+/** Make the weekly workbook of the farm's current week, unless it was made. */
+export const weeklyWorkbookJobSchema = z.strictObject({ version: z.literal(1), growerId: idSchema });
+
 /** Every job there is: its name and its payload. The worker refuses to start unless each has a processor. */
-export const jobPayloads = { replan: replanJobSchema } as const;
+export const jobPayloads = { replan: replanJobSchema, 'weekly-workbook': weeklyWorkbookJobSchema } as const;
 
 export type JobName = keyof typeof jobPayloads;
 export type JobPayload<Name extends JobName> = z.infer<(typeof jobPayloads)[Name]>;

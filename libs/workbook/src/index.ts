@@ -14,3 +14,4 @@ export { writePlanWorkbook } from './plan/write-plan.js';
 export { describeProblem, type WorkbookNotice, type WorkbookProblem, type WorkbookProblemCode } from './problem.js';
 export { type PlanDay, readFarmWorkbook } from './read-farm-workbook.js';
 export { nearestName } from './sheets/nearest-name.js';
+export { writeWeeklyWorkbook } from './weekly/write-weekly.js';

@@ -2,6 +2,7 @@ import { PROBLEMS, type ProblemCode, problemSchema } from '@jarfold/contracts';
 import { Injectable } from '@nestjs/common';
 import { ROUTE_ARGS_METADATA } from '@nestjs/common/constants.js';
 import { z } from 'zod';
+import { FILE_MEDIA_TYPE, fileFactory } from './file-body.js';
 import { successStatus } from './operation.js';
 import { Operations, type ServedOperation } from './operations.js';
 import { revisionFactory } from './revision.js';
@@ -75,6 +76,7 @@ function describeOperation(operation: ServedOperation, components: Components): 
   const { contract } = operation;
   const inputs = argumentsOf(operation);
   const body = inputs.find(({ place }) => place === 'body');
+  const mediaType = body?.schema === fileContent ? FILE_MEDIA_TYPE : 'application/json';
   for (const schema of contract.alsoDescribes ?? []) components.reference(schema, 'input');
   const parameters = inputs.filter(({ place }) => place !== 'body').flatMap((input) => parametersOf(input, components));
   return {
@@ -90,7 +92,7 @@ function describeOperation(operation: ServedOperation, components: Components): 
       ? {
           requestBody: {
             required: true,
-            content: { 'application/json': { schema: components.reference(body.schema, 'input') } },
+            content: { [mediaType]: { schema: components.reference(body.schema, 'input') } },
           },
         }
       : {}),
@@ -111,12 +113,16 @@ function argumentsOf({ controller, handlerName }: ServedOperation): HandlerArgum
   >;
   return Object.entries(metadata).flatMap(([key, { data, schema, factory }]) => {
     if (factory === revisionFactory) return [{ place: 'header' as const, name: 'If-Match', schema: revisionTag }];
+    if (factory === fileFactory) return [{ place: 'body' as const, name: undefined, schema: fileContent }];
     const place = ARGUMENT_PLACES[key.split(':')[0] ?? ''];
     return place === undefined ? [] : [{ place, name: typeof data === 'string' ? data : undefined, schema }];
   });
 }
 
 const revisionTag = z.string().meta({ description: 'The revision the change was decided on', examples: ['"3"'] });
+
+/** A file as it is: JSON Schema has no type for bytes (OpenAPI 3.1.1, 4.8.14.4.2). */
+const fileContent = z.unknown().meta({ description: 'The bytes of a file' });
 
 /** A named argument is one parameter; an unnamed one is an object schema whose members are parameters. */
 function parametersOf(input: HandlerArgument, components: Components): Json[] {
@@ -144,6 +150,10 @@ function parametersOf(input: HandlerArgument, components: Components): Json[] {
 
 function success({ contract }: ServedOperation, components: Components): Json {
   const status = String(successStatus(contract));
+  if (contract.response === null && contract.mediaType !== undefined) {
+    const content = { [contract.mediaType]: { schema: { description: 'A file' } } };
+    return { [status]: { description: contract.summary, content } };
+  }
   if (contract.response === null) return { [status]: { description: 'Done; no body' } };
   const schema = components.reference(contract.response, 'output');
   return {
@@ -185,8 +195,9 @@ function problemCodesOf(
   const add = (...more: readonly ProblemCode[]) => {
     for (const code of more) codes.add(code);
   };
-  if (inputs.some(({ place, schema }) => schema && place !== 'header')) add('invalid-input');
-  if (inputs.some(({ place }) => place === 'body')) add('malformed-json', 'too-large', 'unsupported-media-type');
+  if (inputs.some(({ place, schema }) => schema && schema !== fileContent && place !== 'header')) add('invalid-input');
+  if (inputs.some(({ place }) => place === 'body')) add('too-large', 'unsupported-media-type');
+  if (inputs.some(({ place, schema }) => place === 'body' && schema !== fileContent)) add('malformed-json');
   if (inputs.some(({ place, name }) => place === 'header' && name === 'If-Match'))
     add('revision-required', 'revision-stale');
   if (path.includes('{')) add('not-found', 'address-too-long');

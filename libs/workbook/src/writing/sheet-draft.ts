@@ -78,6 +78,8 @@ export interface SheetDraft {
   readonly orientation?: 'portrait' | 'landscape';
   /** Points of the table's text; 11 when left out. Larger for a sheet read on a phone. */
   readonly textSize?: number;
+  /** False for a sheet whose headings may scroll away. */
+  readonly freeze?: boolean;
   /** Names for a column's cells, by heading: other sheets' lists refer to them. */
   readonly names?: Readonly<Record<string, string>>;
 }

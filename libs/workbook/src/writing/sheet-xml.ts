@@ -45,7 +45,7 @@ export function* sheetXml(
 ): Generator<string> {
   const { headRow } = place;
   yield `${XML_HEAD}<worksheet xmlns="http://schemas.openxmlformats.org/spreadsheetml/2006/main" xmlns:r="http://schemas.openxmlformats.org/officeDocument/2006/relationships"><sheetPr><pageSetUpPr fitToPage="1"/></sheetPr>`;
-  yield `<sheetViews><sheetView showGridLines="0" ${isFirst ? 'tabSelected="1" ' : ''}workbookViewId="0"><pane xSplit="1" ySplit="${headRow}" topLeftCell="B${headRow + 1}" activePane="bottomRight" state="frozen"/><selection pane="bottomRight" activeCell="B${headRow + 1}" sqref="B${headRow + 1}"/></sheetView></sheetViews><sheetFormatPr defaultRowHeight="15"/>`;
+  yield viewXml(draft, headRow, isFirst);
   yield `<cols>${draft.columns.map(columnXml).join('')}</cols><sheetData>`;
   yield* titleRows(draft, styles);
   yield headingRow(draft, headRow, styles);
@@ -60,13 +60,22 @@ export function* sheetXml(
   yield `<tableParts count="1"><tablePart r:id="${relations.table}"/></tableParts></worksheet>`;
 }
 
+function viewXml({ freeze = true }: SheetDraft, headRow: number, isFirst: boolean): string {
+  const next = `B${headRow + 1}`;
+  const pane = freeze
+    ? `<pane xSplit="1" ySplit="${headRow}" topLeftCell="${next}" activePane="bottomRight" state="frozen"/><selection pane="bottomRight" activeCell="${next}" sqref="${next}"/>`
+    : '';
+  const selected = isFirst ? 'tabSelected="1" ' : '';
+  return `<sheetViews><sheetView showGridLines="0" ${selected}workbookViewId="0">${pane}</sheetView></sheetViews><sheetFormatPr defaultRowHeight="15"/>`;
+}
+
 const columnXml = ({ width, hidden }: DraftColumn, at: number) =>
   `<col min="${at + 1}" max="${at + 1}" width="${width}" customWidth="1"${hidden ? ' hidden="1"' : ''}/>`;
 
-function* titleRows({ title }: SheetDraft, styles: StyleBook): Generator<string> {
+function* titleRows({ title, textSize = 11 }: SheetDraft, styles: StyleBook): Generator<string> {
   for (const [at, line] of title.entries()) {
-    const look = styles.look({ format: '@', align: 'title', size: at === 0 ? 16 : 11, bold: at === 0 });
-    yield `<row r="${at + 1}" ht="${at === 0 ? 24 : 16}" customHeight="1">${textCell(`A${at + 1}`, look, line)}</row>`;
+    const look = styles.look({ format: '@', align: 'title', size: at === 0 ? 16 : textSize, bold: at === 0 });
+    yield `<row r="${at + 1}" ht="${at === 0 ? 24 : textSize + 6}" customHeight="1">${textCell(`A${at + 1}`, look, line)}</row>`;
   }
 }
 

@@ -17,16 +17,27 @@ const SHEET_TYPE = 'application/vnd.openxmlformats-officedocument.spreadsheetml'
  * Writes sheets as an .xlsx file: each a real table with frozen headings, number formats and print set-up. The whole
  * file in memory; see {@link streamXlsx} for large ones.
  */
-export async function writeXlsx(sheets: readonly SheetDraft[], title: string): Promise<Buffer> {
+export async function writeXlsx(
+  sheets: readonly SheetDraft[],
+  title: string,
+  constants: DefinedConstants = {},
+): Promise<Buffer> {
   const chunks: Buffer[] = [];
-  for await (const chunk of streamXlsx(sheets, title)) chunks.push(chunk);
+  for await (const chunk of streamXlsx(sheets, title, constants)) chunks.push(chunk);
   return Buffer.concat(chunks);
 }
 
 /** The same, chunk by chunk: rows are taken as they are written, so memory does not grow with them. */
-export function streamXlsx(sheets: readonly SheetDraft[], title: string): AsyncGenerator<Buffer> {
-  return zipStream(parts(sheets.map(plannedSheet), title));
+export function streamXlsx(
+  sheets: readonly SheetDraft[],
+  title: string,
+  constants: DefinedConstants = {},
+): AsyncGenerator<Buffer> {
+  return zipStream(parts(sheets.map(plannedSheet), title, constants));
 }
+
+/** Names that formulas may use, and the number each stands for. */
+export type DefinedConstants = Readonly<Record<string, string>>;
 
 /** A sheet with what is known of it before its rows are written. */
 interface PlannedSheet {
@@ -44,7 +55,7 @@ function plannedSheet(draft: SheetDraft, at: number): PlannedSheet {
   return { draft, number: at + 1, place, notes };
 }
 
-function* parts(sheets: readonly PlannedSheet[], title: string): Generator<PackagePart> {
+function* parts(sheets: readonly PlannedSheet[], title: string, constants: DefinedConstants): Generator<PackagePart> {
   const styles = new StyleBook();
   const part = (name: string, text: () => string): PackagePart => ({ name, text: () => [text()] });
   yield part('[Content_Types].xml', () => contentTypes(sheets));
@@ -64,7 +75,7 @@ function* parts(sheets: readonly PlannedSheet[], title: string): Generator<Packa
     ]),
   );
   // Last: its names need to know where the tables ended.
-  yield part('xl/workbook.xml', () => workbookXml(sheets));
+  yield part('xl/workbook.xml', () => workbookXml(sheets, constants));
 }
 
 function* sheetParts(
@@ -108,12 +119,13 @@ const noteRelations = (number: number): readonly Relation[] => [
   ['rIdBoxes', `${OFFICE}/vmlDrawing`, `../drawings/notes${number}.vml`],
 ];
 
-function workbookXml(sheets: readonly PlannedSheet[]): string {
+function workbookXml(sheets: readonly PlannedSheet[], constants: DefinedConstants): string {
   const listed = sheets.map(({ draft: { name, hidden }, number }) => {
     const state = hidden === undefined ? '' : ` state="${hidden === 'very' ? 'veryHidden' : 'hidden'}"`;
     return `<sheet name="${xmlText(name)}" sheetId="${number}"${state} r:id="rId${number}"/>`;
   });
-  const names = sheets.flatMap(definedNames);
+  const fixed = Object.entries(constants).map(([name, value]) => `<definedName name="${name}">${value}</definedName>`);
+  const names = [...sheets.flatMap(definedNames), ...fixed];
   const defined = names.length === 0 ? '' : `<definedNames>${names.join('')}</definedNames>`;
   return `${XML_HEAD}<workbook xmlns="${MAIN}" xmlns:r="${OFFICE}"><workbookPr date1904="0"/><bookViews><workbookView xWindow="0" yWindow="0" windowWidth="24000" windowHeight="14000" activeTab="0"/></bookViews><sheets>${listed.join('')}</sheets>${defined}<calcPr calcId="191029"/></workbook>`;
 }

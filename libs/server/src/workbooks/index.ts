@@ -1,0 +1,3 @@
+export { type FarmOfService, listFarms } from './farms.repository.js';
+export { readFileUnits, type StoredFileUnits, writeFileUnits } from './file-units.repository.js';
+export { type FileToSend, WorkbooksService, type WriteWeekly } from './workbooks.service.js';

@@ -1,0 +1,97 @@
+import type { WorkbookFile, WorkbookFileList } from '@jarfold/contracts';
+import { calendarDayAt, type WeeklyBook } from '@jarfold/domain';
+import { readSettings } from '../farm/index.js';
+import { AppError, type Clock, type GrowerContext, type GrowerDb, type GrowerTx, type Ids } from '../platform/index.js';
+import type { WeekService } from '../week/index.js';
+import { readFileUnits } from './file-units.repository.js';
+import { gatherBook } from './gather-book.js';
+import { cutToWeek, type FarmWeek, farmWeek, isoWeeksOf } from './week-range.js';
+import {
+  findWorkbookFile,
+  hasWeeklyFile,
+  insertWorkbookFile,
+  keepNewestFiles,
+  listWorkbookFiles,
+  type WorkbookFileRow,
+} from './workbook-files.repository.js';
+
+/** Writes a book as a file. The service knows no file format: whoever starts it brings one. */
+export type WriteWeekly = (book: WeeklyBook) => Promise<Buffer>;
+
+/** A year of weekly ones, and as many again that were asked for. */
+const FILES_KEPT = 104;
+
+export interface FileToSend {
+  readonly fileName: string;
+  readonly bytes: Buffer;
+}
+
+/** Weekly workbooks: made every week and on demand, kept, and given out. */
+export class WorkbooksService {
+  constructor(
+    private readonly growerDb: GrowerDb,
+    private readonly weeks: Pick<WeekService, 'week'>,
+    private readonly clock: Clock,
+    private readonly ids: Ids,
+    private readonly write: WriteWeekly,
+  ) {}
+
+  async list(ctx: GrowerContext): Promise<WorkbookFileList> {
+    const rows = await this.growerDb.read(ctx, (tx) => listWorkbookFiles(tx, ctx.growerId));
+    return { items: rows.map(fileJson) };
+  }
+
+  /** @throws AppError `not-found` */
+  async file(ctx: GrowerContext, id: string): Promise<FileToSend> {
+    const row = await this.growerDb.read(ctx, (tx) => findWorkbookFile(tx, ctx.growerId, id));
+    if (row === null) throw new AppError('not-found', 'There is no such workbook on this farm; old ones are dropped.');
+    return { fileName: fileNameOf(row), bytes: row.bytes };
+  }
+
+  /** Makes the workbook of the current week from the newest plan, and keeps it. */
+  async make(ctx: GrowerContext, reason: WorkbookFileRow['reason'] = 'asked'): Promise<WorkbookFile> {
+    return fileJson(await this.#made(ctx, reason));
+  }
+
+  /** The week's workbook unless it was made already: safe to do twice. */
+  async makeWeekly(ctx: GrowerContext): Promise<{ readonly week: string; readonly made: boolean }> {
+    const known = await this.growerDb.read(ctx, async (tx) => {
+      const { label } = await this.#farmWeek(tx, ctx);
+      return { label, made: await hasWeeklyFile(tx, ctx.growerId, label) };
+    });
+    if (!known.made) await this.#made(ctx, 'weekly');
+    return { week: known.label, made: !known.made };
+  }
+
+  async #farmWeek(tx: GrowerTx, { growerId }: GrowerContext): Promise<FarmWeek> {
+    const { timeZone } = await readSettings(tx, growerId);
+    const { weekStartsOn } = await readFileUnits(tx, growerId);
+    return farmWeek(calendarDayAt(this.clock.now().getTime(), timeZone), weekStartsOn);
+  }
+
+  async #made(ctx: GrowerContext, reason: WorkbookFileRow['reason']): Promise<WorkbookFileRow> {
+    const range = await this.growerDb.read(ctx, (tx) => this.#farmWeek(tx, ctx));
+    const weeks = [];
+    for (const iso of isoWeeksOf(range)) weeks.push(await this.weeks.week(ctx, iso));
+    const week = cutToWeek(weeks, range);
+    const madeAt = this.clock.now();
+    const id = this.ids.next();
+    const file = { exportId: id, madeAt, label: range.label };
+    const book = await this.growerDb.read(ctx, (tx) => gatherBook(tx, ctx, week, file));
+    const bytes = await this.write(book);
+    const row = { ...{ id, reason, madeAt, madeBy: ctx.staffId }, week: book.week, asOf: book.asOf };
+    await this.growerDb.run(ctx, async (tx) => {
+      await insertWorkbookFile(tx, ctx.growerId, { ...row, bytes });
+      await keepNewestFiles(tx, ctx.growerId, FILES_KEPT);
+    });
+    return row;
+  }
+}
+
+function fileJson(row: WorkbookFileRow): WorkbookFile {
+  const { id, week, asOf, reason, madeAt } = row;
+  return { id, week, asOf, reason, madeAt: madeAt.toISOString(), fileName: fileNameOf(row) };
+}
+
+/** Sorts by week, and two of one day do not overwrite each other. */
+const fileNameOf = ({ week, id }: WorkbookFileRow) => `jarfold-${week}-${id.slice(-4)}.xlsx`;

@@ -1,0 +1,31 @@
+import type { WeeklyBook } from '@jarfold/domain';
+import { serialOfDay } from '../cells/serial-day.js';
+import { writeXlsx } from '../writing/write-xlsx.js';
+import {
+  AS_OF_NAME,
+  coldSheetDraft,
+  contaminationSheetDraft,
+  harvestSheetDraft,
+  jarSheetDraft,
+  listSheetDraft,
+  planSheetDraft,
+} from './book-sheets.js';
+import { manifestOf, manifestSheet } from './manifest.js';
+import { runSheetDraft } from './run-sheet.js';
+import { weekSheetDraft } from './week-sheet.js';
+
+/** The weekly workbook of a farm: readable by a person at once, and by Jarfold when it comes back. */
+export function writeWeeklyWorkbook(book: WeeklyBook): Promise<Buffer> {
+  const sheets = [
+    weekSheetDraft(book),
+    planSheetDraft(book),
+    runSheetDraft(book),
+    jarSheetDraft(book),
+    coldSheetDraft(book),
+    contaminationSheetDraft(book),
+    harvestSheetDraft(book),
+    listSheetDraft(book),
+    manifestSheet(manifestOf(book)),
+  ];
+  return writeXlsx(sheets, `${book.farmName} ${book.week}`, { [AS_OF_NAME]: String(serialOfDay(book.asOf)) });
+}
