@@ -19,4 +19,17 @@ export const flagSchema = z.object({
 
 export const watchSchema = z.object({ items: z.array(flagSchema) }).meta({ id: 'Watch' });
 
+export const settledQuerySchema = z
+  .strictObject({
+    /** How far back, in days. */
+    days: z.coerce.number().int().min(1).max(365).default(28),
+  })
+  .meta({ id: 'SettledQuery' });
+
+export const settledFlagSchema = flagSchema.extend({ settledAt: instantSchema });
+
+export const settledFlagsSchema = z.object({ items: z.array(settledFlagSchema) }).meta({ id: 'SettledFlags' });
+
+export type SettledQuery = z.infer<typeof settledQuerySchema>;
+export type SettledFlags = z.infer<typeof settledFlagsSchema>;
 export type WatchJson = z.infer<typeof watchSchema>;

@@ -10,4 +10,5 @@ export const recipes: Recipes = {
   'GET /api/rates/planning': () => ({}),
   'GET /api/recall': async (world) => ({ query: { jarId: await aJar(world) } }),
   'GET /api/watch': () => ({}),
+  'GET /api/watch/settled': () => ({ query: { days: '14' } }),
 };

@@ -1,7 +1,7 @@
-import { watchSchema } from '@jarfold/contracts';
+import { type SettledQuery, settledFlagsSchema, settledQuerySchema, watchSchema } from '@jarfold/contracts';
 import { WatchService } from '@jarfold/server';
 import type { GrowerContext } from '@jarfold/server/platform';
-import { Controller, Get } from '@nestjs/common';
+import { Controller, Get, Query } from '@nestjs/common';
 import { CurrentContext, Operation } from '../platform/index.js';
 
 @Controller('api/watch')
@@ -16,5 +16,14 @@ export class WatchController {
   })
   standing(@CurrentContext() ctx: GrowerContext) {
     return this.watch.standing(ctx);
+  }
+
+  @Get('settled')
+  @Operation({
+    summary: 'Flags that settled in the last weeks, because their cause is gone',
+    response: settledFlagsSchema,
+  })
+  settled(@CurrentContext() ctx: GrowerContext, @Query({ schema: settledQuerySchema }) query: SettledQuery) {
+    return this.watch.settled(ctx, query);
   }
 }

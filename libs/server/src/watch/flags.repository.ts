@@ -13,12 +13,39 @@ export async function standingFlags(tx: GrowerTx, growerId: string): Promise<Fla
     where: { growerId, settledAt: null },
     orderBy: [{ raisedAt: 'desc' }, { cause: 'asc' }],
   });
-  return rows.map(({ id, cause, kind, what, codes, why, action, since, raisedAt }) => ({
-    ...{ id, cause, what, why, action, raisedAt, where: codes },
-    kind: kind as Flag['kind'],
-    since: dayFromColumn(since),
-  }));
+  return rows.map(flagFromRow);
 }
+
+/** Flags whose cause went away since a moment and is gone still, the last to go first. */
+export async function settledFlags(
+  tx: GrowerTx,
+  growerId: string,
+  since: Date,
+): Promise<(FlagRow & { readonly settledAt: Date })[]> {
+  const rows = await tx.watchFlag.findMany({
+    where: { growerId, settledAt: { gte: since } },
+    orderBy: [{ settledAt: 'desc' }, { cause: 'asc' }],
+  });
+  return rows.map((row) => ({ ...flagFromRow(row), settledAt: row.settledAt! }));
+}
+
+interface StoredFlag {
+  readonly id: string;
+  readonly cause: string;
+  readonly kind: string;
+  readonly what: string;
+  readonly codes: string[];
+  readonly why: string;
+  readonly action: string;
+  readonly since: Date;
+  readonly raisedAt: Date;
+}
+
+const flagFromRow = ({ id, cause, kind, what, codes, why, action, since, raisedAt }: StoredFlag): FlagRow => ({
+  ...{ id, cause, what, why, action, raisedAt, where: codes },
+  kind: kind as Flag['kind'],
+  since: dayFromColumn(since),
+});
 
 /** Causes that settled after a moment and do not stand again. */
 export async function causesSettledSince(tx: GrowerTx, growerId: string, since: Date): Promise<string[]> {

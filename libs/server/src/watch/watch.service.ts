@@ -1,4 +1,4 @@
-import type { WatchJson } from '@jarfold/contracts';
+import type { SettledFlags, SettledQuery, WatchJson } from '@jarfold/contracts';
 import {
   addDays,
   ageingFlags,
@@ -25,15 +25,24 @@ import { type Clock, type GrowerContext, type GrowerDb, type GrowerTx } from '..
 import { listLotCells, listRipenings, readLevelNames } from '../rates/index.js';
 import { listRuns } from '../runs/index.js';
 import { newestTraces, recordOfCycle } from '../sterilising/index.js';
-import { causesSettledSince, lockFlags, saveFlags, standingFlags } from './flags.repository.js';
+import {
+  causesSettledSince,
+  type FlagRow,
+  lockFlags,
+  saveFlags,
+  settledFlags,
+  standingFlags,
+} from './flags.repository.js';
 import { describeUnused, listEndedCycles, listLine, listUnripeLots } from './watch.repository.js';
 
 /** A year of lots tells what is usual; the rest is about what still stands or happened lately. */
 const USUAL_DAYS = 365;
 const LATELY_DAYS = 120;
 const CYCLES_DAYS = 14;
+const DAY_MS = 86_400_000;
+
 /** A cause that comes back within so long was never gone. */
-const SAME_CAUSE_MS = 14 * 86_400_000;
+const SAME_CAUSE_MS = 14 * DAY_MS;
 
 /** Looks over a farm and keeps what it should look at in step with what is true. */
 export class WatchService {
@@ -44,12 +53,15 @@ export class WatchService {
 
   async standing(ctx: GrowerContext): Promise<WatchJson> {
     const flags = await this.growerDb.read(ctx, (tx) => standingFlags(tx, ctx.growerId));
+    return { items: flags.map(flagJson) };
+  }
+
+  /** What was flagged and has gone by itself in so many days. */
+  async settled(ctx: GrowerContext, { days }: SettledQuery): Promise<SettledFlags> {
+    const since = new Date(this.clock.now().getTime() - days * DAY_MS);
+    const flags = await this.growerDb.read(ctx, (tx) => settledFlags(tx, ctx.growerId, since));
     return {
-      items: flags.map(({ cause: _cause, raisedAt, where, ...flag }) => ({
-        ...flag,
-        where: [...where],
-        raisedAt: raisedAt.toISOString(),
-      })),
+      items: flags.map(({ settledAt, ...flag }) => ({ ...flagJson(flag), settledAt: settledAt.toISOString() })),
     };
   }
 
@@ -158,6 +170,10 @@ function ripeningOf(
       return [strain.id, ripeningOfStrain(own, start, profile).onThisFarm] as const;
     }),
   );
+}
+
+function flagJson({ cause: _cause, raisedAt, where, ...flag }: FlagRow): WatchJson['items'][number] {
+  return { ...flag, where: [...where], raisedAt: raisedAt.toISOString() };
 }
 
 /** Cycles that can be judged, each with the trace that counts. */
