@@ -34,7 +34,7 @@ interface Told {
 }
 
 /**
- * @param now the clock of the API
+ * @param now the clock of the API; a function where the test moves it
  * @param start first day of the history, within the last 400 days
  */
 export async function plantFarm(
@@ -45,7 +45,7 @@ export async function plantFarm(
     mothers,
     lots,
   }: {
-    readonly now: Date;
+    readonly now: Date | (() => Date);
     readonly start: string;
     readonly mothers: number;
     readonly lots: readonly PlantedLot[];
@@ -65,7 +65,11 @@ export async function plantFarm(
     const deviceId = randomUUID();
     const entries = told.map((entry, i) => ({ id: randomUUID(), sequence: i + 1, ...entry }));
     for (let i = 0; i < entries.length; i += 100) {
-      const batch = { deviceId, sentAt: now.toISOString(), entries: entries.slice(i, i + 100) };
+      const batch = {
+        deviceId,
+        sentAt: (now instanceof Date ? now : now()).toISOString(),
+        entries: entries.slice(i, i + 100),
+      };
       const { body, text } = await world.call('POST', '/api/bench/entries', batch);
       const refused = body?.answers?.filter(({ outcome }: { outcome: string }) => outcome !== 'applied') ?? [text];
       if (refused.length > 0) throw new Error(JSON.stringify(refused.slice(0, 3)));

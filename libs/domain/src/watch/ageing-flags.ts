@@ -20,6 +20,8 @@ export interface WaitingRun {
 
 /** Cold stock is flagged this long before it is lost: enough to move a run. */
 const WARNING_DAYS = 14;
+/** Other stock without a use is told this long before: runs of later weeks are often not planned yet. */
+const STRANDED_DAYS = 28;
 
 /**
  * Cold stock that will age out before it is used, and other jars without a use, lot by lot. Each says how long is left
@@ -27,7 +29,7 @@ const WARNING_DAYS = 14;
  */
 export function ageingFlags(jars: readonly UnusedJar[], runs: readonly WaitingRun[], asOf: CalendarDay): Flag[] {
   const lots = new Map<string, UnusedJar[]>();
-  for (const jar of jars) {
+  for (const jar of jars.filter(({ expiresOn }) => expiresOn <= addDays(asOf, STRANDED_DAYS))) {
     const key = `${isAgeingOut(jar, asOf) ? 'ageing-out' : 'stranded'}/${jar.lotCode}`;
     lots.set(key, [...(lots.get(key) ?? []), jar]);
   }
@@ -46,14 +48,23 @@ function flagOf(cause: string, jars: readonly UnusedJar[], runs: readonly Waitin
   const run = runs
     .filter((each) => each.strainIds.includes(strainId) && each.day >= asOf && each.day <= expiresOn)
     .sort((one, other) => other.shortGrams - one.shortGrams || (one.day < other.day ? -1 : 1))[0];
-  const when = left < 0 ? `${-left} days ago` : `in ${left} days, on ${expiresOn}`;
   return {
     ...{ cause, kind: cold ? 'ageing-out' : 'stranded', since: asOf },
-    what: `${jars.length} ${cold ? 'chilled jars' : 'jars'} of ${lotCode} (${grams} g) ${left < 0 ? 'became' : 'become'} too old ${when}.`,
+    what: `${counted(jars.length, cold)} of ${lotCode} (${grams} g) ${became(left, expiresOn)}.`,
     where: jars.map(({ code }) => code).sort(),
-    why: 'The newest plan has no use for them before that day.',
-    action: run
-      ? `Use them in ${run.name} on ${run.day}, or move a run forward.`
-      : 'Plan a run that can take them before that day, inoculate from them, or hand them to someone.',
+    why: left < 0 ? 'Nothing used them in time.' : 'The newest plan has no use for them before that day.',
+    action: left < 0 ? TOO_OLD : run ? `Use them in ${run.name} on ${run.day}, or move a run forward.` : NO_RUN,
   };
+}
+
+const TOO_OLD = 'Test on a spoonful of grain whether it still regrows; if not, discard and log it.';
+const NO_RUN = 'Plan a run that can take them before that day, inoculate from them, or hand them to someone.';
+
+const counted = (jars: number, cold: boolean): string =>
+  `${jars} ${cold ? 'chilled ' : ''}${jars === 1 ? 'jar' : 'jars'}`;
+
+function became(left: number, expiresOn: CalendarDay): string {
+  if (left === 0) return 'too old after today';
+  const days = Math.abs(left) === 1 ? '1 day' : `${Math.abs(left)} days`;
+  return left < 0 ? `too old since ${days}` : `too old in ${days}, on ${expiresOn}`;
 }

@@ -12,8 +12,9 @@ export interface NamedCause {
 const NEWS_DAYS = 49;
 /** Weeks beyond the limits with no more than so many quiet ones between them are one trouble. */
 const QUIET_WEEKS = 2;
-/** The trouble is over once the newest weeks together are within one sigma of usual again. */
+/** The trouble is over once the newest weeks together are within one sigma of usual again: three within so many days. */
 const NEWEST_WEEKS = 3;
+const NEWEST_DAYS = 28;
 
 /**
  * A shift of the contamination rate that still goes on, with the factors that likely explain it. The running average
@@ -58,7 +59,8 @@ interface Week {
 }
 
 function stillUp(weeks: readonly Week[], { centre, sigmaZ }: { readonly centre: number; readonly sigmaZ: number }) {
-  const newest = weeks.slice(-NEWEST_WEEKS);
+  const from = addDays(dayOfIsoWeek(weeks.at(-1)!.label), -NEWEST_DAYS);
+  const newest = weeks.slice(-NEWEST_WEEKS).filter(({ label }) => dayOfIsoWeek(label) >= from);
   const jars = newest.reduce((sum, { n }) => sum + n, 0);
   const hits = newest.reduce((sum, week) => sum + week.hits, 0);
   return hits / jars > centre + Math.max(1, sigmaZ) * Math.sqrt((centre * (1 - centre)) / jars);

@@ -144,15 +144,20 @@ export interface MissingMothers {
 /** A gap further off than this is the plan's to close. */
 const GAP_WITHIN_DAYS = 14;
 
-/** Strains that lack mothers now or soon, as the newest plan sees it. */
+/** Strains that lack mothers now or soon, as the newest plan sees it: from the first day on, by the most missing. */
 export function fewMothersFlags(gaps: readonly MissingMothers[], asOf: CalendarDay): Flag[] {
-  return gaps
-    .filter(({ from, until }) => from <= addDays(asOf, GAP_WITHIN_DAYS) && until > asOf)
-    .map(({ strainCode, from, missing }) => ({
+  const soon = gaps.filter(({ from, until }) => from <= addDays(asOf, GAP_WITHIN_DAYS) && until > asOf);
+  return [...new Set(soon.map(({ strainCode }) => strainCode))].map((strainCode) => {
+    const own = soon.filter((gap) => gap.strainCode === strainCode);
+    const from = own.map((gap) => gap.from).sort()[0]!;
+    // The plan may keep part of a jar back; a mother is a whole one.
+    const missing = Math.ceil(Math.max(...own.map((gap) => gap.missing)));
+    return {
       ...{ cause: `few-mothers/${strainCode}`, kind: 'few-mothers' as const, where: [strainCode] },
       what: `${strainCode} ${from <= asOf ? 'lacks' : `will lack from ${from} on`} ${missing} mother ${missing === 1 ? 'jar' : 'jars'}.`,
       since: from < asOf ? from : asOf,
       why: 'Fewer ripe jars are kept back than the reserve you set for the strain.',
       action: 'Keep back a ripe jar of the youngest generation, or order a culture.',
-    }));
+    };
+  });
 }

@@ -27,13 +27,20 @@ describe('stock without a use', () => {
     const flags = ageingFlags([unused('A-1/01', 6), unused('A-1/02', 8)], [late, run], asOf);
     expect(flags).toHaveLength(1);
     expect(flags[0]).toMatchObject({ kind: 'ageing-out', cause: 'ageing-out/A-1', where: ['A-1/01', 'A-1/02'] });
-    expect(flags[0]!.what).toContain('1200 g) become too old in 6 days');
+    expect(flags[0]!.what).toContain('1200 g) too old in 6 days');
     expect(flags[0]!.action).toContain('Tuesday straw');
   });
 
   it('is stranded, not ageing out, while it is warm or has long to go', () => {
-    const flags = ageingFlags([unused('A-1/01', 40), unused('B-1/01', 5, false)], [], asOf);
+    const flags = ageingFlags([unused('A-1/01', 20), unused('B-1/01', 5, false)], [], asOf);
     expect(flags.map(({ cause }) => cause).sort()).toEqual(['stranded/A-1', 'stranded/B-1']);
+    expect(ageingFlags([unused('A-1/01', 40)], [], asOf)).toEqual([]);
+  });
+
+  it('too old already is told so, and sent to be tried or thrown away rather than planned for', () => {
+    const [flag] = ageingFlags([unused('A-1/01', -3)], [], asOf);
+    expect(flag!.what).toBe('1 chilled jar of A-1 (600 g) too old since 3 days.');
+    expect(flag!.action).toContain('regrows');
   });
 });
 
@@ -95,6 +102,15 @@ describe('a mother', () => {
     });
     expect(fewMothersFlags([gap(3)], asOf)).toMatchObject([{ kind: 'few-mothers', cause: 'few-mothers/OY1' }]);
     expect(fewMothersFlags([gap(60)], asOf)).toEqual([]);
+    const [flag, ...others] = fewMothersFlags(
+      [
+        { ...gap(8), missing: 0.4 },
+        { ...gap(2), missing: 1.2 },
+      ],
+      asOf,
+    );
+    expect(others).toEqual([]);
+    expect(flag!.what).toBe(`OY1 will lack from ${addDays(asOf, 2)} on 2 mother jars.`);
   });
 });
 
