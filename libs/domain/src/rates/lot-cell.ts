@@ -25,12 +25,11 @@ export interface LotCell {
 export const SETTLING_DAYS = 14;
 
 /**
- * The cells of lots that may be counted. A young lot shows its bad jars before its good ones are ripe, so that counting
- * it at once would tell too high a rate, and counting its clean jars as good too low a one: a lot counts as a whole, once
- * every jar's fate is known or it is two weeks old.
+ * The cells of lots that may be counted: two weeks old. A younger lot shows its bad jars before its good ones are ripe, so
+ * that counting it at once would tell too high a rate, counting its clean jars as good too low a one, and counting it once
+ * every jar's fate is known would count the lots first that are lost as a whole.
  */
 export function settledCells(cells: readonly LotCell[], asOf: CalendarDay): readonly LotCell[] {
-  const open = new Set(cells.filter(({ settled, jars }) => settled < jars).map(({ lotId }) => lotId));
   const ofAge = addDays(asOf, -SETTLING_DAYS);
-  return cells.filter(({ lotId, madeOn }) => !open.has(lotId) || madeOn <= ofAge);
+  return cells.filter(({ madeOn }) => madeOn <= ofAge);
 }

@@ -23,15 +23,12 @@ const cell = (over: Partial<LotCell> = {}): LotCell => ({
 });
 
 describe('which lots count', () => {
-  it('are those whose jars are all decided, and those two weeks old', () => {
+  it('are those two weeks old, whatever is known of their jars, so that lots lost as a whole do not count first', () => {
     const cells = [
-      cell({ lotId: 'done' }),
-      cell({ lotId: 'young', settled: 1, madeOn: calendarDay('2026-11-20') }),
-      cell({ lotId: 'old', settled: 1, madeOn: calendarDay('2026-11-11') }),
-      cell({ lotId: 'half', settled: 4, jars: 4, madeOn: calendarDay('2026-11-20') }),
-      cell({ lotId: 'half', settled: 0, jars: 4, motherId: 'm', madeOn: calendarDay('2026-11-20') }),
+      cell({ lotId: 'young', contaminated: 8, lost: 8, madeOn: calendarDay('2026-11-20') }),
+      cell({ lotId: 'old', madeOn: calendarDay('2026-11-11') }),
     ];
-    expect(settledCells(cells, calendarDay('2026-11-25')).map(({ lotId }) => lotId)).toEqual(['done', 'old']);
+    expect(settledCells(cells, calendarDay('2026-11-25')).map(({ lotId }) => lotId)).toEqual(['old']);
   });
 });
 

@@ -1,5 +1,7 @@
 import { addDays, type CalendarDay, dayOfIsoWeek } from '../calendar/calendar-day.js';
+import type { ChartedPoint, RateChart } from '../contamination/rate-chart.js';
 import type { RateOverTime } from '../rates/contamination-over-time.js';
+import { chanceOfAtLeast } from '../statistics/beta-binomial.js';
 import type { Flag } from './flag.js';
 
 /** A likely cause, in words, and the codes of what to put apart. */
@@ -12,6 +14,11 @@ export interface NamedCause {
 const NEWS_DAYS = 49;
 /** Weeks beyond the limits with no more than so many quiet ones between them are one trouble. */
 const QUIET_WEEKS = 2;
+/**
+ * A single week is called when chance and the farm's own ups and downs give it less often than this. The limits of the
+ * chart let through a few more, since counts of few jars lean upwards.
+ */
+const RARE_WEEK = 0.001;
 /** The trouble is over once the newest weeks together are within one sigma of usual again: three within so many days. */
 const NEWEST_WEEKS = 3;
 const NEWEST_DAYS = 28;
@@ -26,7 +33,7 @@ export function contaminationFlags(rate: RateOverTime, causes: readonly NamedCau
   if (chart.kind !== 'chart') return [];
   const weeks = chart.points.map((point, i) => ({
     ...point,
-    above: point.signal === 'above' || (average.kind === 'chart' && average.points[i]!.signal === 'above'),
+    above: isRare(point, chart) || (average.kind === 'chart' && average.points[i]!.signal === 'above'),
   }));
   const last = weeks.findLastIndex(({ above }) => above);
   if (last < 0 || dayOfIsoWeek(weeks[last]!.label) < addDays(asOf, -NEWS_DAYS) || !stillUp(weeks, chart)) return [];
@@ -51,6 +58,13 @@ export function contaminationFlags(rate: RateOverTime, causes: readonly NamedCau
   ];
 }
 
+/** Three sigmas out, and rare also for a group whose jars go bad together as much as this farm's do. */
+function isRare({ hits, n, signal }: ChartedPoint, { centre, sigmaZ }: RateChart): boolean {
+  if (signal !== 'above') return false;
+  const correlation = Math.max(1e-4, (sigmaZ ** 2 - 1) / Math.max(1, n - 1));
+  return chanceOfAtLeast(hits, n, centre, 1 / correlation - 1) < RARE_WEEK;
+}
+
 interface Week {
   readonly label: string;
   readonly hits: number;
@@ -58,7 +72,7 @@ interface Week {
   readonly above: boolean;
 }
 
-function stillUp(weeks: readonly Week[], { centre, sigmaZ }: { readonly centre: number; readonly sigmaZ: number }) {
+function stillUp(weeks: readonly Week[], { centre, sigmaZ }: RateChart): boolean {
   const from = addDays(dayOfIsoWeek(weeks.at(-1)!.label), -NEWEST_DAYS);
   const newest = weeks.slice(-NEWEST_WEEKS).filter(({ label }) => dayOfIsoWeek(label) >= from);
   const jars = newest.reduce((sum, { n }) => sum + n, 0);
