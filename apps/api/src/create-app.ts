@@ -5,6 +5,7 @@ import { FastifyAdapter, type NestFastifyApplication } from '@nestjs/platform-fa
 import type { FastifyInstance, FastifyReply, FastifyRequest, FastifyServerOptions } from 'fastify';
 import { appModule } from './app.module.js';
 import { logAnswer } from './platform/access-log.js';
+import { answerTablets } from './platform/bench-answers.js';
 import { BODY_LIMIT_BYTES } from './platform/body-limit.js';
 import { answerBrokenRequest } from './platform/broken-request.js';
 import { CORRELATION_HEADER, correlationIdFrom, sendCorrelationId } from './platform/correlation.js';
@@ -54,6 +55,7 @@ export async function createApp({ platform, settings, clock = () => new Date() }
   acceptJsonOnly(server);
   acceptFiles(server);
   addHooks(server);
+  answerTablets(server);
   drainConnections(server);
   await limitRequests(server, settings.requestsPerMinute);
   const app = await NestFactory.create<NestFastifyApplication>(appModule({ platform, settings, clock }), adapter, {

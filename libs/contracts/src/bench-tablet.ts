@@ -19,6 +19,8 @@ export const OLDEST_BENCH_PROTOCOL = 1;
 export const PROTOCOL_HEADER = 'jarfold-bench-protocol';
 /** Sent by the server with every bench answer: `<oldest>-<newest>`. */
 export const PROTOCOLS_HEADER = 'jarfold-bench-protocols';
+/** Sent by a tablet: whose work it holds. Another farm's session must neither see nor send it. */
+export const GROWER_HEADER = 'jarfold-grower';
 
 /** Further behind than this, a tablet takes the snapshot again instead of the changes. */
 export const MAX_ENTRIES_BEHIND = 5000;
@@ -154,7 +156,7 @@ function unpack(kind: TabletKind, { fields, rows }: Packed): readonly object[] {
 
 /** One job of the day, from the plan the day began with, and how much of it the log says is done. */
 export const benchJobSchema = z.object({
-  id: z.string(),
+  key: z.string().describe('The same work has the same key in every plan.'),
   day: calendarDaySchema,
   kind: z.enum(['fill', 'sterilise', 'inoculate', 'chill', 'warm', 'use', 'culture']),
   strainId: idSchema.nullable(),
@@ -163,9 +165,9 @@ export const benchJobSchema = z.object({
   runId: idSchema.nullable(),
   /** A jar's code, or what the plan calls something it makes itself. */
   from: z.string().nullable(),
-  /** Mothers of an inoculation, in the plan's order: first expired, first out. */
-  mothers: z.array(z.object({ from: z.string(), grams })),
-  unit: z.enum(['containers', 'cycles', 'grams']),
+  /** Where the grams come from, in the plan's order: first expired, first out. Another jar may be taken. */
+  sources: z.array(z.object({ from: z.string(), grams })),
+  unit: z.enum(['containers', 'cycles', 'grams', 'units']),
   wanted: z.number(),
   done: z.number(),
 });
@@ -174,74 +176,81 @@ export const benchJobsSchema = z
   .object({
     day: calendarDaySchema,
     planId: idSchema.nullable(),
-    jobs: z.array(benchJobSchema).describe('Of the day, and of the days before it that the same plan still wants.'),
+    jobs: z.array(benchJobSchema),
   })
   .meta({ id: 'BenchJobs' });
 
+const benchFacts = {
+  position: z.number().int().describe('The position of the log all this is true at: ask for changes after it.'),
+  takenAt: instantSchema,
+  today: calendarDaySchema,
+  farm: z.object({ growerId: idSchema, name: z.string(), timeZone: z.string() }),
+  settings: z.object({
+    grain: z.string(),
+    targetMoisture: z.number().nullable(),
+    altitudeM: z.number().nullable(),
+    openedLifeDays: z.number().int(),
+  }),
+  staff: z.array(z.object({ id: idSchema, name: z.string(), role: roleSchema })),
+  strains: z.array(
+    z.object({
+      id: idSchema,
+      shortCode: z.string(),
+      name: z.string(),
+      speciesKey: z.string(),
+      lastGeneration: z.number().int(),
+      mayBeChilled: z.boolean(),
+      inoculumG: grams,
+      daysToRipe: z.number(),
+      warmLifeDays: z.number(),
+      coldLifeDays: z.number(),
+      archived: z.boolean(),
+    }),
+  ),
+  sizes: z.array(
+    z.object({
+      id: idSchema,
+      name: z.string(),
+      container: z.string(),
+      carrier: z.string(),
+      volumeMl: z.number(),
+      ripeG: grams,
+      dryGrainG: grams.nullable(),
+      inoculumFactor: z.number(),
+      archived: z.boolean(),
+    }),
+  ),
+  rooms: z.array(z.object({ id: idSchema, name: z.string(), kind: z.enum(roomKinds), archived: z.boolean() })),
+  shelves: z.array(
+    z.object({
+      id: idSchema,
+      roomId: idSchema,
+      name: z.string(),
+      rows: z.number().int(),
+      placesPerRow: z.number().int(),
+      archived: z.boolean(),
+    }),
+  ),
+  runs: z.array(
+    z.object({
+      id: idSchema,
+      name: z.string(),
+      day: calendarDaySchema,
+      strainIds: z.array(idSchema),
+      open: z.boolean(),
+      minG: grams,
+      targetG: grams,
+    }),
+  ),
+  jobs: benchJobsSchema,
+};
+
+/** The farm around the jars: lists, settings, people, the day's jobs. They change without an entry in the log. */
+export const benchFactsSchema = z.object(benchFacts).meta({ id: 'BenchFacts' });
+
 export const benchSnapshotSchema = z
   .object({
-    position: z.number().int().describe('The position of the log all this is true at: ask for changes after it.'),
-    takenAt: instantSchema,
-    today: calendarDaySchema,
-    farm: z.object({ growerId: idSchema, name: z.string(), timeZone: z.string() }),
-    settings: z.object({
-      grain: z.string(),
-      targetMoisture: z.number().nullable(),
-      altitudeM: z.number().nullable(),
-      openedLifeDays: z.number().int(),
-    }),
-    staff: z.array(z.object({ id: idSchema, name: z.string(), role: roleSchema })),
-    strains: z.array(
-      z.object({
-        id: idSchema,
-        shortCode: z.string(),
-        name: z.string(),
-        speciesKey: z.string(),
-        lastGeneration: z.number().int(),
-        mayBeChilled: z.boolean(),
-        inoculumG: grams,
-        daysToRipe: z.number(),
-        warmLifeDays: z.number(),
-        coldLifeDays: z.number(),
-        archived: z.boolean(),
-      }),
-    ),
-    sizes: z.array(
-      z.object({
-        id: idSchema,
-        name: z.string(),
-        container: z.string(),
-        carrier: z.string(),
-        volumeMl: z.number(),
-        ripeG: grams,
-        dryGrainG: grams.nullable(),
-        inoculumFactor: z.number(),
-        archived: z.boolean(),
-      }),
-    ),
-    rooms: z.array(z.object({ id: idSchema, name: z.string(), kind: z.enum(roomKinds), archived: z.boolean() })),
-    shelves: z.array(
-      z.object({
-        id: idSchema,
-        roomId: idSchema,
-        name: z.string(),
-        rows: z.number().int(),
-        placesPerRow: z.number().int(),
-        archived: z.boolean(),
-      }),
-    ),
-    runs: z.array(
-      z.object({
-        id: idSchema,
-        name: z.string(),
-        day: calendarDaySchema,
-        strainIds: z.array(idSchema),
-        open: z.boolean(),
-        minG: grams,
-        targetG: grams,
-      }),
-    ),
-    jobs: benchJobsSchema,
+    ...benchFacts,
     things: z.object({
       jar: packedSchema,
       lot: packedSchema,
@@ -324,6 +333,7 @@ export const photoListSchema = z.object({ items: z.array(photoSchema) }).meta({ 
 
 export type BenchJobRow = z.infer<typeof benchJobSchema>;
 export type BenchJobs = z.infer<typeof benchJobsSchema>;
+export type BenchFacts = z.infer<typeof benchFactsSchema>;
 export type BenchSnapshot = z.infer<typeof benchSnapshotSchema>;
 export type BenchChangesQuery = z.infer<typeof benchChangesQuerySchema>;
 export type BenchChanges = z.infer<typeof benchChangesSchema>;

@@ -293,6 +293,21 @@ export const benchPullSchema = z
   })
   .meta({ id: 'BenchPull' });
 
+/** Entries one request looks at; a longer chain is walked in several. */
+export const MAX_ENTRIES_PER_CHAIN_WALK = 20_000;
+
+export const benchChainQuerySchema = z
+  .strictObject({
+    after: z.coerce.number().int().min(0).max(Number.MAX_SAFE_INTEGER).default(0),
+    head: z
+      .string()
+      .regex(/^([0-9a-f]{64})?$/, 'The hash of the entry at `after`, as the answer before gave it.')
+      .default(''),
+  })
+  .refine(({ after, head }) => (after === 0) === (head === ''), {
+    error: 'Continue with both the position and the head of the answer before, or begin with neither.',
+  });
+
 export const benchChainSchema = z
   .object({
     intact: z.boolean(),
@@ -301,6 +316,11 @@ export const benchChainSchema = z
       .string()
       .regex(/^([0-9a-f]{64})?$/)
       .describe('Hash of the last entry looked at; empty before the first.'),
+    next: z
+      .number()
+      .int()
+      .nullable()
+      .describe('There is more to look at: ask again with after = next and head = head. Null: the end was reached.'),
     fault: z
       .object({
         position: z.number().int(),
@@ -318,4 +338,5 @@ export type BenchBatchAnswer = z.infer<typeof benchBatchAnswerSchema>;
 export type BenchPullQuery = z.infer<typeof benchPullQuerySchema>;
 export type BenchLogEntry = z.infer<typeof benchLogEntrySchema>;
 export type BenchPull = z.infer<typeof benchPullSchema>;
+export type BenchChainQuery = z.infer<typeof benchChainQuerySchema>;
 export type BenchChain = z.infer<typeof benchChainSchema>;

@@ -86,6 +86,11 @@ export const PROBLEMS = {
     advice:
       'An enrolled tablet sends its own entries only. Give unsent work of another device new numbers and send it as yours.',
   },
+  'other-farm': {
+    status: 403,
+    title: 'This is the work of another farm',
+    advice: 'Somebody of another farm is signed in here. Sign in to the farm whose work this tablet holds.',
+  },
   'enrolment-code-refused': {
     status: 403,
     title: 'The code does not work',

@@ -1,5 +1,23 @@
 import { randomUUID } from 'node:crypto';
+import type { World } from '../api-app.js';
 import type { Recipes } from './recipe.js';
+
+/** Start, one frame header of 8 by 8 pixels, end (ITU-T T.81, annex B). */
+const SMALLEST_JPEG = Buffer.from([
+  ...[0xff, 0xd8, 0xff, 0xc0, 0, 11, 8, 0, 8, 0, 8, 1, 1, 0x11, 0, 0xff, 0xd9],
+]).toString('base64');
+
+async function logged(world: World, kind: string, payload: object): Promise<string> {
+  const id = randomUUID();
+  const at = new Date().toISOString();
+  const entries = [{ id, sequence: 1, happenedAt: at, kind, payload }];
+  await world.call('POST', '/api/bench/entries', { deviceId: randomUUID(), sentAt: at, entries });
+  return id;
+}
+
+const notedBy = (world: World) => logged(world, 'noted', { text: 'looks odd' });
+/** Refused, because no such jar is known. */
+const refusedBy = (world: World) => logged(world, 'shaken', { jarIds: [randomUUID()] });
 
 /**
  * What entries refer to is tried kind by kind in bench-api.test.ts: a refused entry is stored, so the same request
@@ -24,4 +42,27 @@ export const recipes: Recipes = {
   }),
   'GET /api/bench/entries': () => ({ query: { after: '0', limit: '10' } }),
   'GET /api/bench/chain': () => ({}),
+  'GET /api/bench/snapshot': () => ({ volatile: ['takenAt'] }),
+  'GET /api/bench/facts': () => ({ volatile: ['takenAt'] }),
+  'GET /api/bench/changes': () => ({ query: { after: '0' } }),
+  'GET /api/bench/jobs': () => ({}),
+  'GET /api/bench/refused': () => ({}),
+  'POST /api/bench/refused/{entryId}/settle': async (world) => ({
+    params: { entryId: await refusedBy(world) },
+    body: { way: 'drop' },
+    volatile: ['position'],
+  }),
+  'GET /api/bench/photos': () => ({}),
+  'PUT /api/bench/photos/{photoId}': async (world) => ({
+    params: { photoId: randomUUID() },
+    body: { entryId: await notedBy(world), jpegBase64: SMALLEST_JPEG },
+    ownIds: ['/params/photoId'],
+    volatile: ['recordedAt'],
+  }),
+  'GET /api/bench/photos/{photoId}': async (world) => {
+    const photoId = randomUUID();
+    const photo = { entryId: await notedBy(world), jpegBase64: SMALLEST_JPEG };
+    await world.call('PUT', `/api/bench/photos/${photoId}`, photo);
+    return { params: { photoId } };
+  },
 };

@@ -1,8 +1,10 @@
 import {
   BenchService,
+  ConflictsService,
   FailedJobsService,
   FarmService,
   FirstStartService,
+  PhotosService,
   Planner,
   PlanService,
   RoomsService,
@@ -10,6 +12,7 @@ import {
   SizesService,
   StockService,
   StrainsService,
+  TabletService,
   WeekService,
 } from '@jarfold/server';
 import { type Clock, GrowerDb, systemIds } from '@jarfold/server/platform';
@@ -25,6 +28,18 @@ class PlannerEnd implements OnApplicationShutdown {
   }
 }
 
+/** Services that need the database and the clock, and nothing else. */
+const BY_CLOCK = [
+  FarmService,
+  RoomsService,
+  StrainsService,
+  StockService,
+  WeekService,
+  FailedJobsService,
+  TabletService,
+  PhotosService,
+];
+
 const PROVIDERS = [
   { provide: Planner, useFactory: () => new Planner() },
   { provide: PlannerEnd, inject: [Planner], useFactory: (planner: Planner) => new PlannerEnd(planner) },
@@ -38,11 +53,16 @@ const PROVIDERS = [
     inject: [GrowerDb, Planner, CLOCK],
     useFactory: (db: GrowerDb, planner: Planner, clock: Clock) => new PlanService(db, planner, clock),
   },
-  ...[FarmService, RoomsService, StrainsService, StockService, WeekService, FailedJobsService].map((service) => ({
+  ...BY_CLOCK.map((service) => ({
     provide: service,
     inject: [GrowerDb, CLOCK],
     useFactory: (db: GrowerDb, clock: Clock) => new (service as new (db: GrowerDb, clock: Clock) => object)(db, clock),
   })),
+  {
+    provide: ConflictsService,
+    inject: [GrowerDb, BenchService],
+    useFactory: (db: GrowerDb, bench: BenchService) => new ConflictsService(db, bench, systemIds),
+  },
   {
     provide: SizesService,
     inject: [GrowerDb, BenchService, CLOCK],

@@ -1,4 +1,4 @@
-import { roleReaches } from '@jarfold/contracts';
+import { GROWER_HEADER, PROTOCOL_HEADER, roleReaches } from '@jarfold/contracts';
 import {
   DevicesService,
   notEnrolled,
@@ -11,6 +11,7 @@ import { type CanActivate, type ExecutionContext, Injectable } from '@nestjs/com
 import type { FastifyRequest } from 'fastify';
 import { rememberDevice, rememberSignedIn } from './current-context.js';
 import { type OperationContract, operationOf } from './operation.js';
+import { judgeProtocol } from './protocol.js';
 import { DeviceCookie, SessionCookie } from './session-cookie.js';
 
 /** The door: finds the tablet and the session behind the cookies and holds them against what the route asks for. */
@@ -27,6 +28,7 @@ export class AccessGuard implements CanActivate {
     const contract = operationOf(host.getHandler());
     if (!contract) throw new Error(`${host.getClass().name}.${host.getHandler().name} has no @Operation.`);
     const request = host.switchToHttp().getRequest<FastifyRequest>();
+    requireProtocol(request);
     if (contract.device) await this.admitDevice(contract, request);
     if (contract.public) return true;
     const token = this.cookie.read(request);
@@ -34,6 +36,7 @@ export class AccessGuard implements CanActivate {
       token === undefined ? undefined : await this.sessions.resolve(token, this.deviceCookie.read(request));
     if (!session)
       throw new AppError('sign-in-required', 'Nobody is signed in, or the session has ended: sign in again.');
+    requireSameFarm(request, session);
     requireRole(contract, session);
     requirePassword(contract, session, request.method);
     rememberSignedIn(request, session);
@@ -45,6 +48,21 @@ export class AccessGuard implements CanActivate {
     if (device) rememberDevice(request, device);
     else if (contract.device === 'required') throw notEnrolled();
   }
+}
+
+/** A tablet says what it speaks; whoever says nothing takes what the server speaks. */
+function requireProtocol(request: FastifyRequest): void {
+  const asked = request.headers[PROTOCOL_HEADER];
+  if (asked === undefined) return;
+  const verdict = judgeProtocol(String(asked));
+  if (verdict !== null) throw new AppError('protocol-unsupported', verdict);
+}
+
+/** The work of one farm must neither be shown to nor sent by the session of another. */
+function requireSameFarm(request: FastifyRequest, { context }: ResolvedSession): void {
+  const named = request.headers[GROWER_HEADER];
+  if (named === undefined || named === context.growerId) return;
+  throw new AppError('other-farm', 'The farm this request is for is not the one that is signed in here.');
 }
 
 function requireRole({ minimumRole = 'hand' }: OperationContract, { context }: ResolvedSession): void {

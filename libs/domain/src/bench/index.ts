@@ -11,6 +11,16 @@ export {
   thingsToDerive,
   voidedEntries,
 } from './correction.js';
+export {
+  type BenchJob,
+  type JobKind,
+  type JobProgress,
+  type JobUnit,
+  jobsDone,
+  jobsOfPlan,
+  type WorkDone,
+  workByKey,
+} from './day-jobs.js';
 export { type Decision, decideEntry, type Refusal, refusal, type ThingAfter, thingsOf } from './decide.js';
 export {
   CLOCK_TOLERANCE_MS,

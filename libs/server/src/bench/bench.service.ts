@@ -19,7 +19,7 @@ import {
   sqlState,
 } from '../platform/index.js';
 import { type AdmittedBatch, admitBatch, type IncomingBatch, type IncomingEntry, prepareEntries } from './batch.js';
-import { type ChainFault, ChainWalk } from './chain.js';
+import { type ChainFault, ChainWalk, EMPTY_HEAD } from './chain.js';
 import { chainFaultMessage } from './chain-fault-message.js';
 import { linkedFromRow, logEntryJson } from './entry.mapper.js';
 import { InTurn } from './in-turn.js';
@@ -41,7 +41,15 @@ const REBUILD_LIMIT_MS = 600_000;
 
 /** An action that another feature records: no sequence, and an id only where a repeat must be told. */
 export type ActionToAppend = {
-  [K in EntryKind]: { readonly kind: K; readonly payload: EntryPayloads[K]; readonly id?: string };
+  [K in EntryKind]: {
+    readonly kind: K;
+    readonly payload: EntryPayloads[K];
+    readonly id?: string;
+    /** ISO 8601 in UTC; now, unless it is told later. */
+    readonly happenedAt?: string;
+    /** Who did it; who is signed in, unless somebody else tells it. */
+    readonly staffId?: string;
+  };
 }[EntryKind];
 
 /** Past entries of a farm's own records, oldest first. */
@@ -113,10 +121,11 @@ export class BenchService {
     const now = this.clock.now();
     const head = await lockLog(tx, ctx.growerId);
     const { lastSeq } = (await readSender(tx, ctx.growerId, SERVER_DEVICE, [])).device;
-    const entries = actions.map(({ id, kind, payload }, index) => ({
+    const entries = actions.map(({ id, kind, payload, happenedAt, staffId }, index) => ({
       id: id ?? this.ids.next(),
       sequence: lastSeq + 1 + index,
-      happenedAt: now.toISOString(),
+      happenedAt: happenedAt ?? now.toISOString(),
+      staffId,
       kind,
       payload: payload as IncomingEntry['payload'],
     }));
@@ -170,19 +179,28 @@ export class BenchService {
     });
   }
 
-  /** Walks the whole chain and says where it is broken, if it is. */
-  async verifyChain(ctx: GrowerContext): Promise<BenchChain> {
-    const walk = new ChainWalk();
-    for (let after = 0; ; ) {
+  /**
+   * Walks the chain and says where it is broken, if it is.
+   * @param part where an earlier walk stopped, and how many entries to look at; the whole chain, unless told
+   */
+  async verifyChain(
+    ctx: GrowerContext,
+    { after = 0, head = EMPTY_HEAD, atMost = Infinity }: Partial<ChainPart> = {},
+  ): Promise<BenchChain> {
+    const walk = new ChainWalk({ position: after, head });
+    for (let last = after; ; ) {
+      const limit = Math.min(CHAIN_PAGE, atMost - walk.checked);
       const page = await this.growerDb.read(ctx, async (tx) => ({
-        rows: await entriesAfter(tx, ctx.growerId, after, CHAIN_PAGE),
+        rows: await entriesAfter(tx, ctx.growerId, last, limit),
         counter: await readHead(tx, ctx.growerId),
       }));
       for (const row of page.rows) walk.see(linkedFromRow(row));
-      const last = page.rows.at(-1);
+      const lastRow = page.rows.at(-1);
       // The page after the last entry and the counter are one snapshot, so entries that come meanwhile do no harm.
-      if (!last) return chainReport(walk, walk.finish(page.counter));
-      after = last.position;
+      if (!lastRow) return chainReport(walk, walk.finish(page.counter), null);
+      if (walk.fault) return chainReport(walk, walk.fault, null);
+      if (walk.checked >= atMost) return chainReport(walk, null, walk.position);
+      last = lastRow.position;
     }
   }
 
@@ -265,12 +283,21 @@ function requireOwnDevice({ id, enrolled }: DeviceRow, shownDeviceId: string | n
   throw new AppError('device-mismatch', `The device id ${id} is that of ${whose}. Nothing of this request was kept.`);
 }
 
-function chainReport(walk: ChainWalk, fault: ChainFault | null): BenchChain {
+/** A stretch of the chain. */
+export interface ChainPart {
+  readonly after: number;
+  /** Hash of the entry at `after`, as the walk before found it. */
+  readonly head: string;
+  readonly atMost: number;
+}
+
+function chainReport(walk: ChainWalk, fault: ChainFault | null, next: number | null): BenchChain {
   const { checked, head } = walk;
   return {
     intact: fault === null,
     checked,
     head,
+    next,
     fault: fault && { ...fault, message: chainFaultMessage(fault) },
   };
 }

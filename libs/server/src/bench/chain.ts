@@ -52,12 +52,29 @@ export interface LinkedEntry extends ChainedEntry {
 
 /** Walks a log from its first entry and finds the first thing wrong with it. Feed entries in order of position. */
 export class ChainWalk {
-  #position = 0;
-  #head = EMPTY_HEAD;
+  readonly #from: number;
+  #position: number;
+  #head: string;
   #fault: ChainFault | null = null;
 
+  /** Begins after an entry that was found intact, with its hash; from the first entry, unless told. */
+  constructor(from: { readonly position: number; readonly head: string } = { position: 0, head: EMPTY_HEAD }) {
+    this.#from = from.position;
+    this.#position = from.position;
+    this.#head = from.head;
+  }
+
+  /** Entries looked at by this walk. */
   get checked(): number {
+    return this.#position - this.#from;
+  }
+
+  get position(): number {
     return this.#position;
+  }
+
+  get fault(): ChainFault | null {
+    return this.#fault;
   }
 
   get head(): string {

@@ -1,0 +1,38 @@
+import { idSchema, refusedListSchema, type Settle, settledSchema, settleSchema } from '@jarfold/contracts';
+import { ConflictsService } from '@jarfold/server';
+import type { GrowerContext } from '@jarfold/server/platform';
+import { Body, Controller, Get, Param, Post } from '@nestjs/common';
+import { CurrentContext, Operation } from '../platform/index.js';
+
+/** Entries the rules refused, which somebody has to look at. */
+@Controller('api/bench/refused')
+export class RefusedController {
+  constructor(private readonly conflicts: ConflictsService) {}
+
+  @Get()
+  @Operation({
+    summary: 'Refused entries that nobody has settled, with what one tap can do about each',
+    description: 'At most 200, the oldest first.',
+    response: refusedListSchema,
+  })
+  list(@CurrentContext() ctx: GrowerContext) {
+    return this.conflicts.list(ctx);
+  }
+
+  @Post(':entryId/settle')
+  @Operation({
+    summary: 'Settle a refused entry: take what is left, take another jar, try again, or drop it',
+    description: 'Writes the entry that takes its place and the settlement to the log, both or neither.',
+    response: settledSchema,
+    minimumRole: 'lead',
+    bench: true,
+    problems: ['not-found', 'rule-refused'],
+  })
+  settle(
+    @CurrentContext() ctx: GrowerContext,
+    @Param('entryId', { schema: idSchema }) entryId: string,
+    @Body({ schema: settleSchema }) settle: Settle,
+  ) {
+    return this.conflicts.settle(ctx, entryId, settle);
+  }
+}

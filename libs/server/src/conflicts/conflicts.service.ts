@@ -1,0 +1,144 @@
+import {
+  benchPayloadSchemas,
+  isBenchKind,
+  type RefusedEntry,
+  type RefusedList,
+  type Settle,
+  type Settled,
+} from '@jarfold/contracts';
+import { type ActionEntry, drawsOf, type Jar, jarsInTheWay, settledPayload, settlementWays } from '@jarfold/domain';
+import {
+  type ActionToAppend,
+  type BenchService,
+  type EntryRow,
+  entriesById,
+  loadThings,
+  logEntryJson,
+  readHead,
+  refusalMessage,
+} from '../bench/index.js';
+import { AppError, type GrowerContext, type GrowerDb, type GrowerTx, type Ids } from '../platform/index.js';
+import { jarsInstead, unsettledIds } from './conflicts.repository.js';
+
+const SHOWN_AT_MOST = 200;
+const OTHER_JARS = 8;
+
+type Refused = Pick<ActionEntry, 'kind' | 'payload'>;
+
+/**
+ * What the rules refused and somebody has to look at: two tablets that drew the same grams, a jar that was gone. A
+ * settlement is written to the log like everything else, so that it can be seen, and taken back, later.
+ */
+export class ConflictsService {
+  constructor(
+    private readonly growerDb: GrowerDb,
+    private readonly bench: BenchService,
+    private readonly ids: Ids,
+  ) {}
+
+  async list(ctx: GrowerContext): Promise<RefusedList> {
+    return this.growerDb.read(ctx, async (tx) => {
+      const ids = await unsettledIds(tx, ctx.growerId, SHOWN_AT_MOST);
+      const rows = await entriesById(tx, ctx.growerId, ids);
+      const items: RefusedEntry[] = [];
+      for (const row of rows.toSorted((a, b) => a.position - b.position))
+        items.push(await shown(tx, ctx.growerId, row));
+      return { items };
+    });
+  }
+
+  /**
+   * Settles a refused entry: the entry that takes its place and the note that it is settled are one transaction.
+   * @throws AppError `not-found`, `rule-refused` (settled already, or the new entry cannot be either)
+   */
+  async settle(ctx: GrowerContext, entryId: string, settle: Settle): Promise<Settled> {
+    return this.growerDb.run(ctx, async (tx) => {
+      const [row] = await entriesById(tx, ctx.growerId, [entryId]);
+      if (row?.outcome !== 'refused') throw unknownEntry();
+      const replacement = await this.#replacement(tx, ctx.growerId, row, settle);
+      const newEntryId = replacement?.id ?? null;
+      const settledBy = this.ids.next();
+      const payload = { entryId, way: settle.way, ...(newEntryId === null ? {} : { newEntryId }) };
+      const actions = [...(replacement ? [replacement] : []), { kind: 'settled' as const, payload, id: settledBy }];
+      await this.bench.append(tx, ctx, actions);
+      return { settledBy, newEntryId, position: (await readHead(tx, ctx.growerId)).position };
+    });
+  }
+
+  /** The entry in the refused one's place, said to have happened when that one did. */
+  async #replacement(
+    tx: GrowerTx,
+    growerId: string,
+    row: EntryRow,
+    settle: Settle,
+  ): Promise<(ActionToAppend & { id: string }) | null> {
+    if (settle.way === 'drop') return null;
+    const entry = readable(row);
+    const jars = entry ? await jarsOf(tx, growerId, entry) : new Map<string, Jar>();
+    const jar = (id: string) => jars.get(id);
+    if (!entry || !settlementWays(entry, row.refusal_code ?? '', jar).includes(settle.way)) throw notThatWay();
+    const other = settle.way === 'take_another_jar' ? settle.jarId : null;
+    const payload = settledPayload(entry, settle.way, jar, other);
+    if (payload === null) throw notThatWay();
+    const action = { kind: entry.kind, payload, id: this.ids.next() } as ActionToAppend & { id: string };
+    return { ...action, happenedAt: row.effective_at, staffId: row.staff_id };
+  }
+}
+
+async function shown(tx: GrowerTx, growerId: string, row: EntryRow): Promise<RefusedEntry> {
+  const message = refusalMessage(row.refusal_code ?? '', row.details?.obstacles ?? []);
+  const entry = readable(row);
+  if (!entry) return { entry: logEntryJson(row), message, ways: ['drop'], jarsInTheWay: [], otherJars: [] };
+  const jars = await jarsOf(tx, growerId, entry);
+  const jar = (id: string) => jars.get(id);
+  const ways = settlementWays(entry, row.refusal_code ?? '', jar);
+  const inTheWay = jarsInTheWay(drawsOf(entry), jar);
+  return {
+    entry: logEntryJson(row),
+    message,
+    ways: [...ways],
+    jarsInTheWay: inTheWay.map((one) => ({ ...one, code: jar(one.jarId)?.code ?? '' })),
+    otherJars: ways.includes('take_another_jar') ? await instead(tx, growerId, entry, inTheWay, jar) : [],
+  };
+}
+
+async function instead(
+  tx: GrowerTx,
+  growerId: string,
+  entry: Refused,
+  inTheWay: ReturnType<typeof jarsInTheWay>,
+  jar: (id: string) => Jar | undefined,
+): Promise<RefusedEntry['otherJars']> {
+  const [one] = inTheWay;
+  const strainId = one ? (jar(one.jarId)?.strainId ?? null) : null;
+  const not = drawsOf(entry).map(({ jarId }) => jarId);
+  return jarsInstead(tx, growerId, { strainId, leastG: one?.askedG ?? 0, not }, OTHER_JARS);
+}
+
+/** A refused entry may hold anything: only one that its own schema reads can be settled by another. */
+function readable({ kind, payload }: EntryRow): Refused | null {
+  if (!isBenchKind(kind) || kind === 'corrected' || kind === 'settled') return null;
+  const parsed = benchPayloadSchemas[kind].safeParse(payload);
+  return parsed.success ? ({ kind, payload: parsed.data } as Refused) : null;
+}
+
+async function jarsOf(tx: GrowerTx, growerId: string, entry: Refused): Promise<ReadonlyMap<string, Jar>> {
+  const jars = await loadThings(
+    tx,
+    growerId,
+    'jar',
+    drawsOf(entry).map(({ jarId }) => jarId),
+  );
+  return new Map(jars.map((jar) => [jar.id, jar]));
+}
+
+function unknownEntry(): AppError {
+  return new AppError('not-found', 'There is no refused entry with this id on the farm.');
+}
+
+function notThatWay(): AppError {
+  return new AppError(
+    'rule-refused',
+    'This entry cannot be settled that way as things stand now. Nothing was changed.',
+  );
+}

@@ -1,0 +1,1 @@
+export { ConflictsService } from './conflicts.service.js';

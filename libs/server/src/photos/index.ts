@@ -1,0 +1,1 @@
+export { PhotosService } from './photos.service.js';

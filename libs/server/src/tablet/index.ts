@@ -1,0 +1,1 @@
+export { TabletService, type Tagged } from './tablet.service.js';
