@@ -2,46 +2,16 @@ import './ui/tokens.css';
 import './ui/base.css';
 import './ui/choice.css';
 import './ui/drawing/board.css';
-import { MutationCache, QueryCache, QueryClient, QueryClientProvider } from '@tanstack/react-query';
-import { StrictMode } from 'react';
-import { createRoot } from 'react-dom/client';
 import { config } from 'zod';
-import { needsSignIn, RequestFailure } from './api/failure.js';
-import { keys } from './api/keys.js';
-import { App } from './app/App.js';
 
 // The content security policy forbids making functions from text, which zod would otherwise try for speed.
 config({ jitless: true });
 
-const MAX_TRIES = 2;
+/** Bench and desk are two programs under one roof: a tablet at the bench never loads the desk. */
+const atBench = /^\/bench(\/|$)/.test(window.location.pathname);
+const program = atBench ? import('./features/bench/bench.js') : import('./app/desk.js');
 
-/** A session that ended elsewhere shows the sign-in screen in place; the address stays, so the person comes back to it. */
-const onError = (error: unknown) => {
-  if (needsSignIn(error)) client.setQueryData(keys.session, null);
-};
-
-const client = new QueryClient({
-  queryCache: new QueryCache({ onError }),
-  mutationCache: new MutationCache({ onError }),
-  defaultOptions: {
-    queries: {
-      staleTime: 5_000,
-      // What the server refused will be refused again; only what did not arrive is worth another try unasked.
-      retry: (tries, error) =>
-        tries < MAX_TRIES && error instanceof RequestFailure && error.reason.kind === 'unreachable',
-      networkMode: 'always',
-    },
-    mutations: { networkMode: 'always' },
-  },
+program.catch(() => {
+  // Without the server only the bench is kept on the device.
+  if (!atBench && navigator.serviceWorker?.controller) window.location.replace('/bench');
 });
-
-const root = document.getElementById('root');
-if (root) {
-  createRoot(root).render(
-    <StrictMode>
-      <QueryClientProvider client={client}>
-        <App />
-      </QueryClientProvider>
-    </StrictMode>,
-  );
-}

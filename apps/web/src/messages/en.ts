@@ -1,3 +1,4 @@
+import { bench } from './bench.js';
 import { preparation } from './preparation.js';
 import { rates } from './rates.js';
 import { recall } from './recall.js';
@@ -294,6 +295,10 @@ export const en = {
   'failure.wait': 'Wait {seconds} seconds.',
   'failure.where': 'at {where}, correlation {id}',
 
+  'caution.boiling.source': '(general duty of fire codes; from memory)',
+  'caution.boiling.text':
+    'Enough water for the whole time, look every half hour, never overnight and alone. Turn the heat off when you leave.',
+  'caution.boiling.title': 'A pot that boils dry.',
   'caution.flame.source': '(NIOSH Pocket Guide, ethyl alcohol and isopropyl alcohol)',
   'caution.flame.text':
     'Let alcohol dry on hands, tools and table before you light anything, and never spray near a flame: its vapour catches fire at room temperature.',
@@ -313,6 +318,10 @@ export const en = {
   'caution.pressure.text':
     'Vent steam for 10 minutes first, stay with the vessel, never go above its rated pressure. Let it fall to zero by itself, wait 2 minutes after opening the vent, open the lid away from your face.',
   'caution.pressure.title': 'Pressure vessel.',
+  'caution.spores.source': '(Sanderson et al. 1992; Lenhart and Cole 1993)',
+  'caution.spores.text':
+    'Pick before caps flatten, air the room and wear a respirator: spores made mushroom workers ill for good. See a doctor about cough or fever after work.',
+  'caution.spores.title': 'Spore dust.',
 
   'limit.bench.lift': 'Add a bench day, or allow more jars on it.',
   'limit.bench.why': 'The bench is full{known, select, yes { on {where}} other {}}.',
@@ -552,6 +561,7 @@ export const en = {
   'firstStart.strain': 'What do you grow?',
   'firstStart.strainNameHint': 'What you call it. Left empty, it takes the species’ name.',
 
+  ...bench,
   ...preparation,
   ...rates,
   ...recall,

@@ -34,6 +34,7 @@ const WORDS: Readonly<Record<string, MessageKey>> = {
   harvested: 'entry.harvested',
   noted: 'entry.noted',
   corrected: 'entry.corrected',
+  settled: 'entry.settled',
 };
 
 /** What kind of entry it is, in words; a kind this page does not know yet (an older page, a newer server) by its name. */

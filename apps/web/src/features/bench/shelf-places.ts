@@ -3,8 +3,8 @@ import type { ShelfFacts } from '../../offline/index.js';
 
 export interface ShelfRow {
   readonly row: number;
-  /** One per place from 1 on; several jars where two tablets have put them. */
-  readonly places: readonly (readonly Jar[])[];
+  /** Places count from 1; several jars stand on one where two tablets have put them. */
+  readonly places: readonly { readonly place: number; readonly jars: readonly Jar[] }[];
 }
 
 /** A shelf as it stands, and the jars on it that nobody gave a row and a place. */
@@ -22,7 +22,10 @@ export function shelfRows(
   }
   const rows = Array.from({ length: shelf.rows }, (_, at) => ({
     row: at + 1,
-    places: Array.from({ length: shelf.placesPerRow }, (_unused, index) => exact.get(`${at + 1}/${index + 1}`) ?? []),
+    places: Array.from({ length: shelf.placesPerRow }, (_unused, index) => ({
+      place: index + 1,
+      jars: exact.get(`${at + 1}/${index + 1}`) ?? [],
+    })),
   }));
   return { rows, loose };
 }
@@ -32,7 +35,7 @@ export function freePlaces(shelf: ShelfFacts, jars: readonly Jar[], count: numbe
   const { rows } = shelfRows(shelf, jars);
   return rows
     .flatMap(({ row, places }) =>
-      places.flatMap((here, at) => (here.length === 0 ? [{ shelfId: shelf.id, row, place: at + 1 }] : [])),
+      places.flatMap(({ place, jars: here }) => (here.length === 0 ? [{ shelfId: shelf.id, row, place }] : [])),
     )
     .slice(0, count);
 }

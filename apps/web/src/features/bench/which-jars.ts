@@ -27,7 +27,7 @@ export function proposeForRun(
   );
   const proposed: ProposedJar[] = [];
   let leftG = neededG;
-  for (const facts of usable.toSorted(soonestFirst)) {
+  for (const facts of usable.sort(soonestFirst)) {
     if (leftG <= 0) break;
     const grams = Math.min(leftG, facts.jar.leftG);
     proposed.push({ facts, grams, why: facts.state === 'opened' ? 'opened' : 'expires-first' });
@@ -44,7 +44,7 @@ export function proposeMothers(
   today: CalendarDay,
 ): readonly JarFacts[] {
   const usable = usableJars(farm, view, today).filter(({ jar }) => jar.strainId === strainId && jar.leftG > 0);
-  return usable.toSorted((a, b) => Number(b.jar.keptAsMother) - Number(a.jar.keptAsMother) || soonestFirst(a, b));
+  return usable.sort((a, b) => Number(b.jar.keptAsMother) - Number(a.jar.keptAsMother) || soonestFirst(a, b));
 }
 
 function usableJars(farm: FarmFacts, view: LocalFarm, today: CalendarDay): readonly JarFacts[] {

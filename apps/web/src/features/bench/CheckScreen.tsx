@@ -1,0 +1,153 @@
+import type { FindingKind, Jar } from '@jarfold/domain';
+import { useState } from 'react';
+import { t } from '../../messages/translate.js';
+import type { BenchAction } from '../../offline/index.js';
+import { Caution } from '../../ui/Caution.js';
+import { Glass } from '../../ui/drawing/Glass.js';
+import { BenchScreen } from './BenchScreen.js';
+import { BenchSheet } from './BenchSheet.js';
+import { BenchShelf } from './BenchShelf.js';
+import { BigButton, Choices } from './BigButton.js';
+import { useBench } from './bench-context.js';
+import { FindingGuide, findingWords } from './FindingGuide.js';
+import { jarWords, tapeWords } from './JarTile.js';
+import { jarFacts } from './jar-facts.js';
+import { useScanner } from './use-scanner.js';
+
+/** What was seen in a jar. */
+type Seen =
+  | { readonly kind: 'share'; readonly share: number; readonly ripe: boolean }
+  | { readonly kind: 'finding'; readonly finding: FindingKind; readonly sure: boolean };
+
+const SHARES = [0, 0.25, 0.5, 0.75] as const;
+
+/** Walking a shelf: tap a jar, tap what is seen. With "same again" the next jars take one tap each. */
+export default function CheckScreen() {
+  const { farm, core, act } = useBench();
+  const withJars = farm.shelves.filter(({ id }) => core.view.jarsOnShelf(id).length > 0);
+  const [shelfId, setShelfId] = useState<string | null>(withJars[0]?.id ?? null);
+  const [jar, setJar] = useState<Jar | null>(null);
+  const [lastSeen, setLastSeen] = useState<Seen | null>(null);
+  const [again, setAgain] = useState(false);
+  useScanner((code) => {
+    const found = core.view.jarWithCode(code);
+    if (found && found.goneAs === null) setJar(found);
+  });
+  const shelf = farm.shelves.find(({ id }) => id === shelfId);
+
+  const note = async (seenJar: Jar, seen: Seen) => {
+    if (!(await act(actionOf(seenJar, seen)))) return;
+    setLastSeen(seen);
+    setJar(null);
+  };
+  const tap = (tapped: Jar) => (again && lastSeen ? void note(tapped, lastSeen) : setJar(tapped));
+  return (
+    <BenchScreen title={t('command.check')}>
+      {withJars.length === 0 && <p>{t('bench.picker.noJars')}</p>}
+      {withJars.length > 1 && (
+        <Choices
+          label={t('bench.ask.whichShelf')}
+          value={shelfId}
+          choices={withJars.map(({ id, name, roomId }) => ({
+            value: id,
+            label: name,
+            hint: farm.rooms.find((room) => room.id === roomId)?.name,
+          }))}
+          onChoose={setShelfId}
+        />
+      )}
+      {lastSeen && (
+        <BigButton chosen={again} onClick={() => setAgain(!again)} hint={seenWords(lastSeen)}>
+          {t('command.sameAgain')}
+        </BigButton>
+      )}
+      <p className="picker__hint">{t(again ? 'bench.check.again' : 'bench.check.tap')}</p>
+      {shelf && <BenchShelf shelf={shelf} onTap={tap} />}
+      {jar && <SeenSheet jar={jar} onSeen={(seen) => note(jar, seen)} onClose={() => setJar(null)} />}
+    </BenchScreen>
+  );
+}
+
+function SeenSheet({
+  jar,
+  onSeen,
+  onClose,
+}: {
+  readonly jar: Jar;
+  readonly onSeen: (seen: Seen) => void;
+  readonly onClose: () => void;
+}) {
+  const { farm, today } = useBench();
+  const [findings, setFindings] = useState(false);
+  const [sure, setSure] = useState(true);
+  const facts = jarFacts(farm, jar, today);
+  return (
+    <BenchSheet title={tapeWords(facts)} onClose={onClose}>
+      <p>{jarWords(facts)}</p>
+      {findings ? (
+        <>
+          <Choices
+            label={t('bench.ask.sure')}
+            value={sure}
+            choices={[
+              { value: true, label: t('bench.sure.yes') },
+              { value: false, label: t('bench.sure.no') },
+            ]}
+            onChoose={setSure}
+          />
+          <FindingGuide value={null} onChoose={(finding) => onSeen({ kind: 'finding', finding, sure })} />
+          <Caution hazards={['mould']} />
+        </>
+      ) : (
+        <fieldset className="choices">
+          <legend>{t('bench.check.howWhite')}</legend>
+          <div className="choices__grid">
+            {SHARES.map((share) => (
+              <BigButton
+                key={share}
+                picture={<Glass colonised={share} size="shelf" />}
+                onClick={() => onSeen({ kind: 'share', share, ripe: false })}
+              >
+                {t('bench.check.share', { percent: share * 100 })}
+              </BigButton>
+            ))}
+            <BigButton
+              picture={<Glass colonised={1} size="shelf" />}
+              onClick={() => onSeen({ kind: 'share', share: 1, ripe: false })}
+            >
+              {t('bench.check.allWhite')}
+            </BigButton>
+            <BigButton
+              picture={<Glass colonised={1} mark="ripe" size="shelf" />}
+              onClick={() => onSeen({ kind: 'share', share: 1, ripe: true })}
+            >
+              {t('state.ripe')}
+            </BigButton>
+            <BigButton
+              look="alarm"
+              picture={<Glass colonised={0.5} mark="contaminated" size="shelf" />}
+              onClick={() => setFindings(true)}
+            >
+              {t('command.finding')}
+            </BigButton>
+          </div>
+        </fieldset>
+      )}
+    </BenchSheet>
+  );
+}
+
+function actionOf(jar: Jar, seen: Seen): BenchAction {
+  if (seen.kind === 'finding') {
+    return { kind: 'contamination_found', payload: { jarIds: [jar.id], finding: seen.finding, sure: seen.sure } };
+  }
+  // All white is not ripe yet: grown through and settled is. Only the word ripe says so.
+  const { share, ripe } = seen;
+  return { kind: 'checked', payload: { jars: [{ jarId: jar.id, colonisedShare: share, ripe }] } };
+}
+
+function seenWords(seen: Seen): string {
+  if (seen.kind === 'finding') return findingWords(seen.finding);
+  if (seen.ripe) return t('state.ripe');
+  return seen.share === 1 ? t('bench.check.allWhite') : t('bench.check.share', { percent: seen.share * 100 });
+}
