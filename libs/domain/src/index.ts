@@ -1,5 +1,6 @@
 export * from './aging/index.js';
 export type * from './assurance/index.js';
+export { standingStarts } from './assurance/standing-starts.js';
 export * from './bench/index.js';
 export * from './calendar/calendar-day.js';
 export * from './codes/index.js';
@@ -13,6 +14,7 @@ export * from './grain/index.js';
 export * from './growth/index.js';
 export type * from './planning/index.js';
 export * from './planning-defaults/index.js';
+export * from './preparation/index.js';
 export * from './rates/index.js';
 export * from './runs/index.js';
 export * from './species/index.js';

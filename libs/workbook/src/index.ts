@@ -13,5 +13,7 @@ export { WEEK_DAYS, weekWork } from './plan/week-work.js';
 export { writePlanWorkbook } from './plan/write-plan.js';
 export { describeProblem, type WorkbookNotice, type WorkbookProblem, type WorkbookProblemCode } from './problem.js';
 export { type PlanDay, readFarmWorkbook } from './read-farm-workbook.js';
+export { recallFileName, writeRecallWorkbook } from './recall/write-recall.js';
 export { nearestName } from './sheets/nearest-name.js';
+export { readWeeklyWorkbook } from './weekly/read-weekly.js';
 export { writeWeeklyWorkbook } from './weekly/write-weekly.js';

@@ -23,6 +23,13 @@ async function aRun(world: World): Promise<Run> {
   return answer.body.run;
 }
 
+async function newestPlanId(world: World): Promise<string> {
+  await aRun(world);
+  await world.call('POST', '/api/plan');
+  const answer = await world.call('GET', '/api/plan/review');
+  return answer.body.review.planId;
+}
+
 export const recipes: Recipes = {
   'GET /api/runs': () => ({}),
   'GET /api/runs/{runId}': async (world) => ({ params: { runId: (await aRun(world)).id } }),
@@ -41,6 +48,20 @@ export const recipes: Recipes = {
   },
   'GET /api/plan': () => ({}),
   'POST /api/plan': () => ({}),
+  'GET /api/plan/review': () => ({}),
+  'POST /api/plan/accept': async (world) => ({ body: { planId: await newestPlanId(world) } }),
+  'PUT /api/plan/pins': async (world) => ({
+    body: {
+      ...{ benchDay: '2099-02-03', generation: 2, containers: null },
+      strainId: (await aStrain(world)).id,
+      sizeId: (await aSize(world)).id,
+    },
+  }),
+  'PUT /api/plan/assurance': () => ({ body: { assurance: 0.9 } }),
+  'GET /api/plan/changes': () => ({ query: { days: '7' } }),
+  'POST /api/plan/what-if': async (world) => ({
+    body: { suppose: [{ kind: 'more-cycles', cycles: 1 }] },
+  }),
   'GET /api/week': () => ({ query: { week: '2026-W48' } }),
   'GET /api/jobs/failed': () => ({}),
 };

@@ -10,12 +10,16 @@ export const keys = {
   runs: ['runs'],
   stock: ['stock'],
   jobs: ['jobs'],
+  rates: ['rates'],
+  sterilising: ['sterilising'],
+  recall: ['recall'],
+  watch: ['watch'],
 } as const;
 
 /** A change of the farm, its runs or its stock can change every plan and every list drawn from it. */
 export async function refreshFarm(client: QueryClient): Promise<void> {
   await Promise.all(
-    [keys.farm, keys.week, keys.runs, keys.stock].map((queryKey) =>
+    [keys.farm, keys.week, keys.runs, keys.stock, keys.rates, keys.recall, keys.watch].map((queryKey) =>
       client.invalidateQueries({ queryKey: [...queryKey] }),
     ),
   );

@@ -16,6 +16,11 @@ import { Shell } from './Shell.js';
 const StockScreen = lazy(() => import('../features/stock/StockScreen.js'));
 const RunsScreen = lazy(() => import('../features/runs/RunsScreen.js'));
 const RoomsScreen = lazy(() => import('../features/rooms/RoomsScreen.js'));
+const RatesScreen = lazy(() => import('../features/rates/RatesScreen.js'));
+const CyclesScreen = lazy(() => import('../features/sterilising/CyclesScreen.js'));
+const PreparationScreen = lazy(() => import('../features/preparation/PreparationScreen.js'));
+const RecallScreen = lazy(() => import('../features/recall/RecallScreen.js'));
+const WatchScreen = lazy(() => import('../features/watch/WatchScreen.js'));
 const FarmScreen = lazy(() => import('../features/farm/FarmScreen.js'));
 const TrustScreen = lazy(() => import('../features/trust/TrustScreen.js'));
 const FirstStartScreen = lazy(() => import('../features/first-start/FirstStartScreen.js'));
@@ -101,6 +106,19 @@ function SignedIn() {
           </Route>
           <Route path="/rooms">
             <RoomsScreen farm={farm.data} />
+          </Route>
+          <Route path="/preparation">
+            <PreparationScreen farm={farm.data} />
+          </Route>
+          <Route path="/sterilising">
+            <CyclesScreen />
+          </Route>
+          <Route path="/rates/:area?">{({ area }) => <RatesScreen farm={farm.data} area={area ?? ''} />}</Route>
+          <Route path="/recall">
+            <RecallScreen />
+          </Route>
+          <Route path="/watch">
+            <WatchScreen />
           </Route>
           <Route path="/farm">
             <FarmScreen farm={farm.data} />

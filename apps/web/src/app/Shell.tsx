@@ -6,9 +6,13 @@ import { type MessageKey, t } from '../messages/translate.js';
 
 const SCREENS = [
   { path: '/', title: 'screen.week' },
+  { path: '/preparation', title: 'screen.preparation' },
   { path: '/stock', title: 'screen.stock' },
   { path: '/runs', title: 'screen.runs' },
   { path: '/rooms', title: 'screen.rooms' },
+  { path: '/sterilising', title: 'screen.sterilising' },
+  { path: '/rates', title: 'screen.rates' },
+  { path: '/recall', title: 'screen.recall' },
   { path: '/farm', title: 'screen.farm' },
 ] as const satisfies readonly { path: string; title: MessageKey }[];
 
@@ -31,7 +35,7 @@ export function Shell({ children }: { readonly children: ReactNode }) {
           <ul className="plain">
             {SCREENS.map(({ path, title }) => (
               <li key={path}>
-                <Link href={path} className="rail__link" aria-current={location === path ? 'page' : undefined}>
+                <Link href={path} className="rail__link" aria-current={isOn(location, path) ? 'page' : undefined}>
                   {t(title)}
                 </Link>
               </li>
@@ -46,12 +50,16 @@ export function Shell({ children }: { readonly children: ReactNode }) {
   );
 }
 
+/** A screen with parts of its own, such as the rates of one kind, is still that screen. */
+const isOn = (location: string, path: string): boolean =>
+  location === path || (path !== '/' && location.startsWith(`${path}/`));
+
 /** A new screen has a new document title, starts at its top, and is where the keyboard goes on from. */
 function useScreenChange(location: string) {
   const main = useRef<HTMLElement>(null);
   const first = useRef(true);
   useEffect(() => {
-    const screen = SCREENS.find(({ path }) => path === location);
+    const screen = SCREENS.find(({ path }) => isOn(location, path));
     document.title = screen ? t('text.documentTitle', { screen: t(screen.title) }) : t('product.name');
     if (!first.current) {
       main.current?.focus({ preventScroll: true });

@@ -21,6 +21,9 @@ const NAME_GROUPS = [
   'basis',
   'freshness',
   'entry',
+  'factor',
+  'method',
+  'flag',
 ];
 
 function sourceFiles(): readonly { readonly name: string; readonly text: string }[] {

@@ -7,9 +7,9 @@ import { watch } from './watch.js';
 
 /**
  * Every word on the screens, by key, in ICU message syntax; a feature may keep its own in a file named for it, joined at
- * the end. The groups `screen`, `command`, `field`, `column`, `state`,
- * `coverage`, `runState`, `roomKind`, `role`, `basis`, `freshness` and `entry` are names: docs/names.md lists each as
- * trade, standard or our own. The other groups are sentences.
+ * the end. The groups `screen`, `command`, `field`, `column`, `state`, `coverage`, `runState`, `roomKind`, `role`,
+ * `basis`, `freshness`, `entry`, `factor`, `method` and `flag` are names: docs/names.md lists each as trade, standard or
+ * our own. The other groups are sentences.
  */
 export const en = {
   'product.name': 'Jarfold',

@@ -1,1 +1,97 @@
-export const preparation = {} as const;
+/** The batch calculator of the prep bench. */
+export const preparation = {
+  'screen.preparation': 'Preparation',
+
+  'command.addSizeToBatch': 'Add another size',
+
+  'field.bulkDensity': 'Bulk density as bought',
+  'field.chalkOnHand': 'Chalk on hand',
+  'field.driedSample': 'Sample after drying',
+  'field.fill': 'Jar filled to',
+  'field.grainMoisture': 'Moisture as bought',
+  'field.grainOnHand': 'Grain on hand',
+  'field.gypsumOnHand': 'Gypsum on hand',
+  'field.jarSize': 'Jar size',
+  'field.jarsToFill': 'Jars to fill',
+  'field.minerals': 'Minerals',
+  'field.ratedPressure': 'Rated pressure of the vessel',
+  'field.sack': 'Grain comes in sacks of',
+  'field.scaleStep': 'Smallest step of the scale',
+  'field.soaked': 'The grain is soaked overnight first',
+  'field.spare': 'Spare grain',
+  'field.wetSample': 'Sample before drying',
+
+  'column.dryOfEach': 'Dry grain in each',
+  'column.intoEach': 'Into each jar',
+  'column.item': 'Item',
+  'column.needed': 'Needed',
+  'column.onHand': 'On hand',
+  'column.toBuy': 'To buy',
+
+  'unit.gramsPerLitre': 'g/L',
+  'unit.kilopascals': 'kPa',
+
+  'preparation.ask': 'What to fill',
+  'preparation.between': '({low} to {high})',
+  'preparation.blanks':
+    '{count, plural, one {Fill one more jar and keep it closed as a blank.} other {Fill # more jars, one to a load, and keep them closed as blanks.}}',
+  'preparation.chalk': 'Chalk',
+  'preparation.cookingWater': 'Water to simmer in',
+  'preparation.derived':
+    'Worked out from volume, grain and moisture. Weigh one filled jar: your own scale is nearer than any table.',
+  'preparation.drained':
+    'Drained and surface-dry it should weigh {mass}: then it has taken up {water} and stands at {share} water.',
+  'preparation.dryGrain': '{grain}, as bought',
+  'preparation.drying': 'Drying test',
+  'preparation.dryingHow':
+    'Weigh about {mass} g of the finished grain, dry it for {hours} hours at {temperature}, weigh it again.',
+  'preparation.filledFromPlan': 'Filled in from this week’s plan:',
+  'preparation.fromPlan': 'From this week’s plan:',
+  'preparation.grainKind': 'Kind of grain',
+  'preparation.gypsum': 'Gypsum',
+  'preparation.heatings':
+    'Each load is heated on {treatments} days: {count, plural, one {one heating} other {# heatings}} in all.',
+  'preparation.hold': 'Steriliser',
+  'preparation.holdAt': 'At',
+  'preparation.holdFor': 'Hold',
+  'preparation.holdSource':
+    'The method holds for {base} ({source}). Count from when the load is hot, not from when the gauge is up.',
+  'preparation.loads': 'Loads',
+  'preparation.moisture': 'The sample holds {moisture} water ({low} to {high} by the step of the scale).',
+  'preparation.moistureAgainst':
+    'The sample holds {moisture} water ({low} to {high} by the step of the scale). {side, select, wetter {That is wetter than the {target} you want: drain longer, or let it steam off.} drier {That is drier than the {target} you want: simmer longer next time.} other {That is the {target} you want, as near as the scale can tell.}}',
+  'preparation.moreGrain': 'Grain as bought, fill, spare, minerals',
+  'preparation.noMass': 'Write the masses as numbers in grams.',
+  'preparation.noPlan': 'This week’s plan asks for no preparation; fill in what you need.',
+  'preparation.ofPlan': '{jars, plural, one {# jar} other {# jars}} for the bench on {day}',
+  'preparation.otherSize': 'another volume',
+  'preparation.packs': '{packs} × sack, {mass}',
+  'preparation.perJar': 'Into each jar',
+  'preparation.published': 'published: {source}',
+  'preparation.ratedHint': 'On its plate or in its manual. No answer here asks for more. 103 kPa are 15 psi.',
+  'preparation.removeLine': 'Remove size {at}',
+  'preparation.sackHint': 'Left empty, it is bought loose.',
+  'preparation.shopping': 'Shopping list',
+  'preparation.size': '{name}, {volume}',
+  'preparation.spareHint': 'For spill and stuck kernels: common practice, no source.',
+  'preparation.step.drain': 'Drain',
+  'preparation.step.rest': 'Rest',
+  'preparation.step.simmer': 'Simmer',
+  'preparation.step.soak': 'Soak',
+  'preparation.step.stand': 'Let stand',
+  'preparation.steps': 'From dry grain to jar',
+  'preparation.vessel': 'Vessel',
+  'preparation.vessel.above':
+    'At {altitude} your vessel reaches {temperature} at its rated pressure ({psi} psi). Hold it there and longer: {hold} are worth as much as {base} at 121 °C. Never go above the rating.',
+  'preparation.vessel.none':
+    'At {altitude} water boils at {temperature}. {hold} there are worth as much as {base} at sea level.',
+  'preparation.vessel.unknown':
+    'At {altitude} {temperature} needs {psi} psi on the gauge. Only if your vessel is rated for it: enter its rating, and the hold follows.',
+  'preparation.vessel.within': 'At {altitude} {temperature} needs {psi} psi on the gauge, within the vessel’s rating.',
+  'preparation.volumeOf': 'Volume of size {at}',
+  'preparation.weigh': 'Weigh out',
+  'preparation.wholeJars': 'Whole jars only.',
+  'preparation.wrong': 'This cannot be worked out',
+  'preparation.wrongBoxes': 'Correct the marked boxes.',
+  'preparation.wrongNumber': 'Write a number from {least} to {most}.',
+} as const;

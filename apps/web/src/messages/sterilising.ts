@@ -1,1 +1,121 @@
-export const sterilising = {} as const;
+/** Steriliser cycles. */
+export const sterilising = {
+  'screen.sterilising': 'Steriliser',
+
+  'command.addReading': 'Add a reading',
+  'command.allCycles': 'All cycles',
+  'command.attach': 'Attach',
+  'command.attachTrace': 'Attach a trace',
+  'command.fromFile': 'From a file',
+  'command.remove': 'Remove',
+  'command.typeReadings': 'Type readings in',
+
+  'field.traceFile': 'Logger’s file',
+  'field.unit': 'Unit of the temperatures',
+
+  'column.contaminatedBlanks': 'Contaminated blanks',
+  'column.contaminatedOfJars': 'Contaminated jars',
+  'column.cycle': 'Cycle',
+  'column.dValue': 'D value at 121.1 °C',
+  'column.day': 'Day',
+  'column.f0': 'F0',
+  'column.grainBatch': 'Grain batch',
+  'column.hold': 'Hold',
+  'column.logReduction': 'Log reduction',
+  'column.madeOn': 'Made on',
+  'column.method': 'Method',
+  'column.minute': 'Minute',
+  'column.publishedHold': 'Published hold',
+  'column.source': 'Source',
+  'column.spore': 'Spore',
+
+
+  'unit.fahrenheit': '°F',
+  'format.kilopascals': '{pressure} kPa',
+  'format.metres': '{length} m',
+
+  'cycles.badOf': '{count} of {all} bad',
+  'cycles.estimated': '{f0}, estimated',
+  'cycles.noBlank': 'no blank',
+  'cycles.none': 'No steriliser cycle is logged yet',
+  'cycles.noneHint': 'Cycles appear here once the bench logs that one was started.',
+  'cycles.notLogged': 'not logged',
+  'cycles.of': '{count} of {all}',
+  'cycles.title': 'Cycles, newest first',
+
+  'cycle.attach.fileHint': 'One line per reading: time, then temperature, apart by comma, semicolon or tab.',
+  'cycle.attach.lead':
+    'A temperature measured in the middle of the load. The trace is kept with your name and this moment; one attached later counts in its place.',
+  'cycle.attach.line': 'Line {line}: {message}',
+  'cycle.attach.minute': 'Minute of reading {at}',
+  'cycle.attach.preview':
+    '{count, plural, one {# reading} other {# readings}} over {minutes} minutes, at most {highest} °C (read as °{unit}).',
+  'cycle.attach.problems': '{count, plural, one {One thing is in the way} other {# things are in the way}}',
+  'cycle.attach.readings': 'Readings, in order of time',
+  'cycle.attach.remove': 'Remove reading {at}',
+  'cycle.attach.temperature': 'Temperature of reading {at}',
+  'cycle.attach.title': 'A trace for {code}',
+  'cycle.attach.unitHint': 'Never guessed: choose it, or let the heading of the file say it.',
+  'cycle.attach.unitOfFile': 'As the heading of the file says',
+  'cycle.attach.way': 'How',
+  'cycle.blanks.bad':
+    '{bad} of {count, plural, one {# blank} other {# blanks}} went bad without ever being opened: look at the grain and the steriliser first.',
+  'cycle.blanks.clean': '{count, plural, one {The blank is} other {All # blanks are}} clean, and so are the lots.',
+  'cycle.blanks.cleanLotsBad':
+    '{count, plural, one {The blank is} other {All # blanks are}} clean: the grain and the steriliser were probably right. Look at hands, mothers and room.',
+  'cycle.blanks.none':
+    'No blank was kept of this cycle. A jar sterilised with the load and never opened tells a fault of grain or steriliser from one of hands and mothers.',
+  'cycle.departure.below': 'Less heat than the method aims for.',
+  'cycle.departure.below.action': 'Lengthen the hold next time, or load fewer jars. Watch these jars apart.',
+  'cycle.departure.cold': 'Colder than the method asks.',
+  'cycle.departure.cold.action':
+    'Vent the air for 10 minutes before closing; at altitude lengthen the hold. Never press the vessel above its rating.',
+  'cycle.departure.gaps': 'The trace has gaps of more than ten minutes.',
+  'cycle.departure.gaps.action': 'What happened in them is not known. Set the logger to a reading every minute or two.',
+  'cycle.departure.interrupted': 'The heat was lost during the hold.',
+  'cycle.departure.interrupted.action': 'Count the hold from when it came back, or hold again from the start.',
+  'cycle.departure.short': 'A shorter hold than the method asks.',
+  'cycle.departure.short.action': 'Hold again from the start, or mark the load and watch it apart.',
+  'cycle.from': 'Worked out from',
+  'cycle.from.hold': 'hold and gauge',
+  'cycle.from.trace': 'the trace',
+  'cycle.gauge': 'Gauge',
+  'cycle.holdForTarget': 'Hold for its target',
+  'cycle.holdLogged': 'Hold as logged',
+  'cycle.kills.lead':
+    'F0 divided by the D value: how many times over nine in ten of such spores are expected dead where the probe was.',
+  'cycle.kills.title': 'What this heat does to spores',
+  'cycle.legend.hot': 'as hot as the method asks',
+  'cycle.legend.load': 'in the load',
+  'cycle.legend.target': 'the method’s {temperature}',
+  'cycle.loads.title': 'What was in it',
+  'cycle.lots.blank': 'blank',
+  'cycle.lots.none': 'No lot of it is logged yet.',
+  'cycle.lots.title': 'Lots and blanks',
+  'cycle.noAltitude': 'The farm’s altitude is not entered, so sea level is counted with. Water boils cooler higher up.',
+  'cycle.notCertified':
+    'F0 is arithmetic on a temperature measured at one place. A cold spot or a clump of grain is not in it: this does not certify the load as sterile.',
+  'cycle.screen': 'Steriliser cycle {code}',
+  'cycle.steriliser': 'Vessel',
+  'cycle.target': '“{method}” asks for {temperature} over {hold} ({source}).',
+  'cycle.targetF0': 'It aims for an F0 of {f0} in the load.',
+  'cycle.trace.attached':
+    '{count, plural, one {# reading} other {# readings}} {origin, select, file {from {file}} other {typed in}}, in °{unit}, attached by {name} on {when}. Longest gap {gap} minutes.',
+  'cycle.trace.desc':
+    'Temperature in the load over {minutes} minutes, at most {highest}; {hot} minutes as hot as the method asks; F0 {f0}.',
+  'cycle.trace.earlier':
+    '{count, plural, one {One trace attached before is kept and not counted.} other {# traces attached before are kept and not counted.}}',
+  'cycle.trace.none': 'No temperature was measured in this load.',
+  'cycle.trace.noneHint':
+    'F0 is then estimated from the hold and the gauge, without heating up and cooling down. A probe in the middle jar tells more: attach its readings.',
+  'cycle.trace.probe': 'Measured where the probe stood; the coldest jar may have had less.',
+  'cycle.trace.readings': 'The same in numbers',
+  'cycle.trace.somebody': 'somebody whose name was erased',
+  'cycle.trace.title': 'Temperature in the load',
+  'cycle.verdict.departs': 'Departs from its method',
+  'cycle.verdict.good': 'As the method asks',
+  'cycle.verdict.notEnough': 'Not enough data',
+  'cycle.verdict.notEnoughHint': 'Log the hold and, under pressure, the gauge, or attach a trace.',
+  'cycle.verdict.notJudged': 'Bought ready, not judged',
+  'cycle.verdict.title': 'By its own method',
+} as const;

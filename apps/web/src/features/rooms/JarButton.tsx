@@ -9,20 +9,24 @@ export function JarButton({
   jar,
   where,
   onOpen,
+  badge,
 }: {
   readonly jar: DrawnJar;
   readonly where: string;
   readonly onOpen: (jar: DrawnJar) => void;
+  /** A word under a jar that stands out; null lets the jar step back; left out, all are alike. */
+  readonly badge?: string | null | undefined;
 }) {
   return (
     <button
       type="button"
-      className="jar-button"
+      className={badge === null ? 'jar-button jar-button--aside' : 'jar-button'}
       data-jar={jar.id}
-      aria-label={jarWords(jar, where)}
+      aria-label={badge ? `${badge}, ${jarWords(jar, where)}` : jarWords(jar, where)}
       onClick={() => onOpen(jar)}
     >
       <Glass {...lookOfJar(jar)} />
+      {badge && <span className="jar-button__badge">{badge}</span>}
       <span className="jar-button__tape">
         {t('rooms.tape', { strain: jar.strainCode, generation: jar.generation })}
       </span>

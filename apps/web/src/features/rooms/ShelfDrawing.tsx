@@ -12,10 +12,14 @@ export function ShelfDrawing({
   shelf,
   onJar,
   onEdit,
+  badge,
 }: {
   readonly shelf: DrawnShelf;
   readonly onJar: (jar: DrawnJar) => void;
-  readonly onEdit: () => void;
+  /** Left out where shelves are only looked at. */
+  readonly onEdit?: () => void;
+  /** What makes some jars stand out; see JarButton. */
+  readonly badge?: (jar: DrawnJar) => string | null;
 }) {
   const id = useId();
   return (
@@ -26,9 +30,11 @@ export function ShelfDrawing({
           <p className="soft">
             {t('rooms.filling', { jars: shelf.jars.length, places: shelf.rows * shelf.placesPerRow })}
           </p>
-          <Button look="quiet" aria-label={t('rooms.editNamed', { name: shelf.name })} onClick={onEdit}>
-            {t('command.edit')}
-          </Button>
+          {onEdit && (
+            <Button look="quiet" aria-label={t('rooms.editNamed', { name: shelf.name })} onClick={onEdit}>
+              {t('command.edit')}
+            </Button>
+          )}
         </div>
       </header>
       <div className="shelf__frame">
@@ -43,6 +49,7 @@ export function ShelfDrawing({
                       jar={place.jar}
                       where={t('rooms.rowPlace', { row, place: place.jar.place })}
                       onOpen={onJar}
+                      badge={badge?.(place.jar)}
                     />
                   </li>
                 ) : (

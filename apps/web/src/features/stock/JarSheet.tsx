@@ -1,6 +1,7 @@
 import type { Jar, JarDetail } from '@jarfold/contracts';
 import { useJar } from '../../api/stock.js';
 import { t } from '../../messages/translate.js';
+import { LinkButton } from '../../ui/Button.js';
 import { Caution } from '../../ui/Caution.js';
 import { Glass } from '../../ui/drawing/Glass.js';
 import { FRESHNESS_WORDS, lookOfState, STATE_WORDS } from '../../ui/drawing/jar-look.js';
@@ -10,6 +11,7 @@ import { placeWords } from '../../ui/place-words.js';
 import { QueryStates } from '../../ui/QueryStates.js';
 import { SideSheet } from '../../ui/SideSheet.js';
 import { Tape } from '../../ui/Tape.js';
+import { recallHref } from '../recall/recall-href.js';
 
 /** One jar: how it stands, where it comes from, what was made from it, what happened to it. */
 export function JarSheet({ jarId, onClose }: { readonly jarId: string; readonly onClose: () => void }) {
@@ -32,6 +34,9 @@ function JarFacts({ detail }: { readonly detail: JarDetail }) {
           <p className="jar-head__state">{t(STATE_WORDS[jar.state])}</p>
           <p>{t(FRESHNESS_WORDS[jar.freshness])}</p>
           {jar.keptAsMother && <p>{t('state.mother')}</p>}
+          <div>
+            <LinkButton href={recallHref({ jarId: jar.id })}>{t('command.recall')}</LinkButton>
+          </div>
         </div>
       </div>
       {jar.state === 'contaminated' && <Caution hazards={['mould']} />}

@@ -1,0 +1,99 @@
+import './watch.css';
+import type { WatchJson } from '@jarfold/contracts';
+import { useState } from 'react';
+import { Link } from 'wouter';
+import { useFlags } from '../../api/watch.js';
+import { t } from '../../messages/translate.js';
+import { LinkButton } from '../../ui/Button.js';
+import { Failure } from '../../ui/Failure.js';
+import { formatDay } from '../../ui/format/index.js';
+import { Notice } from '../../ui/Notice.js';
+import { Panel } from '../../ui/Panel.js';
+import { Tape } from '../../ui/Tape.js';
+import { dayWords } from './day-words.js';
+import { FLAG_WORDS, flagHref, goHref } from './flag-links.js';
+
+export type FlagJson = WatchJson['items'][number];
+
+/** What the farm should look at, above the week's work; nothing at all when all is well. */
+export function FlagPanel() {
+  const flags = useFlags();
+  if (flags.error && !flags.data) return <Failure error={flags.error} onRetry={() => void flags.refetch()} />;
+  if (!flags.data) return null;
+  const { items } = flags.data;
+  return (
+    <Panel
+      title={t('watch.title')}
+      aside={
+        <LinkButton look="quiet" href="/watch">
+          {t('command.settledFlags')}
+        </LinkButton>
+      }
+      className="flags"
+    >
+      {items.length === 0 ? (
+        <p className="soft">{t('watch.none')}</p>
+      ) : (
+        <ul className="plain flag-list">
+          {items.map((flag) => (
+            <FlagCard key={flag.id} flag={flag} />
+          ))}
+        </ul>
+      )}
+    </Panel>
+  );
+}
+
+/** What, where, since when, why, and the best thing to do. */
+export function FlagCard({ flag, settled }: { readonly flag: FlagJson; readonly settled?: string }) {
+  return (
+    <li>
+      <Notice tone={settled === undefined && GRAVE.has(flag.kind) ? 'alarm' : settled === undefined ? 'care' : 'plain'}>
+        <div className="flag">
+          <div className="flag__words stack stack--tight">
+            <h3>{t(FLAG_WORDS[flag.kind])}</h3>
+            <p className="flag__what">{dayWords(flag.what)}</p>
+            <p className="soft">{dayWords(flag.why)}</p>
+            {settled === undefined && (
+              <p>
+                <strong>{t('watch.do')}</strong> {dayWords(flag.action)}
+              </p>
+            )}
+            <p className="soft small">{settled ?? t('watch.since', { day: formatDay(flag.since) })}</p>
+          </div>
+          <Where flag={flag} />
+        </div>
+      </Notice>
+    </li>
+  );
+}
+
+const GRAVE: ReadonlySet<string> = new Set(['bad-mother', 'contamination-shift', 'cycle-departed']);
+const FEW = 6;
+
+/** The codes concerned, each a way to the thing, and the screen where the best action is taken. */
+function Where({ flag }: { readonly flag: FlagJson }) {
+  const [all, setAll] = useState(false);
+  const shown = all ? flag.where : flag.where.slice(0, FEW);
+  const hidden = flag.where.length - shown.length;
+  const go = goHref(flag.kind);
+  return (
+    <div className="flag__where">
+      <ul className="plain flag__codes" aria-label={t('watch.where')}>
+        {shown.map((code) => (
+          <li key={code}>
+            <Link href={flagHref(flag.kind, code)} className="flag__code">
+              <Tape>{code}</Tape>
+            </Link>
+          </li>
+        ))}
+      </ul>
+      {hidden > 0 && (
+        <button type="button" className="button button--quiet" onClick={() => setAll(true)}>
+          {t('text.more', { count: hidden })}
+        </button>
+      )}
+      {go && <LinkButton href={go.href}>{t(go.words)}</LinkButton>}
+    </div>
+  );
+}

@@ -1,0 +1,46 @@
+import type { World } from '../api-app.js';
+import type { Recipes } from './recipe.js';
+
+export const FILE_HEADERS = { 'content-type': 'application/octet-stream' } as const;
+
+async function aWorkbook(world: World): Promise<string> {
+  const answer = await world.call('POST', '/api/workbooks');
+  if (answer.status !== 201) throw new Error(`POST /api/workbooks: ${answer.text}`);
+  return answer.body.id;
+}
+
+const files = new WeakMap<World, Buffer>();
+
+/** The farm's own workbook as a file; one serves many requests. */
+async function aFile(world: World): Promise<Buffer> {
+  const known = files.get(world);
+  if (known) return known;
+  const { bytes } = await world.call('GET', `/api/workbooks/${await aWorkbook(world)}/file`);
+  files.set(world, bytes);
+  return bytes;
+}
+
+/** A returned workbook that waits to be applied. */
+export async function aReturn(world: World): Promise<{ readonly id: string; readonly seen: string }> {
+  const answer = await world.call('POST', '/api/imports/workbook', await aFile(world), FILE_HEADERS);
+  if (answer.status !== 201) throw new Error(`POST /api/imports/workbook: ${answer.text}`);
+  return { id: answer.body.import.id, seen: answer.body.seen };
+}
+
+export const recipes: Recipes = {
+  'GET /api/workbooks': () => ({}),
+  'POST /api/workbooks': () => ({}),
+  'GET /api/workbooks/{workbookId}/file': async (world) => ({ params: { workbookId: await aWorkbook(world) } }),
+  'GET /api/imports': () => ({}),
+  'POST /api/imports/workbook': async (world) => ({
+    query: { name: 'week.xlsx' },
+    body: await aFile(world),
+    headers: FILE_HEADERS,
+  }),
+  'GET /api/imports/workbook/{importId}': async (world) => ({ params: { importId: (await aReturn(world)).id } }),
+  'POST /api/imports/workbook/{importId}/apply': async (world) => {
+    const { id, seen } = await aReturn(world);
+    return { params: { importId: id }, body: { seen, choices: { cells: { '*/name': 'theirs' } } } };
+  },
+  'POST /api/imports/{importId}/cancel': async (world) => ({ params: { importId: (await aReturn(world)).id } }),
+};
