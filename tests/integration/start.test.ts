@@ -194,6 +194,27 @@ describe('a part that is killed', () => {
       await until('readiness', async () => (await answers(`${farm.address}/readyz`)) === 200, START_TIMEOUT_MS);
     }
     expect(await signInStatus(farm)).toBe(201);
+    // A connection that is being tried again is said in short lines, not by stacks.
+    expect(
+      farm
+        .output()
+        .split('\n')
+        .filter((line) => line.includes('"stack"')),
+    ).toEqual([]);
+  });
+
+  it('stays ended when Ctrl-C reached it before its turn to be stopped', async () => {
+    const farm = await start();
+    const [api] = childrenWith(farm, 'apps/api');
+    const [worker] = childrenWith(farm, 'apps/worker');
+    // A worker that does not react holds the launcher in its stopping while the API, told by the terminal, has ended.
+    process.kill(worker!, 'SIGSTOP');
+    farm.process.kill('SIGINT');
+    process.kill(api!, 'SIGINT');
+    await until('the API to end', () => childrenWith(farm, 'apps/api').length === 0, START_TIMEOUT_MS);
+    process.kill(worker!, 'SIGCONT');
+    expect(await farm.ended).toBe(0);
+    expect(farm.output()).not.toContain('started again');
   });
 
   it('takes its children along when it is the launcher, and the next start recovers', async () => {

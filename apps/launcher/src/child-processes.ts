@@ -9,6 +9,11 @@ export interface ChildProcesses {
 interface Options {
   readonly name: 'api' | 'worker';
   readonly env: Readonly<Record<string, string>>;
+  /**
+   * Aborted when everything is to stop. Ctrl-C reaches the whole process group, so a child may end by itself before its
+   * turn to be stopped has come: that is no death to start it again for.
+   */
+  readonly stopping: AbortSignal;
   /** Called when the process cannot be kept alive: the launcher then stops everything. */
   readonly onGivenUp: (sentence: string) => void;
 }
@@ -23,9 +28,11 @@ const STOP_DEADLINE_MS = 20_000;
  * @throws StartUpError with the child's own sentence when it refuses to start.
  */
 export async function keepAlive(options: Options): Promise<ChildProcesses> {
-  const state = { stopping: false, child: null as ChildProcess | null, deaths: [] as number[] };
+  const state = { stopped: false, child: null as ChildProcess | null, deaths: [] as number[] };
+  const isStopping = (): boolean => state.stopped || options.stopping.aborted;
 
   const startAgain = (): void => {
+    if (isStopping()) return;
     const now = Date.now();
     state.deaths = [...state.deaths.filter((at) => now - at < 60_000), now];
     if (state.deaths.length > RESTARTS_PER_MINUTE) {
@@ -36,20 +43,19 @@ export async function keepAlive(options: Options): Promise<ChildProcesses> {
     }
     process.stderr.write(`The ${options.name} process died and is started again.\n`);
     startOnce(options, state).then(watch, (error: Error) => {
+      if (isStopping()) return;
       process.stderr.write(`${error.message}\n`);
       setTimeout(startAgain, 1000);
     });
   };
   const watch = (child: ChildProcess): void => {
-    child.once('exit', () => {
-      if (!state.stopping) startAgain();
-    });
+    child.once('exit', startAgain);
   };
 
   watch(await startOnce(options, state));
   return {
     stop: async () => {
-      state.stopping = true;
+      state.stopped = true;
       if (state.child) await stopChild(state.child);
     },
   };

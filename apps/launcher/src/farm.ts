@@ -45,12 +45,22 @@ export async function startFarm(
     });
     givenUp.catch(() => undefined); // looked at below; before that it must not count as unhandled
     const start = (name: 'api' | 'worker'): Promise<ChildProcesses> =>
-      keepAlive({ name, env, onGivenUp: (sentence) => giveUp(new StartUpError('process-ended', sentence)) });
+      keepAlive({
+        name,
+        env,
+        stopping: stop,
+        onGivenUp: (sentence) => giveUp(new StartUpError('process-ended', sentence)),
+      });
     if (stop.aborted) return;
     // Side by side, as each spends most of its start reading its own code; what did start is stopped if the other did not.
     const started = await Promise.allSettled([start('api'), start('worker')]);
-    for (const child of started) if (child.status === 'fulfilled') undo.push(child.value.stop);
-    for (const child of started) if (child.status === 'rejected') throw child.reason;
+    undo.push(async () => {
+      await Promise.all(started.map((child) => (child.status === 'fulfilled' ? child.value.stop() : undefined)));
+    });
+    const failed = started.find((child) => child.status === 'rejected');
+    // Whoever stops it during the start also ends the children: that is no failure to be told.
+    if (stop.aborted) return;
+    if (failed) throw failed.reason;
     say(`Jarfold is ready: ${address}`);
     if (tls?.authorityPath) say(await tabletAdvice(address, tls.authorityPath));
     say('Stop it with Ctrl-C.');

@@ -1,6 +1,15 @@
 import { type JobName, jobPayloads } from '@jarfold/contracts';
 import { forgetPublished, type Planner } from '@jarfold/server';
-import { databaseUrls, type Listening, type Log, listen, type PlatformDb, type Queues } from '@jarfold/server/platform';
+import {
+  connectionTroubleLog,
+  databaseUrls,
+  type Listening,
+  type Log,
+  listen,
+  type PlatformDb,
+  type Queues,
+  type SayTrouble,
+} from '@jarfold/server/platform';
 import type { OnApplicationBootstrap, OnApplicationShutdown } from '@nestjs/common';
 import type { FailedJobs } from './failed-jobs.js';
 import type { NightlySchedules } from './nightly-schedules.js';
@@ -39,7 +48,11 @@ export class WorkerRuntime implements OnApplicationBootstrap, OnApplicationShutd
   private relayAgain = false;
   private stopping = false;
 
-  constructor(private readonly parts: RuntimeParts) {}
+  private readonly sayTrouble: SayTrouble;
+
+  constructor(private readonly parts: RuntimeParts) {
+    this.sayTrouble = connectionTroubleLog(parts.log);
+  }
 
   async onApplicationBootstrap(): Promise<void> {
     const { env, log, queues, nightly, weekly, failedJobs } = this.parts;
@@ -92,20 +105,20 @@ export class WorkerRuntime implements OnApplicationBootstrap, OnApplicationShutd
       try {
         await this.parts.relay.relay();
       } catch (error) {
-        this.parts.log.warn('outbox-relay-failed', { error });
+        this.sayTrouble('outbox-relay-failed', error);
       }
     }
   }
 
   private async keepHouse(): Promise<void> {
-    const { nightly, weekly, failedJobs, platformDb, log } = this.parts;
+    const { nightly, weekly, failedJobs, platformDb } = this.parts;
     try {
       await nightly.keepInStep();
       await weekly.keepInStep();
       await failedJobs.collectLeftovers();
       await platformDb.run((tx) => forgetPublished(tx, KEEP_PUBLISHED_DAYS));
     } catch (error) {
-      log.warn('worker-housekeeping-failed', { error });
+      this.sayTrouble('worker-housekeeping-failed', error);
     }
   }
 }

@@ -23,8 +23,14 @@ function meaning(error: unknown): AppError | null {
       return new AppError('not-found', 'Something this refers to does not exist on this farm.');
     case '23505':
       return new AppError('conflict', 'Something with the same name or code exists already; choose another.');
+    case '22001': // text too long
+    case '22003': // number too large
+    case '22008': // day out of range
     case '23514':
       return new AppError('invalid-input', 'A value lies outside what can be stored; nothing was changed.');
+    case '22021':
+    case '22P05': // a character no text here can hold; the contracts refuse it first
+      return new AppError('invalid-input', 'A text holds a character that cannot be stored; nothing was changed.');
     case '40001':
     case '40P01':
     case '55P03':
@@ -50,7 +56,7 @@ const UNREACHABLE = ['P1001', 'P1002', 'P1008', 'P1017', 'P2024', 'P2037'];
 function isUnreachable(error: unknown, prismaCode: string | null, state: string | null): boolean {
   if (error instanceof Prisma.PrismaClientInitializationError) return true;
   if (prismaCode !== null && UNREACHABLE.includes(prismaCode)) return true;
-  if (state !== null && /^(08|53|57P0)/.test(state)) return true;
+  if (state !== null && AWAY.test(state)) return true;
   return isLostConnection(error);
 }
 
@@ -59,6 +65,17 @@ const LOST_KINDS = ['DatabaseNotReachable', 'ConnectionClosed', 'SocketTimeout',
 const LOST_CODES = ['ECONNREFUSED', 'ECONNRESET', 'EPIPE', 'ETIMEDOUT', 'ENOTFOUND', 'EHOSTUNREACH'];
 /** The driver below has only sentences for a connection that broke while it was used. */
 const LOST_SENTENCES = /connection (error|terminated|timeout)|timeout exceeded when trying to connect|server closed/i;
+
+/** Whether an error, of whatever layer, only says that the database is away for the moment. */
+export function isConnectionTrouble(error: unknown): error is Error {
+  if (error instanceof AppError) return error.code === 'unavailable';
+  const { code } = error instanceof Error ? (error as Error & { code?: unknown }) : {};
+  if (typeof code === 'string' && AWAY.test(code)) return true;
+  return isLostConnection(error);
+}
+
+/** SQLSTATE classes: connection exception, insufficient resources, operator intervention. */
+const AWAY = /^(08...|53...|57P0.)$/;
 
 function isLostConnection(error: unknown): boolean {
   if (!(error instanceof Error) || error instanceof Prisma.PrismaClientKnownRequestError) return false;

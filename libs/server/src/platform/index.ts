@@ -9,6 +9,7 @@ export {
   numberFromColumnOrNull,
 } from './columns.js';
 export { connectOrExplain, describeTarget } from './connection-trouble.js';
+export { connectionTroubleLog, type SayTrouble } from './connection-trouble-log.js';
 export { explainDatabaseError, sqlState } from './database-errors.js';
 export { type DatabaseUrlSettings, type DatabaseUrls, databaseUrls } from './database-urls.js';
 export {

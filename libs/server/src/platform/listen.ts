@@ -1,4 +1,5 @@
 import pg from 'pg';
+import { connectionTroubleLog } from './connection-trouble-log.js';
 import type { Log } from './log.js';
 
 /** A connection that waits for notifications of the database. */
@@ -13,6 +14,7 @@ const RECONNECT_MS = 5_000;
  * while nobody listened is lost. Whoever uses this polls as well: a notification only makes it quicker.
  */
 export function listen(url: string, channel: string, onNotified: () => void, log: Log): Listening {
+  const say = connectionTroubleLog(log);
   let client: pg.Client | null = null;
   let timer: NodeJS.Timeout | null = null;
   let closed = false;
@@ -34,7 +36,7 @@ export function listen(url: string, channel: string, onNotified: () => void, log
   const again = (lost: pg.Client, error: Error): void => {
     if (closed || client !== lost) return;
     client = null;
-    log.warn('listening-lost', { channel, error });
+    say('listening-lost', error, { channel });
     lost.end().catch(() => undefined);
     timer = setTimeout(() => void connect(), RECONNECT_MS);
   };

@@ -1,4 +1,5 @@
 import { requireNarrowRole } from './app-role.js';
+import { connectionTroubleLog } from './connection-trouble-log.js';
 import { databaseUrls } from './database-urls.js';
 import type { PlatformEnv } from './env.js';
 import { GrowerDb } from './grower-db.js';
@@ -27,7 +28,8 @@ export async function openPlatform(env: PlatformEnv, { applicationName, log }: P
   const urls = databaseUrls(env);
   await requireNarrowRole(urls.app, 'DATABASE_APP_URL');
   await requireNarrowRole(urls.platform, 'DATABASE_PLATFORM_URL');
-  const onPoolError = (error: Error) => log.warn('database-connection-lost', { error });
+  const say = connectionTroubleLog(log);
+  const onPoolError = (error: Error) => say('database-connection-lost', error);
   const open = (url: string, maxConnections: number) =>
     prismaClient(url, { maxConnections, applicationName, onPoolError });
   const growerDb = new GrowerDb(open(urls.app, env.JARFOLD_POOL_SIZE));

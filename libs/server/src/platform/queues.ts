@@ -14,6 +14,7 @@ import {
 } from 'bullmq';
 import { Redis } from 'ioredis';
 import pg from 'pg';
+import { connectionTroubleLog, type SayTrouble } from './connection-trouble-log.js';
 import { databaseUrls } from './database-urls.js';
 import type { PlatformEnv } from './env.js';
 import type { Log } from './log.js';
@@ -75,30 +76,32 @@ function onPostgres(connectionString: string, log: Log): Queues {
     application_name: 'jarfold-queue',
     options: `-c search_path=${QUEUE_SCHEMA}`, // BullMQ sets it only on pools it makes itself
   });
-  pool.on('error', (error) => log.warn('queue-connection-lost', { error }));
+  const say = connectionTroubleLog(log);
+  pool.on('error', (error) => say('queue-connection-lost', error));
   const connection = pool as unknown as Connection;
-  return queuesOn('postgresql', connection, createPostgresBackend as unknown as Factory, log, () => pool.end());
+  return queuesOn('postgresql', connection, createPostgresBackend as unknown as Factory, say, () => pool.end());
 }
 
 function onRedis(url: string, log: Log): Queues {
   const redis = new Redis(url, { maxRetriesPerRequest: null, lazyConnect: false });
-  redis.on('error', (error) => log.warn('queue-connection-lost', { error }));
+  const say = connectionTroubleLog(log);
+  redis.on('error', (error) => say('queue-connection-lost', error));
   const close = async () => {
     await redis.quit().catch(() => redis.disconnect());
   };
-  return queuesOn('redis', redis as unknown as Connection, createRedisBackend as unknown as Factory, log, close);
+  return queuesOn('redis', redis as unknown as Connection, createRedisBackend as unknown as Factory, say, close);
 }
 
 function queuesOn(
   backend: Queues['backend'],
   connection: Connection,
   factory: Factory,
-  log: Log,
+  say: SayTrouble,
   closeConnection: () => Promise<void>,
 ): Queues {
   const queues = new Map<JobName, Queue>();
   const workers: Worker[] = [];
-  const onError = (name: JobName) => (error: Error) => log.warn('queue-error', { queue: name, error });
+  const onError = (name: JobName) => (error: Error) => say('queue-error', error, { queue: name });
 
   const queue = (name: JobName): Queue => {
     const known = queues.get(name);
