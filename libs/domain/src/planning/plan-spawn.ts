@@ -14,6 +14,8 @@ import { findWholeSolution, type SearchEffort, type WholeFound } from './whole-s
 export interface PlanOptions extends Partial<SearchEffort> {
   /** The solver; HiGHS unless a test brings another. */
   readonly solver?: LinearSolver;
+  /** Nothing is started but what stands already, exactly as it stands; the rest of the plan is made for it. */
+  readonly onlyStanding?: boolean;
 }
 
 /**

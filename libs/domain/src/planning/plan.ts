@@ -40,6 +40,8 @@ export interface CostParts {
   readonly age: number;
   readonly secondChoice: number;
   readonly mothersMissing: number;
+  /** Containers started more or fewer than accepted. Left out when nothing was accepted. */
+  readonly changes?: number;
 }
 
 /** Inoculate so many containers on a bench day. */

@@ -16,6 +16,22 @@ export interface FarmSituation {
   readonly runs: readonly BulkRun[];
   readonly rooms: readonly Room[];
   readonly costs: CostRates;
+  /** What stands already of an accepted plan. Left out: nothing does. */
+  readonly standing?: readonly StandingStart[];
+}
+
+/**
+ * A start that stands. `prepared`: its grain is done, so it happens as given, takes no cycle and no clean container any
+ * more, and may lie on a bench day whose preparation day has passed. `pinned`: a lead wants exactly so many (0: none).
+ * `accepted`: part of the accepted plan; another number costs {@link CostRates.perContainerChanged} per container.
+ */
+export interface StandingStart {
+  readonly benchDay: CalendarDay;
+  readonly strainId: string;
+  readonly generation: number;
+  readonly sizeId: string;
+  readonly containers: number;
+  readonly hold: 'prepared' | 'pinned' | 'accepted';
 }
 
 /** When the farm works and how much it can do. */
@@ -176,6 +192,8 @@ export interface CostRates {
   readonly perMotherMissingDay?: number;
   /** Per gram of a strain that is not the run's first choice, times its place in the list. Left out: 0. */
   readonly perGramSecondChoice?: number;
+  /** Per container started more or fewer than accepted. Left out: {@link DEFAULT_COST_PER_CONTAINER_CHANGED}. */
+  readonly perContainerChanged?: number;
   /** Preparation days on which one cycle costs something else than `perCycle` (hired help, a tariff). */
   readonly cycleCostOnDay?: readonly { readonly day: CalendarDay; readonly cost: number }[];
 }
@@ -188,3 +206,5 @@ export const DEFAULT_CULTURE_LIFE_DAYS = 180;
 export const DEFAULT_COST_PER_CONTAINER_CHILLED = 0.1;
 /** Our own starting value in the farm's money: losing a strain is dear. */
 export const DEFAULT_COST_PER_MOTHER_MISSING_DAY = 2;
+/** Our own starting value in the farm's money: a plan that changes every day is a plan nobody trusts. */
+export const DEFAULT_COST_PER_CONTAINER_CHANGED = 0.2;
