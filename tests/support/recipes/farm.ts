@@ -18,7 +18,7 @@ export const aRoom = (world: World) =>
   made(world, '/api/farm/rooms', { name: `Room ${word()} ${world.canary}`, kind: 'incubation' });
 export const aStrain = (world: World) =>
   made(world, '/api/farm/strains', { speciesKey: 'pleurotus-ostreatus', name: `Oyster ${word()} ${world.canary}` });
-const aSize = (world: World) =>
+export const aSize = (world: World) =>
   made(world, '/api/farm/sizes', { name: `Jar ${word()} ${world.canary}`, volumeMl: 1000 });
 const aShelf = async (world: World) =>
   made(world, '/api/farm/shelves', { roomId: (await aRoom(world)).id, name: word(), rows: 2, placesPerRow: 5 });

@@ -8,6 +8,7 @@ import type { Recipes } from './recipe.js';
 import { recipes as staff } from './staff.js';
 import { recipes as sterilising } from './sterilising.js';
 import { recipes as stock } from './stock.js';
+import { recipes as workbooks } from './workbooks.js';
 
 /** One line per feature. */
 export const allRecipes: Recipes = {
@@ -18,6 +19,7 @@ export const allRecipes: Recipes = {
   ...rates,
   ...sterilising,
   ...stock,
+  ...workbooks,
   ...staff,
   ...devices,
 };

@@ -1,5 +1,5 @@
 import type { World } from '../api-app.js';
-import { aStrain, ifMatch } from './farm.js';
+import { aSize, aStrain, ifMatch } from './farm.js';
 import type { Recipes } from './recipe.js';
 
 const newRun = (strainId: string) => ({ day: '2099-02-02', strainIds: [strainId], substrateWetKg: 30 });
@@ -60,7 +60,7 @@ export const recipes: Recipes = {
   'PUT /api/plan/assurance': () => ({ body: { assurance: 0.9 } }),
   'GET /api/plan/changes': () => ({ query: { days: '7' } }),
   'POST /api/plan/what-if': async (world) => ({
-    body: { suppose: [{ kind: 'more-cycles', cycles: 1 }] },
+    body: { suppose: [{ kind: 'move-run', runId: (await aRun(world)).id, day: '2099-02-09' }] },
   }),
   'GET /api/week': () => ({ query: { week: '2026-W48' } }),
   'GET /api/jobs/failed': () => ({}),

@@ -6,6 +6,7 @@ import {
   FirstStartService,
   PhotosService,
   Planner,
+  PlanReviewService,
   PlanService,
   RoomsService,
   RunsService,
@@ -52,6 +53,12 @@ const PROVIDERS = [
     provide: PlanService,
     inject: [GrowerDb, Planner, CLOCK],
     useFactory: (db: GrowerDb, planner: Planner, clock: Clock) => new PlanService(db, planner, clock),
+  },
+  {
+    provide: PlanReviewService,
+    inject: [GrowerDb, PlanService, Planner, CLOCK],
+    useFactory: (db: GrowerDb, plans: PlanService, planner: Planner, clock: Clock) =>
+      new PlanReviewService(db, plans, planner, clock),
   },
   ...BY_CLOCK.map((service) => ({
     provide: service,

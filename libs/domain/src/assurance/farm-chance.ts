@@ -4,6 +4,8 @@ import type { FarmSituation, StrainProfile } from '../planning/situation.js';
 /** How a farm's spawn departs from what is expected of it. */
 export interface FarmChance {
   readonly strains: readonly StrainChance[];
+  /** Share of bench days that fall out without notice; what was to be started then is started on the next one. */
+  readonly missedBenchShare: number;
 }
 
 /** Chance as one strain meets it. Shares of one and the same whole add up to at most 1; what is left is each lot's own. */
@@ -47,11 +49,13 @@ const USUAL = {
   containerDeviationShare: 0.06,
   ripeningShared: 0.3,
   lifeDeviation: 0.1,
+  missedBenchShare: 0.02,
 };
 
 /** Chance for a farm of which no more is known than its planned values. */
 export function usualChance(situation: FarmSituation): FarmChance {
-  return { strains: situation.strains.map((strain) => usualStrainChance(strain)) };
+  const strains = situation.strains.map((strain) => usualStrainChance(strain));
+  return { strains, missedBenchShare: USUAL.missedBenchShare };
 }
 
 /** Chance for one strain around its planned values; what is known better replaces a part. */
@@ -77,11 +81,17 @@ export function usualStrainChance(
 /** Chance in which everything goes as planned: what is lost is lost in proportion, and every day is the expected one. */
 export function noChance(situation: FarmSituation): FarmChance {
   const still = { lossRate: 0, lotCorrelation: 0, lotDeviationDays: 0, containerDeviationDays: 0, lifeDeviation: 0 };
-  return { strains: situation.strains.map((strain) => usualStrainChance(strain, still)) };
+  return { strains: situation.strains.map((strain) => usualStrainChance(strain, still)), missedBenchShare: 0 };
 }
 
 /** @throws DomainError `chance-not-valid` when a value has no meaning. */
-export function requireChance({ strains }: FarmChance): void {
+export function requireChance({ strains, missedBenchShare }: FarmChance): void {
+  requireThat(
+    missedBenchShare >= 0 && missedBenchShare < 1,
+    'chance-not-valid',
+    `The share of missed bench days lies from 0 to below 1, not ${missedBenchShare}.`,
+    { value: missedBenchShare },
+  );
   for (const strain of strains) {
     const { strain: strainShare, grainBatch, cycle, mother } = strain.shared;
     const shares = [strainShare, grainBatch, cycle, mother, strain.ripeningShared];

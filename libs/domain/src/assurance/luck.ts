@@ -18,6 +18,7 @@ export interface LotTies {
 export class Luck {
   readonly draws: number;
   private readonly seed: number;
+  /** Numbers that several lots share, by name. */
   private readonly normals = new Map<string, Float32Array>();
   private readonly tables = new Map<string, LossTable>();
 
@@ -44,6 +45,13 @@ export class Luck {
     const table = this.table(lossRate, chance.lotCorrelation);
     const rates = loss.map((deviate) => table.rateAt(deviate));
     return new LotLuck(rates, this.uniforms(`lost|${ties.lot}`), ripening, this.normal(`life|${ties.lot}`));
+  }
+
+  /** Uniform numbers by draw that belong to a name. */
+  shared(key: string): Float32Array {
+    const known = this.normals.get(key) ?? this.uniforms(key);
+    this.normals.set(key, known);
+    return known;
   }
 
   private mixed(parts: readonly (readonly [share: number, key: string])[]): Float32Array {
@@ -114,6 +122,15 @@ export class LotLuck {
 
   cleanIn(draw: number, n: number): number {
     return n - lostContainers(n, this.rates[draw]!, this.uniform[draw]!);
+  }
+
+  /** The lot's own loss rate in a draw, and the quantile that decides how many containers it costs. */
+  rateIn(draw: number): number {
+    return this.rates[draw]!;
+  }
+
+  uniformIn(draw: number): number {
+    return this.uniform[draw]!;
   }
 
   /** A number from 0 to below 1 that goes with the lot in this draw. */

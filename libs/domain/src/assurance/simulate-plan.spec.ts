@@ -19,7 +19,10 @@ const still: Partial<StrainChance> = {
 };
 
 function chanceOf(farm: FarmSituation, changes: Partial<StrainChance>): FarmChance {
-  return { strains: farm.strains.map((strain) => usualStrainChance(strain, { ...still, ...changes })) };
+  return {
+    strains: farm.strains.map((strain) => usualStrainChance(strain, { ...still, ...changes })),
+    missedBenchShare: 0,
+  };
 }
 
 /** Growing jars on hand and one run that wants so many of them. */

@@ -8,7 +8,7 @@ import type {
 } from '../planning/accepted-situation.js';
 import type { SpawnPlan } from '../planning/plan.js';
 import type { FarmSituation, StockContainer } from '../planning/situation.js';
-import { handlingDays } from '../planning/timeline.js';
+import { benchSlots, handlingDays } from '../planning/timeline.js';
 import { type FarmChance, requireChance, type StrainChance, usualStrainChance } from './farm-chance.js';
 import type { LotTies } from './luck.js';
 
@@ -74,6 +74,9 @@ export interface SimulatedFarm {
   readonly strains: readonly SimulatedStrain[];
   /** The last handling day at or before each day, −1 when there is none. */
   readonly handlingBefore: Int16Array;
+  /** The first bench day after each bench day with a start; what is missed is made up for then. */
+  readonly nextBenchDay: ReadonlyMap<number, number>;
+  readonly missedBenchShare: number;
 }
 
 /**
@@ -90,7 +93,13 @@ export function simulatedFarm(situation: FarmSituation, plan: SpawnPlan, chance:
     const ofStrain = chance.strains.find((each) => each.strainId === strain.id) ?? usualStrainChance(profile);
     return new StrainBuilder(situation, accepted, strain, ofStrain, plan, cycles).build(runs);
   });
-  return { situation: accepted, strains, handlingBefore: handlingBefore(accepted) };
+  return {
+    situation: accepted,
+    strains,
+    handlingBefore: handlingBefore(accepted),
+    nextBenchDay: nextBenchDays(accepted),
+    missedBenchShare: chance.missedBenchShare,
+  };
 }
 
 class StrainBuilder {
@@ -305,4 +314,9 @@ function handlingBefore(situation: AcceptedSituation): Int16Array {
   const days = new Set(handlingDays(situation));
   for (let day = 0; day < last.length; day += 1) last[day] = days.has(day) ? day : day > 0 ? last[day - 1]! : -1;
   return last;
+}
+
+function nextBenchDays(situation: AcceptedSituation): Map<number, number> {
+  const days = benchSlots(situation).map(({ day }) => day);
+  return new Map(days.map((day, place) => [day, days[place + 1] ?? day + 7]));
 }

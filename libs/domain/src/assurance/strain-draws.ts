@@ -1,3 +1,4 @@
+import type { StrainChance } from './farm-chance.js';
 import { normalBelow } from './loss-table.js';
 import type { LotLuck, Luck } from './luck.js';
 import type { SimulatedFarm, SimulatedLot, SimulatedStart, SimulatedStrain } from './simulated-farm.js';
@@ -260,7 +261,8 @@ function lotState(farm: SimulatedFarm, { chance, starts, lots }: SimulatedStrain
   const held = starts
     .flatMap(({ mothers }) => mothers)
     .reduce((sum, each) => sum + (each.lot === place ? each.opened : 0), 0);
-  const days = daysOf(farm, lot, own, chance.lotDeviationDays, chance.lifeDeviation, luck.draws);
+  const missed = lot.startDay >= 0 ? luck.shared(`bench|${lot.startDay}`) : null;
+  const days = daysOf(farm, lot, own, chance, { draws: luck.draws, shared: missed });
   return new LotState(place, lot, own, days, held, chance.containerDeviationDays);
 }
 
@@ -268,14 +270,16 @@ function daysOf(
   farm: SimulatedFarm,
   lot: SimulatedLot,
   luck: LotLuck,
-  deviationDays: number,
-  lifeDeviation: number,
-  draws: number,
+  { lotDeviationDays, lifeDeviation }: StrainChance,
+  { draws, shared }: { readonly draws: number; readonly shared: Float32Array | null },
 ): LotDays {
   const until = new Int16Array(draws);
   const middle = new Float32Array(draws);
+  const makeUpDays = (farm.nextBenchDay.get(lot.startDay) ?? lot.startDay) - lot.startDay;
   for (let draw = 0; draw < draws; draw += 1) {
-    middle[draw] = lot.growing ? ripeMiddle(lot, luck.ripening[draw]!, deviationDays) : lot.ripeDay;
+    const missed = shared !== null && shared[draw]! < farm.missedBenchShare;
+    const ripe = lot.growing ? ripeMiddle(lot, luck.ripening[draw]!, lotDeviationDays) : lot.ripeDay;
+    middle[draw] = missed ? ripe + makeUpDays : ripe;
     const stretch = lot.opened ? 1 : Math.max(0.2, 1 + lifeDeviation * luck.life[draw]!);
     until[draw] = lastDay(farm, lot, middle[draw]!, stretch);
   }

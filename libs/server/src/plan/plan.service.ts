@@ -2,7 +2,7 @@ import { randomUUID } from 'node:crypto';
 import type { NewestPlan, Replanned, RunChanged } from '@jarfold/contracts';
 import { planToJson } from '@jarfold/contracts';
 import { addDays, calendarDayAt } from '@jarfold/domain';
-import type { FarmSituation } from '@jarfold/domain/planning';
+import { type FarmSituation, type StandingStart, usualChance } from '@jarfold/domain/planning';
 import { listRooms, listShelves, listSizes, listStrains, readSettings } from '../farm/index.js';
 import { replanAsked } from '../jobs/index.js';
 import { AppError, type Clock, type GrowerContext, type GrowerDb, type GrowerTx, log } from '../platform/index.js';
@@ -18,13 +18,15 @@ import {
   newestPlanHead,
   type StoredPlanRow,
 } from './plan.repository.js';
-import type { MadePlan, PlanEffort, Planner } from './planner.js';
+import type { MadePlan, PlanEffort, Planner, PlanWishes } from './planner.js';
 import { situationFrom } from './situation.mapper.js';
 import { canBePlanned, listPlannedRuns, listUsableJars, readFactsStamp } from './situation.repository.js';
 import { situationDigest } from './situation-digest.js';
+import { readStanding } from './standing.js';
+import { readAssurance } from './standing.repository.js';
 
 /** Changes when the planner's answers to the same facts may change: then the next replan makes a new plan. */
-export const PLAN_MODEL_VERSION = '1';
+export const PLAN_MODEL_VERSION = '2';
 
 /** How long a person at a screen is kept waiting for a new plan. */
 const PATIENCE_MS = 8_000;
@@ -32,8 +34,9 @@ const PATIENCE_MS = 8_000;
 /** A run may be late by its slack; the contract caps that at this many days. */
 const LONGEST_SLACK_DAYS = 60;
 
-interface ReadFacts {
+export interface ReadFacts {
   readonly situation: FarmSituation;
+  readonly wishes: PlanWishes;
   readonly digest: string;
   readonly readAt: Date;
   readonly position: bigint;
@@ -88,7 +91,7 @@ export class PlanService {
     const facts = await this.readFacts(ctx);
     const standing = await this.growerDb.run(ctx, (tx) => confirmIfSame(tx, ctx, facts));
     if (standing !== null) return { planId: standing, changed: false };
-    const made = await this.planner.plan(facts.situation, effort);
+    const made = await this.planner.plan(facts.situation, effort, facts.wishes);
     return this.growerDb.run(ctx, (tx) => this.store(tx, ctx, facts, made));
   }
 
@@ -105,9 +108,10 @@ export class PlanService {
     };
   }
 
-  private async readFacts(ctx: GrowerContext): Promise<ReadFacts> {
+  /** The facts a plan would be made from now. */
+  async readFacts(ctx: GrowerContext): Promise<ReadFacts> {
     const facts = await this.growerDb.read(ctx, (tx) => this.factsIn(tx, ctx));
-    return { ...facts, digest: situationDigest(facts.situation, PLAN_MODEL_VERSION) };
+    return { ...facts, digest: situationDigest(newFacts(facts.situation), facts.wishes, PLAN_MODEL_VERSION) };
   }
 
   private async factsIn(tx: GrowerTx, { growerId }: GrowerContext): Promise<Omit<ReadFacts, 'digest'>> {
@@ -124,7 +128,10 @@ export class PlanService {
       jars: await listUsableJars(tx, growerId, settings.timeZone),
       runs: await listPlannedRuns(tx, growerId, addDays(asOf, -LONGEST_SLACK_DAYS)),
     });
-    return { situation, ...stamp };
+    const standing = await readStanding(tx, growerId, asOf, settings.rhythm);
+    const chance = usualChance(situation);
+    const wishes = { chance, assurance: await readAssurance(tx, growerId) };
+    return { situation: { ...situation, standing } as FarmSituation, wishes, ...stamp };
   }
 
   private async store(tx: GrowerTx, ctx: GrowerContext, facts: ReadFacts, made: MadePlan): Promise<Replanned> {
@@ -150,6 +157,13 @@ export class PlanService {
     });
     return { planId: id, changed: true };
   }
+}
+
+/** Facts that ask for a new plan. That the newest plan stands is none: it would be made from itself for ever. */
+function newFacts(situation: FarmSituation): FarmSituation {
+  const { standing = [], ...facts } = situation as FarmSituation & { readonly standing?: readonly StandingStart[] };
+  const held = standing.filter(({ hold }) => hold !== 'accepted');
+  return { ...facts, ...(held.length > 0 ? { standing: held } : {}) } as FarmSituation;
 }
 
 /** The newest plan, its sentences in the farm's own names, and whether it answers the newest facts. */

@@ -1,6 +1,6 @@
 import { Worker } from 'node:worker_threads';
 import { DomainError } from '@jarfold/domain';
-import type { FarmSituation, SpawnPlan } from '@jarfold/domain/planning';
+import type { FarmChance, FarmSituation, KeptPlan } from '@jarfold/domain/planning';
 import { AppError } from '../platform/index.js';
 import type { PlannerAnswer, PlannerQuestion } from './planner-messages.js';
 
@@ -9,8 +9,17 @@ export type PlanEffort = 'quick' | 'thorough';
 
 const GUARD_MS: Readonly<Record<PlanEffort, number>> = { quick: 1_000, thorough: 20_000 };
 
+/** Sets of starts that are tried out for assurance. */
+const TRIALS: Readonly<Record<PlanEffort, number>> = { quick: 240, thorough: 480 };
+
+/** How a grower wants to be sure, and how its spawn departs from what is expected. */
+export interface PlanWishes {
+  readonly chance: FarmChance;
+  readonly assurance: number;
+}
+
 export interface MadePlan {
-  readonly plan: SpawnPlan;
+  readonly plan: KeptPlan;
   readonly solveMs: number;
 }
 
@@ -44,7 +53,7 @@ export class Planner {
    * @throws DomainError what the planner found wrong with the situation
    * @throws AppError `unavailable` when the thread died or took too long; nothing was changed
    */
-  plan(situation: FarmSituation, effort: PlanEffort): Promise<MadePlan> {
+  plan(situation: FarmSituation, effort: PlanEffort, wishes: PlanWishes): Promise<MadePlan> {
     const thread = this.startedThread();
     this.lastId += 1;
     const id = this.lastId;
@@ -52,7 +61,7 @@ export class Planner {
       const timer = setTimeout(() => this.giveUp(thread, 'The plan took too long to make.'), TIME_LIMIT_MS);
       this.waiting.set(id, { resolve, reject, timer });
       thread.ref();
-      const question: PlannerQuestion = { id, situation, guardMs: GUARD_MS[effort] };
+      const question: PlannerQuestion = { id, situation, guardMs: GUARD_MS[effort], trials: TRIALS[effort], ...wishes };
       thread.postMessage(question);
     });
   }

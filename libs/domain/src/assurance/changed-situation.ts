@@ -1,0 +1,68 @@
+import { addDays, type CalendarDay, daysBetween } from '../calendar/calendar-day.js';
+import { requireThat } from '../errors.js';
+import type { FarmSituation } from '../planning/situation.js';
+
+/** One thing that might be different. */
+export type Supposition =
+  | { readonly kind: 'move-run'; readonly runId: string; readonly day: CalendarDay }
+  /** Jars on hand that are lost, by code. */
+  | { readonly kind: 'lose-jars'; readonly codes: readonly string[] }
+  | { readonly kind: 'more-cycles'; readonly cycles: number }
+  /** Bench days without a session: a colleague is away and nobody stands in. */
+  | { readonly kind: 'no-bench'; readonly from: CalendarDay; readonly until: CalendarDay }
+  /** So many containers fewer can be inoculated on every bench day. */
+  | { readonly kind: 'fewer-hands'; readonly containersPerDay: number };
+
+/**
+ * The situation as it would be. Nothing else changes.
+ * @throws DomainError `supposition-not-possible` when it speaks of something that is not there
+ */
+export function supposed(situation: FarmSituation, suppositions: readonly Supposition[]): FarmSituation {
+  return suppositions.reduce(suppose, situation);
+}
+
+function suppose(situation: FarmSituation, supposition: Supposition): FarmSituation {
+  const { rhythm, runs, stock } = situation;
+  switch (supposition.kind) {
+    case 'move-run': {
+      const { runId, day } = supposition;
+      requireThere(
+        runs.some(({ id }) => id === runId),
+        `There is no planned run ${runId}.`,
+      );
+      return { ...situation, runs: runs.map((run) => (run.id === runId ? { ...run, day } : run)) };
+    }
+    case 'lose-jars': {
+      const lost = new Set(supposition.codes);
+      const missing = supposition.codes.find((code) => !stock.some((jar) => jar.code === code));
+      requireThere(missing === undefined, `There is no usable jar ${missing} on hand.`);
+      return { ...situation, stock: stock.filter(({ code }) => !lost.has(code)) };
+    }
+    case 'more-cycles': {
+      const cyclesPerPreparationDay = Math.max(0, rhythm.cyclesPerPreparationDay + supposition.cycles);
+      return { ...situation, rhythm: { ...rhythm, cyclesPerPreparationDay } };
+    }
+    case 'no-bench':
+      return {
+        ...situation,
+        rhythm: { ...rhythm, closedDays: [...new Set([...rhythm.closedDays, ...span(supposition)])] },
+      };
+    case 'fewer-hands': {
+      const benchContainersPerDay = Math.max(0, rhythm.benchContainersPerDay - supposition.containersPerDay);
+      return { ...situation, rhythm: { ...rhythm, benchContainersPerDay } };
+    }
+  }
+}
+
+/** A year at most: a typing error must not fill the memory. */
+const MOST_DAYS = 366;
+
+function span({ from, until }: { readonly from: CalendarDay; readonly until: CalendarDay }): CalendarDay[] {
+  const days = daysBetween(from, until);
+  requireThere(days >= 0 && days < MOST_DAYS, `From ${from} until ${until} is no span of up to a year.`);
+  return Array.from({ length: days + 1 }, (_, day) => addDays(from, day));
+}
+
+function requireThere(condition: boolean, message: string): void {
+  requireThat(condition, 'supposition-not-possible', message);
+}

@@ -1,0 +1,160 @@
+import { addDays } from '../calendar/calendar-day.js';
+import { requireThat } from '../errors.js';
+import { acceptSituation } from '../planning/accept-situation.js';
+import { startId } from '../planning/pegged-plan.js';
+import type { BindingLimit, RunCoverage, SpawnPlan } from '../planning/plan.js';
+import { type PlanOptions, planSpawn } from '../planning/plan-spawn.js';
+import type { FarmSituation as PlainSituation } from '../planning/situation.js';
+import { type AssuredStarts, assureStarts } from './assured-starts.js';
+import type { FarmChance } from './farm-chance.js';
+import { type PlanChance, simulatePlan, usualDraws } from './simulate-plan.js';
+import { type StartWeight, weighStarts } from './weigh-starts.js';
+
+export interface StandingStart {
+  readonly benchDay: PlainSituation['asOf'];
+  readonly strainId: string;
+  readonly generation: number;
+  readonly sizeId: string;
+  readonly containers: number;
+  readonly hold: 'prepared' | 'pinned' | 'accepted';
+}
+type FarmSituation = PlainSituation & { readonly standing?: readonly StandingStart[] };
+
+export interface AssuranceOptions extends PlanOptions {
+  /** Probability with which every run shall be covered, 0 to below 1. */
+  readonly assurance?: number;
+  /** Draws the probabilities are told from. */
+  readonly draws?: number;
+  readonly seed?: number;
+  /** Draws each try of the search is judged by; fewer than are told from, on other luck. */
+  readonly searchDraws?: number;
+  /** Sets of starts to try out. */
+  readonly trials?: number;
+}
+
+/** A run that is less likely covered than the grower asks, and why no more can be done. */
+export interface BelowAssurance {
+  readonly run: string;
+  readonly probability: number;
+  readonly limit: BindingLimit;
+}
+
+export interface PlanAssurance {
+  readonly asked: number;
+  readonly draws: number;
+  readonly seed: number;
+  readonly runs: PlanChance['runs'];
+  readonly below: readonly BelowAssurance[];
+  readonly expectedAgedOutGrams: number;
+  /** For each start of the next two weeks, what skipping it would do. */
+  readonly starts: readonly StartWeight[];
+}
+
+/** A plan that was lived through by chance: every run carries its probability. */
+export interface AssuredPlan extends SpawnPlan {
+  readonly assurance: PlanAssurance;
+}
+
+const HOLDS_STARTS: boolean = false;
+export const usualAssurance = 0.95;
+/** Judged by so many draws, a step of a point of probability can be told from chance on the same luck. */
+const SEARCH_DRAWS = 250;
+const TRIALS = 240;
+/** Starts of so many days are explained by what skipping them would do. */
+const WEIGHED_DAYS = 14;
+/** The luck a plan is chosen on must not be the luck it is told from: it would look better than it is. */
+const OTHER_LUCK = 0x5eed;
+
+/**
+ * Plans, lives the plan through by chance, and raises, shifts and trims starts until every run is covered with the
+ * assurance asked for or the limit that prevents it is known; then places what was chosen within all limits. What is
+ * prepared or pinned stays. The same situation, chance and options give the same plan.
+ * @throws DomainError `assurance-out-of-range`, `chance-not-valid`, `situation-not-valid`
+ */
+export async function planWithAssurance(
+  situation: FarmSituation,
+  chance: FarmChance,
+  options: AssuranceOptions = {},
+): Promise<AssuredPlan> {
+  const { assurance = usualAssurance, draws = usualDraws, seed = 1, ...rest } = options;
+  requireThat(
+    assurance >= 0 && assurance < 1,
+    'assurance-out-of-range',
+    `An assurance is a probability from 0 to below 1, not ${assurance}.`,
+    { value: assurance },
+  );
+  const { searchDraws = SEARCH_DRAWS, trials = TRIALS, ...planOptions } = rest;
+  const expected = await planSpawn(situation, planOptions);
+  const search = { assurance, draws: searchDraws, seed: seed ^ OTHER_LUCK, trials, held: heldStarts(situation) };
+  const assured = assureStarts(situation, expected, chance, search);
+  // Until the planner can hold starts, the expected plan stands and is told as it is.
+  const plan = assured.changed && HOLDS_STARTS ? await placed(situation, expected, assured, planOptions) : expected;
+  const lived = simulatePlan(situation, plan, chance, { draws, seed });
+  const before = addDays(situation.asOf, WEIGHED_DAYS);
+  const starts = weighStarts(situation, plan, chance, before, { draws: searchDraws, seed });
+  return withChance(plan, assured, lived, { asked: assurance, draws, seed, starts });
+}
+
+/** The same plan with the starts that were chosen, everything else placed anew around them. */
+async function placed(
+  situation: FarmSituation,
+  expected: SpawnPlan,
+  { starts }: AssuredStarts,
+  options: PlanOptions,
+): Promise<SpawnPlan> {
+  const held = (situation.standing ?? []).filter(({ hold }) => hold !== 'accepted');
+  const isHeld = (start: AssuredStarts['starts'][number]) => held.some((each) => idOf(each) === idOf(start));
+  const chosen = starts.filter((start) => !isHeld(start)).map((start): StandingStart => ({ ...start, hold: 'pinned' }));
+  const plan = await planSpawn(
+    { ...situation, standing: [...held, ...chosen] } as FarmSituation,
+    { ...options, onlyStanding: true } as PlanOptions,
+  );
+  // The bound is that of the plan without assurance: assurance is bought, not planned for.
+  const bound = Math.min(expected.bound, plan.cost);
+  const gap = plan.cost > 0 ? Math.max(0, (plan.cost - bound) / plan.cost) : 0;
+  return { ...plan, bound, gap, exact: false, impossible: acceptedRemarks(situation, plan) };
+}
+
+/** What the farm itself held and what it cannot honour; a start chosen here that found no room is no remark of its own. */
+function acceptedRemarks(situation: FarmSituation, plan: SpawnPlan): SpawnPlan['impossible'] {
+  const own = new Set((situation.standing ?? []).map(idOf));
+  const known = new Set(acceptSituation(situation).impossible.map(({ code, subject }) => `${code}|${subject}`));
+  return plan.impossible.filter(
+    ({ code, subject }) => code !== 'held-start-not-possible' || own.has(subject) || known.has(`${code}|${subject}`),
+  );
+}
+
+function heldStarts(situation: FarmSituation): Set<string> {
+  const held = (situation.standing ?? []).filter(({ hold }) => hold !== 'accepted');
+  return new Set(held.map(idOf));
+}
+
+function idOf({ benchDay, strainId, generation, sizeId }: Omit<StandingStart, 'containers' | 'hold'>): string {
+  return startId(benchDay, strainId, generation, sizeId);
+}
+
+function withChance(
+  plan: SpawnPlan,
+  { limits }: AssuredStarts,
+  lived: PlanChance,
+  assurance: Pick<PlanAssurance, 'asked' | 'draws' | 'seed' | 'starts'>,
+): AssuredPlan {
+  const runs = plan.runs.map((run, place): RunCoverage => ({ ...run, probability: lived.runs[place]!.probability }));
+  const below = lived.runs.flatMap(({ run, probability, standardError }, place): BelowAssurance[] => {
+    if (probability >= assurance.asked - 2 * standardError - 1e-9) return [];
+    const limit = plan.runs[place]!.limit ?? limits.get(run) ?? UNTOLD;
+    return [{ run, probability, limit }];
+  });
+  const { expectedAgedOutGrams } = lived;
+  return {
+    ...plan,
+    runs,
+    assurance: { ...assurance, runs: lived.runs, below, expectedAgedOutGrams },
+  };
+}
+
+const UNTOLD: BindingLimit = {
+  kind: 'cost',
+  where: null,
+  message: 'Shelves and clean containers leave no room for the starts that would make it safer.',
+};

@@ -1,0 +1,54 @@
+import type { CalendarDay } from '../calendar/calendar-day.js';
+import type { PlannedStart } from '../planning/plan.js';
+import type { StandingStart } from './plan-with-assurance.js';
+
+type StartKind = Pick<PlannedStart, 'benchDay' | 'strainId' | 'generation' | 'sizeId'>;
+
+/** What stands of earlier plans on a morning. */
+export interface StandingFacts {
+  readonly asOf: CalendarDay;
+  /** Starts of the newest plan: a replan keeps to them where it is as good. */
+  readonly newest: readonly (StartKind & { readonly containers: number })[];
+  /** Starts of the plan last accepted: what preparation was made for. Null: none was. */
+  readonly accepted: readonly (StartKind & { readonly containers: number })[] | null;
+  readonly pins: readonly (StartKind & { readonly containers: number })[];
+  /** Bench days whose grain is in the log already. */
+  readonly preparedDays: ReadonlySet<CalendarDay>;
+  /** Containers inoculated already, by bench day, strain, generation and size. */
+  readonly made: readonly (StartKind & { readonly containers: number })[];
+}
+
+/**
+ * The starts a replan has to live with: prepared ones happen as accepted, less what has been inoculated; pinned ones keep
+ * their count; the rest of the newest plan is kept where nothing speaks against it. A start stands once: prepared before
+ * pinned before accepted.
+ */
+export function standingStarts({ asOf, newest, accepted, pins, preparedDays, made }: StandingFacts): StandingStart[] {
+  const standing = new Map<string, StandingStart>();
+  const stand = (hold: StandingStart['hold'], start: StartKind & { readonly containers: number }) => {
+    const { benchDay, strainId, generation, sizeId, containers } = start;
+    if (benchDay < asOf || standing.has(keyOf(start))) return;
+    standing.set(keyOf(start), { benchDay, strainId, generation, sizeId, containers, hold });
+  };
+  const done = new Map<string, number>();
+  for (const lot of made) done.set(keyOf(lot), (done.get(keyOf(lot)) ?? 0) + lot.containers);
+  for (const start of (accepted ?? []).filter(({ benchDay }) => preparedDays.has(benchDay))) {
+    stand('prepared', { ...start, containers: Math.max(0, start.containers - (done.get(keyOf(start)) ?? 0)) });
+  }
+  // On a day that is prepared nothing else can be started: the grain is counted.
+  for (const pin of pins) if (!isPrepared(pin, accepted, preparedDays)) stand('pinned', pin);
+  for (const start of newest) if (!isPrepared(start, accepted, preparedDays)) stand('accepted', start);
+  return [...standing.values()];
+}
+
+function isPrepared(
+  { benchDay }: StartKind,
+  accepted: StandingFacts['accepted'],
+  preparedDays: StandingFacts['preparedDays'],
+): boolean {
+  return accepted !== null && preparedDays.has(benchDay);
+}
+
+function keyOf({ benchDay, strainId, generation, sizeId }: StartKind): string {
+  return [benchDay, strainId, generation, sizeId].join('|');
+}

@@ -1,0 +1,55 @@
+import type { FarmChance } from '../assurance/farm-chance.js';
+import {
+  type AssuranceOptions,
+  type AssuredPlan,
+  planWithAssurance,
+  type StandingStart,
+} from '../assurance/plan-with-assurance.js';
+import { addDays, daysBetween } from '../calendar/calendar-day.js';
+import type { FarmSituation } from '../planning/situation.js';
+import type { Policy, WeekDecision } from './policy.js';
+
+/** How far ahead Jarfold plans in a season: twelve weeks, four generations. */
+export const policyHorizonDays = 84;
+
+/** Jarfold itself: plans anew every week from what is seen, with assurance, keeping to the last plan where it is as good. */
+export function jarfoldPolicy(believed: FarmChance, options: AssuranceOptions = {}): Policy {
+  let last: AssuredPlan | null = null;
+  return {
+    name: 'jarfold',
+    decide: async ({ seen, day }) => {
+      const standing = last === null ? [] : standingFrom(last, seen);
+      const plan = await planWithAssurance({ ...seen, standing } as FarmSituation, believed, options);
+      last = plan;
+      return decisionOf(plan, seen, day);
+    },
+  };
+}
+
+function standingFrom(plan: AssuredPlan, { asOf }: FarmSituation): StandingStart[] {
+  return plan.starts
+    .filter(({ benchDay }) => benchDay >= asOf)
+    .map(({ benchDay, strainId, generation, sizeId, containers }) => ({
+      ...{ benchDay, strainId, generation, sizeId, containers },
+      hold: 'accepted',
+    }));
+}
+
+function decisionOf(plan: AssuredPlan, { asOf }: FarmSituation, day: number): WeekDecision {
+  const nextWeek = addDays(asOf, 7);
+  return {
+    starts: plan.starts
+      .filter(({ benchDay }) => benchDay < nextWeek)
+      .map(({ benchDay, strainId, sizeId, containers, generation }) => ({
+        ...{ strainId, sizeId, containers, generation },
+        day: day + daysBetween(asOf, benchDay),
+      })),
+    cultures: plan.cultures
+      .filter(({ orderBy }) => orderBy < nextWeek)
+      .map(({ strainId, units }) => ({ strainId, units })),
+    gramsForRun: new Map(
+      plan.runs.filter((run) => run.day < nextWeek).map(({ run, coveredGrams }) => [run, coveredGrams]),
+    ),
+    stated: plan.assurance.runs.map(({ run, probability }) => ({ run, probability })),
+  };
+}

@@ -1,0 +1,216 @@
+import type {
+  AcceptPlan,
+  ChangesSince,
+  NewestReview,
+  PinnedStart,
+  PlanReview,
+  Replanned,
+  SuppositionJson,
+  WhatIf,
+  WhatIfAnswer,
+} from '@jarfold/contracts';
+import { addDays, calendarDayAt, DomainError } from '@jarfold/domain';
+import {
+  type ComparedPlan,
+  type KeptPlan,
+  planChanges,
+  planFacts,
+  type Supposition,
+  supposed,
+} from '@jarfold/domain/planning';
+import { readSettings } from '../farm/index.js';
+import { enqueueReplan } from '../jobs/index.js';
+import { AppError, type Clock, type GrowerContext, type GrowerDb, type GrowerTx } from '../platform/index.js';
+import { readNames } from './names.repository.js';
+import { planInWords } from './names-in-words.js';
+import { lockPlans, markAccepted, newestPlan, planBefore, planUntil, type StoredPlanRow } from './plan.repository.js';
+import { newestFacts, type PlanService } from './plan.service.js';
+import { changesJson, reviewJson } from './plan-review.mapper.js';
+import type { Planner } from './planner.js';
+import { readStanding } from './standing.js';
+import { listPins, putPin, readAssurance, takePin, writeAssurance } from './standing.repository.js';
+import { listLotCodes } from './what-if.repository.js';
+
+/** Living with a plan: agreeing on it, holding starts, seeing what changed and why, asking what would be if. */
+export class PlanReviewService {
+  constructor(
+    private readonly growerDb: GrowerDb,
+    private readonly plans: PlanService,
+    private readonly planner: Planner,
+    private readonly clock: Clock,
+  ) {}
+
+  async newest(ctx: GrowerContext): Promise<NewestReview> {
+    return this.growerDb.read(ctx, async (tx) => ({
+      review: await this.reviewIn(tx, ctx),
+      assurance: await readAssurance(tx, ctx.growerId),
+    }));
+  }
+
+  /**
+   * Agrees on the newest plan. Twice is once.
+   * @throws AppError `not-found`, `rule-refused` when a newer plan has been made
+   */
+  async accept(ctx: GrowerContext, { planId }: AcceptPlan): Promise<NewestReview> {
+    await this.growerDb.run(ctx, async (tx) => {
+      await lockPlans(tx, ctx.growerId);
+      const newest = await newestPlan(tx, ctx.growerId);
+      if (newest === null) throw new AppError('not-found', 'There is no plan on this farm yet.');
+      if (newest.id !== planId)
+        throw new AppError('rule-refused', 'A newer plan has been made since; look at it and accept that one.');
+      if (newest.status !== 'accepted')
+        await markAccepted(tx, ctx.growerId, planId, { at: this.clock.now(), staffId: ctx.staffId });
+    });
+    return this.newest(ctx);
+  }
+
+  /**
+   * Holds a start at a count, or lets it go, and plans anew.
+   * @throws AppError `rule-refused` for a day gone by or a strain or size that is not on this farm
+   */
+  async pin(ctx: GrowerContext, { containers, ...start }: PinnedStart): Promise<Replanned> {
+    await this.growerDb.run(ctx, async (tx) => {
+      if (start.benchDay < (await this.today(tx, ctx)))
+        throw new AppError('rule-refused', `${start.benchDay} has gone by; a start of it can be held no more.`);
+      if (containers === null) await takePin(tx, ctx.growerId, start);
+      else {
+        await requirePinnable(tx, ctx, start);
+        const pinned = { pinnedAt: this.clock.now(), pinnedBy: ctx.staffId };
+        await putPin(tx, ctx.growerId, { ...start, containers, ...pinned });
+      }
+      await enqueueReplan(tx, ctx, 'farm-changed');
+    });
+    return this.plans.replan(ctx);
+  }
+
+  /** Sets how sure the grower wants to be, and plans anew. */
+  async assure(ctx: GrowerContext, assurance: number): Promise<Replanned> {
+    await this.growerDb.run(ctx, async (tx) => {
+      await writeAssurance(tx, ctx.growerId, assurance);
+      await enqueueReplan(tx, ctx, 'farm-changed');
+    });
+    return this.plans.replan(ctx);
+  }
+
+  /** What the newest plan does otherwise than the one of so many days before; with 0 days, than the one before it. */
+  async changes(ctx: GrowerContext, days: number): Promise<ChangesSince> {
+    return this.growerDb.read(ctx, async (tx) => {
+      const now = await newestPlan(tx, ctx.growerId);
+      const before = now && (await earlierPlan(tx, ctx.growerId, now, days));
+      if (now === null || before === null) return { changes: null };
+      const names = await readNames(tx, ctx.growerId);
+      const changes = planChanges(compared(before.plan), compared(now.plan));
+      return { changes: changesJson(before, now, changes, names) };
+    });
+  }
+
+  /**
+   * The plan beside what it would be. Both are made now, from the same facts, and neither is kept.
+   * @throws AppError `rule-refused` when it supposes something of what is not there; `unavailable`
+   */
+  async whatIf(ctx: GrowerContext, { suppose }: WhatIf): Promise<WhatIfAnswer> {
+    const facts = await this.plans.readFacts(ctx);
+    const { names, currency, suppositions } = await this.growerDb.read(ctx, async (tx) => ({
+      names: await readNames(tx, ctx.growerId),
+      currency: (await readSettings(tx, ctx.growerId)).currency,
+      suppositions: await Promise.all(suppose.map((each) => supposition(tx, ctx, each))),
+    }));
+    const changed = this.supposedOf(facts.situation, suppositions);
+    const now = await this.planner.plan(facts.situation, 'quick', facts.wishes);
+    const then = await this.planner.plan(changed, 'quick', facts.wishes);
+    const changes = planChanges(
+      { plan: now.plan, facts: planFacts(facts.situation) },
+      { plan: then.plan, facts: planFacts(changed) },
+    );
+    const { starts, runs } = changesInNames(changes, names);
+    return {
+      starts,
+      runs,
+      currency,
+      costNow: now.plan.cost,
+      costIf: then.plan.cost,
+      metNow: metOf(now.plan),
+      metIf: metOf(then.plan),
+      runsNow: now.plan.runs.length,
+      runsIf: then.plan.runs.length,
+      impossible: planInWords(then.plan, names).impossible.map((each) => ({ ...each })),
+    };
+  }
+
+  private supposedOf(situation: Parameters<typeof supposed>[0], suppositions: readonly Supposition[]) {
+    try {
+      return supposed(situation, suppositions);
+    } catch (error) {
+      if (error instanceof DomainError && error.code === 'supposition-not-possible')
+        throw new AppError('rule-refused', `${error.message} Nothing was changed.`);
+      throw error;
+    }
+  }
+
+  private async reviewIn(tx: GrowerTx, ctx: GrowerContext): Promise<PlanReview | null> {
+    const { plan, current } = await newestFacts(tx, ctx);
+    if (plan === null) return null;
+    const { currency, rhythm } = await readSettings(tx, ctx.growerId);
+    const asOf = await this.today(tx, ctx);
+    return reviewJson(plan, {
+      ...{ current, currency },
+      names: await readNames(tx, ctx.growerId),
+      pins: await listPins(tx, ctx.growerId, asOf),
+      standing: await readStanding(tx, ctx.growerId, asOf, rhythm),
+    });
+  }
+
+  private async today(tx: GrowerTx, ctx: GrowerContext) {
+    const { timeZone } = await readSettings(tx, ctx.growerId);
+    return calendarDayAt(this.clock.now().getTime(), timeZone);
+  }
+}
+
+async function earlierPlan(
+  tx: GrowerTx,
+  growerId: string,
+  now: StoredPlanRow,
+  days: number,
+): Promise<StoredPlanRow | null> {
+  const before = days === 0 ? null : await planUntil(tx, growerId, addDays(now.plan.asOf, -days));
+  return before ?? planBefore(tx, growerId, now.version);
+}
+
+function compared(plan: KeptPlan): ComparedPlan {
+  return { plan, facts: plan.facts ?? null };
+}
+
+function changesInNames(changes: ReturnType<typeof planChanges>, names: ReadonlyMap<string, string>) {
+  const name = (id: string) => names.get(id) ?? id;
+  return {
+    starts: changes.starts.map(({ strainId, sizeId, ...rest }) => ({
+      ...rest,
+      strain: name(strainId),
+      size: name(sizeId),
+    })),
+    runs: changes.runs.map(({ run, ...rest }) => ({ ...rest, run: name(run) })),
+  };
+}
+
+function metOf({ runs, assurance }: KeptPlan): number {
+  return runs.length - (assurance?.below.length ?? runs.length);
+}
+
+async function supposition(tx: GrowerTx, ctx: GrowerContext, asked: SuppositionJson): Promise<Supposition> {
+  if (asked.kind !== 'lose-lot') return asked;
+  const codes = await listLotCodes(tx, ctx.growerId, asked.code);
+  if (codes.length === 0)
+    throw new AppError('rule-refused', `No usable jar of lot "${asked.code}" is on hand. Nothing was changed.`);
+  return { kind: 'lose-jars', codes };
+}
+
+async function requirePinnable(
+  tx: GrowerTx,
+  { growerId }: GrowerContext,
+  { strainId, sizeId }: Omit<PinnedStart, 'containers'>,
+): Promise<void> {
+  const strain = await tx.strain.findUnique({ where: { growerId_id: { growerId, id: strainId } } });
+  const size = await tx.containerSize.findUnique({ where: { growerId_id: { growerId, id: sizeId } } });
+  if (strain === null || size === null)
+    throw new AppError('rule-refused', 'The start names a strain or a container size that is not on this farm.');
+}
