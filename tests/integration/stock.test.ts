@@ -123,6 +123,8 @@ describe('the list of jars', () => {
   it.each([
     ['cursor=nonsense', '/cursor'],
     [`cursor=${Buffer.from('["2026-13-01","x"]').toString('base64url')}`, '/cursor'],
+    [`cursor=${Buffer.from('["2026-01-01","a\\u0000b"]').toString('base64url')}`, '/cursor'],
+    ['code=a%00b', '/code'],
     ['limit=0', '/limit'],
     ['state=asleep', '/state'],
     ['strainId=1', '/strainId'],

@@ -15,6 +15,9 @@ export const timeZoneSchema = z
   .refine(isTimeZone, { error: 'Not a known IANA time zone, such as Europe/Berlin.' })
   .meta({ examples: ['Europe/Berlin'] });
 
+/** What breaks a line, steers a terminal, or is half a character: control characters, line separators, lone surrogates. */
+const NOT_ON_A_LINE = /[\p{Cc}\p{Zl}\p{Zp}\p{Cs}]/u;
+
 /** Text a person types on one line: trimmed, no control characters, not empty. */
 export function lineSchema(maxLength: number) {
   return z
@@ -22,5 +25,5 @@ export function lineSchema(maxLength: number) {
     .trim()
     .min(1, 'Must not be empty.')
     .max(maxLength)
-    .refine((text) => !/\p{Cc}/u.test(text), { error: 'Must be one line without control characters.' });
+    .refine((text) => !NOT_ON_A_LINE.test(text), { error: 'Must be one line without control characters.' });
 }

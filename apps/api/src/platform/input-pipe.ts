@@ -2,6 +2,7 @@ import type { ProblemError } from '@jarfold/contracts';
 import { type ArgumentMetadata, Injectable, StandardSchemaValidationPipe } from '@nestjs/common';
 import type { StandardSchemaV1 } from '@standard-schema/spec';
 import { InvalidInput } from './problem-from-error.js';
+import { unstorableTexts } from './unstorable-text.js';
 
 /** More than this many errors are counted, not listed: the list is made by whoever sent the input. */
 const LISTED_ERRORS = 100;
@@ -17,10 +18,12 @@ export class InputPipe extends StandardSchemaValidationPipe {
   override async transform<T>(value: T, metadata: ArgumentMetadata): Promise<T> {
     const { schema } = metadata;
     if (!schema || !this.toValidate(metadata)) return value;
-    const result = await this.validate(value, schema, this.validateOptions);
-    if (!result.issues) return result.value as T;
     const place = placeOf(metadata);
     const base = metadata.data === undefined ? [] : [metadata.data];
+    const unstorable = unstorableTexts(value).map((path) => unstorableAt([...base, ...path], place));
+    if (unstorable.length > 0) throw new InvalidInput(shortened(unstorable, place));
+    const result = await this.validate(value, schema, this.validateOptions);
+    if (!result.issues) return result.value as T;
     const errors = result.issues.flatMap((issue) => errorsOf(issue, place, base));
     throw new InvalidInput(shortened(errors, place));
   }
@@ -30,6 +33,15 @@ function placeOf({ type }: ArgumentMetadata): Place {
   if (type === 'param') return 'path';
   return type === 'query' ? 'query' : 'body';
 }
+
+function unstorableAt(path: readonly PropertyKey[], place: Place): ProblemError {
+  const detail = 'This text holds a zero character or half a character, which cannot be kept; remove it.';
+  return { in: place, pointer: jsonPointer(path.map(shown)), detail };
+}
+
+/** A pointer is text too: in a key the character that cannot be kept is shown by the sign that stands for it. */
+const shown = (step: PropertyKey): PropertyKey =>
+  typeof step === 'string' ? step.replaceAll(/[\0\p{Cs}]/gu, '\ufffd') : step;
 
 /** One error per issue, and one per key for keys that the schema does not know, so that each can be pointed at. */
 function errorsOf(issue: StandardSchemaV1.Issue, place: Place, base: readonly PropertyKey[]): ProblemError[] {
