@@ -13,7 +13,7 @@ function lossesOnly(lossRate: number, lotCorrelation: number): FarmChance {
   const exact = { lotDeviationDays: 0, containerDeviationDays: 0, lifeDeviation: 0 };
   const shared = { strain: 0, grainBatch: 0, cycle: 0, mother: 0 };
   const chance = usualStrainChance({ id: 'oyster', lossRate, daysToRipe: 14 }, { ...exact, shared, lotCorrelation });
-  return { strains: [chance] };
+  return { strains: [chance], missedBenchShare: 0 };
 }
 
 /** A run of so many whole jars, and a planner that starts the jars it is told to by a loss it is told. */

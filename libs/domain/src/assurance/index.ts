@@ -22,7 +22,6 @@ export {
   type BelowAssurance,
   type PlanAssurance,
   planWithAssurance,
-  type StandingStart,
   usualAssurance,
 } from './plan-with-assurance.js';
 export { type DrawOptions, type PlanChance, type RunChance, simulatePlan, usualDraws } from './simulate-plan.js';

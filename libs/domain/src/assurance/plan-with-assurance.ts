@@ -4,21 +4,11 @@ import { acceptSituation } from '../planning/accept-situation.js';
 import { startId } from '../planning/pegged-plan.js';
 import type { BindingLimit, RunCoverage, SpawnPlan } from '../planning/plan.js';
 import { type PlanOptions, planSpawn } from '../planning/plan-spawn.js';
-import type { FarmSituation as PlainSituation } from '../planning/situation.js';
+import type { FarmSituation, StandingStart } from '../planning/situation.js';
 import { type AssuredStarts, assureStarts } from './assured-starts.js';
 import type { FarmChance } from './farm-chance.js';
 import { type PlanChance, simulatePlan, usualDraws } from './simulate-plan.js';
 import { type StartWeight, weighStarts } from './weigh-starts.js';
-
-export interface StandingStart {
-  readonly benchDay: PlainSituation['asOf'];
-  readonly strainId: string;
-  readonly generation: number;
-  readonly sizeId: string;
-  readonly containers: number;
-  readonly hold: 'prepared' | 'pinned' | 'accepted';
-}
-type FarmSituation = PlainSituation & { readonly standing?: readonly StandingStart[] };
 
 export interface AssuranceOptions extends PlanOptions {
   /** Probability with which every run shall be covered, 0 to below 1. */
@@ -105,10 +95,7 @@ async function placed(
   const held = (situation.standing ?? []).filter(({ hold }) => hold !== 'accepted');
   const isHeld = (start: AssuredStarts['starts'][number]) => held.some((each) => idOf(each) === idOf(start));
   const chosen = starts.filter((start) => !isHeld(start)).map((start): StandingStart => ({ ...start, hold: 'pinned' }));
-  const plan = await planSpawn(
-    { ...situation, standing: [...held, ...chosen] } as FarmSituation,
-    { ...options, onlyStanding: true } as PlanOptions,
-  );
+  const plan = await planSpawn({ ...situation, standing: [...held, ...chosen] }, { ...options, onlyStanding: true });
   // The bound is that of the plan without assurance: assurance is bought, not planned for.
   const bound = Math.min(expected.bound, plan.cost);
   const gap = plan.cost > 0 ? Math.max(0, (plan.cost - bound) / plan.cost) : 0;

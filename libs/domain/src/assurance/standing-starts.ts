@@ -1,6 +1,6 @@
 import type { CalendarDay } from '../calendar/calendar-day.js';
 import type { PlannedStart } from '../planning/plan.js';
-import type { StandingStart } from './plan-with-assurance.js';
+import type { StandingStart } from '../planning/situation.js';
 
 type StartKind = Pick<PlannedStart, 'benchDay' | 'strainId' | 'generation' | 'sizeId'>;
 

@@ -6,7 +6,7 @@ import {
   type StandingStart,
 } from '../assurance/plan-with-assurance.js';
 import { addDays, daysBetween } from '../calendar/calendar-day.js';
-import type { FarmSituation } from '../planning/situation.js';
+import type { FarmSituation, StandingStart } from '../planning/situation.js';
 import type { Policy, WeekDecision } from './policy.js';
 
 /** How far ahead Jarfold plans in a season: twelve weeks, four generations. */
@@ -19,7 +19,7 @@ export function jarfoldPolicy(believed: FarmChance, options: AssuranceOptions = 
     name: 'jarfold',
     decide: async ({ seen, day }) => {
       const standing = last === null ? [] : standingFrom(last, seen);
-      const plan = await planWithAssurance({ ...seen, standing } as FarmSituation, believed, options);
+      const plan = await planWithAssurance({ ...seen, standing }, believed, options);
       last = plan;
       return decisionOf(plan, seen, day);
     },

@@ -2,7 +2,7 @@ import { randomUUID } from 'node:crypto';
 import type { NewestPlan, Replanned, RunChanged } from '@jarfold/contracts';
 import { planToJson } from '@jarfold/contracts';
 import { addDays, calendarDayAt } from '@jarfold/domain';
-import { type FarmSituation, type StandingStart, usualChance } from '@jarfold/domain/planning';
+import { type FarmSituation, usualChance } from '@jarfold/domain/planning';
 import { listRooms, listShelves, listSizes, listStrains, readSettings } from '../farm/index.js';
 import { replanAsked } from '../jobs/index.js';
 import { AppError, type Clock, type GrowerContext, type GrowerDb, type GrowerTx, log } from '../platform/index.js';
@@ -131,7 +131,7 @@ export class PlanService {
     const standing = await readStanding(tx, growerId, asOf, settings.rhythm);
     const chance = usualChance(situation);
     const wishes = { chance, assurance: await readAssurance(tx, growerId) };
-    return { situation: { ...situation, standing } as FarmSituation, wishes, ...stamp };
+    return { situation: { ...situation, standing }, wishes, ...stamp };
   }
 
   private async store(tx: GrowerTx, ctx: GrowerContext, facts: ReadFacts, made: MadePlan): Promise<Replanned> {
@@ -161,9 +161,9 @@ export class PlanService {
 
 /** Facts that ask for a new plan. That the newest plan stands is none: it would be made from itself for ever. */
 function newFacts(situation: FarmSituation): FarmSituation {
-  const { standing = [], ...facts } = situation as FarmSituation & { readonly standing?: readonly StandingStart[] };
+  const { standing = [], ...facts } = situation;
   const held = standing.filter(({ hold }) => hold !== 'accepted');
-  return { ...facts, ...(held.length > 0 ? { standing: held } : {}) } as FarmSituation;
+  return { ...facts, ...(held.length > 0 ? { standing: held } : {}) };
 }
 
 /** The newest plan, its sentences in the farm's own names, and whether it answers the newest facts. */
