@@ -1,10 +1,5 @@
 import type { FarmChance } from '../assurance/farm-chance.js';
-import {
-  type AssuranceOptions,
-  type AssuredPlan,
-  planWithAssurance,
-  type StandingStart,
-} from '../assurance/plan-with-assurance.js';
+import { type AssuranceOptions, type AssuredPlan, planWithAssurance } from '../assurance/plan-with-assurance.js';
 import { addDays, daysBetween } from '../calendar/calendar-day.js';
 import type { FarmSituation, StandingStart } from '../planning/situation.js';
 import type { Policy, WeekDecision } from './policy.js';
