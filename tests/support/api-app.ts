@@ -13,6 +13,8 @@ export interface Answer {
   // biome-ignore lint/suspicious/noExplicitAny: tests look into bodies of every shape
   readonly body: any;
   readonly text: string;
+  /** What came back as it came, for files. */
+  readonly bytes: Buffer;
 }
 
 export interface Call {
@@ -83,7 +85,7 @@ async function inject(app: Api['app'], { method, url, body, headers }: Call): Pr
     method: method as 'GET',
     url,
     headers: { ...(body === undefined ? {} : { 'content-type': 'application/json' }), ...headers },
-    ...(body === undefined ? {} : { payload: typeof body === 'string' ? body : JSON.stringify(body) }),
+    ...(body === undefined ? {} : { payload: payloadOf(body) }),
   });
   const isJson = /json/.test(String(response.headers['content-type'] ?? ''));
   return {
@@ -91,7 +93,14 @@ async function inject(app: Api['app'], { method, url, body, headers }: Call): Pr
     headers: response.headers as Answer['headers'],
     body: isJson && response.body !== '' ? JSON.parse(response.body) : undefined,
     text: response.body,
+    bytes: response.rawPayload,
   };
+}
+
+/** A file goes out as it is, a text as it is, and everything else as JSON. */
+function payloadOf(body: unknown): string | Buffer {
+  if (body instanceof Uint8Array) return Buffer.from(body);
+  return typeof body === 'string' ? body : JSON.stringify(body);
 }
 
 async function makeFarm(database: TestDatabase, send: Send, name: string): Promise<World> {

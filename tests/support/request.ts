@@ -21,7 +21,7 @@ export const partsOf = ({ params, query, body }: BuiltRequest): RequestParts => 
 
 /** Pointers of every single value in a request that passes the test. */
 export function leafPointers(value: unknown, wanted: (leaf: unknown) => boolean, at = ''): string[] {
-  if (typeof value !== 'object' || value === null) return wanted(value) ? [at] : [];
+  if (typeof value !== 'object' || value === null || value instanceof Uint8Array) return wanted(value) ? [at] : [];
   return Object.entries(value).flatMap(([key, member]) => leafPointers(member, wanted, `${at}/${key}`));
 }
 

@@ -10,6 +10,7 @@ import { Readiness } from './health/readiness.js';
 import { GrowersController } from './identity/growers.controller.js';
 import { SessionController } from './identity/session.controller.js';
 import { SignUpPolicy } from './identity/sign-up-policy.js';
+import { ImportsModule } from './imports/imports.module.js';
 import { OpenApiController } from './open-api/open-api.controller.js';
 import { PlanModule } from './plan/plan.module.js';
 import { AccessGuard } from './platform/access-guard.js';
@@ -50,6 +51,7 @@ const FEATURES: NonNullable<DynamicModule['imports']> = [
   SterilisingModule,
   WatchModule,
   WorkbooksModule,
+  ImportsModule,
   DevicesModule,
   StaffModule,
 ];

@@ -5,6 +5,7 @@ export * from './devices/index.js';
 export * from './farm/index.js';
 export * from './first-start/index.js';
 export * from './identity/index.js';
+export * from './imports/index.js';
 export * from './jobs/index.js';
 export * from './photos/index.js';
 export * from './plan/index.js';

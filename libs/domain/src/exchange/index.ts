@@ -1,3 +1,4 @@
+export { cellText } from './cell-text.js';
 export {
   cellNumber,
   type FileUnits,
@@ -25,6 +26,7 @@ export {
   sameCell,
   type TheirRow,
 } from './merge-rows.js';
+export type { BookReading, FileProblem, ReturnedBook } from './returned-book.js';
 export {
   type CellValue,
   type CellValues,

@@ -20,6 +20,8 @@ export interface TheirRow {
   readonly deleted: boolean;
   /** Where it stands in the file, for messages. */
   readonly place: string;
+  /** Where each of its cells stands. */
+  readonly places?: Readonly<Record<string, string>>;
 }
 
 export interface MergeInput {
@@ -142,7 +144,7 @@ function mergeCells(row: TheirRow, key: string, given: CellValues, now: CellValu
     const ours = now[column] ?? null;
     if (sameCell(theirs, base) || sameCell(theirs, ours)) continue;
     touched = true;
-    const { place } = row;
+    const place = row.places?.[column] ?? row.place;
     if (sameCell(ours, base)) found.changes.push({ key, column, from: ours, to: theirs, place });
     else found.conflicts.push({ key, column, base, ours, theirs, place });
   }

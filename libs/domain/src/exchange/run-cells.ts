@@ -1,6 +1,7 @@
 import type { CalendarDay } from '../calendar/calendar-day.js';
 import { type SpawnRateBasis, usualMoistures } from '../demand/index.js';
 import { fractionToPercent, percentToFraction } from '../units/index.js';
+import { cellText } from './cell-text.js';
 import { cellNumber, type FileUnits, largeMass, largeMassInG } from './file-units.js';
 
 /** What a cell of an editable table holds: a day is text as YYYY-MM-DD, several codes are parted by comma and space. */
@@ -49,7 +50,7 @@ const percent = (share: number) => cellNumber(fractionToPercent(share));
 /** A run as the cells of one row, in the grower's units. */
 export function runCells(run: StatedRun, units: FileUnits): RunCells {
   return {
-    name: run.name,
+    name: cellText(run.name),
     day: run.day,
     strains: run.strainCodes.join(', '),
     substrate: largeMass(run.substrateWetG, units),
@@ -61,7 +62,7 @@ export function runCells(run: StatedRun, units: FileUnits): RunCells {
     priority: run.priority,
     slackDays: run.slackDays,
     state: run.state,
-    note: run.note,
+    note: run.note === null || cellText(run.note) === '' ? null : cellText(run.note),
   };
 }
 

@@ -37,6 +37,9 @@ export interface WeekInBrief {
   readonly grainName: string | null;
   readonly runsPlanned: number;
   readonly runsCovered: number;
+  /** Planned runs that get their minimum, but not their target. */
+  readonly runsBelowTarget: number;
+  /** Planned runs below their minimum, soonest first. */
   readonly shortages: readonly { readonly run: string; readonly day: CalendarDay; readonly shortG: number }[];
   readonly jarsPastLife: number;
   readonly jarsSoonPast: number;
@@ -103,13 +106,15 @@ export interface BookRate {
   readonly high: number | null;
 }
 
+/** A bulk run that was spawned, and what was picked from it. */
 export interface BookHarvest {
   readonly run: string;
   readonly spawnedOn: CalendarDay;
-  readonly day: CalendarDay;
-  readonly flush: number;
-  readonly massG: number;
   readonly substrateDryG: number;
+  readonly firstFlushG: number;
+  readonly secondFlushG: number;
+  readonly laterFlushesG: number;
+  readonly lastPickedOn: CalendarDay | null;
 }
 
 export interface BookLists {

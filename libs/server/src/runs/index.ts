@@ -1,2 +1,2 @@
 export { listRuns, type RunRow } from './runs.repository.js';
-export { addRunIn, RunsService } from './runs.service.js';
+export { addRunIn, cancelRunIn, changeRunIn, RunsService } from './runs.service.js';

@@ -56,39 +56,20 @@ export class RunsService {
 
   /** @throws AppError `revision-stale`, `not-found`, `rule-refused` for a cancelled run */
   async change(ctx: GrowerContext, id: string, revision: number, patch: RunPatch): Promise<RunChanged> {
-    await this.changing(ctx, id, revision, async (tx, stored) => {
-      requireNotCancelled(stored);
-      const stated = restated(stored, patch);
-      if (patch.strainIds !== undefined) await requireStrains(tx, ctx, patch.strainIds);
-      const doneOn = stated.state === 'done' ? (stored.doneOn ?? (await this.today(tx, ctx))) : null;
-      return { ...stated, ...demandOf(stated), doneOn };
-    });
+    await this.changing(ctx, async (tx) => changeRunIn(tx, ctx, id, revision, patch, await this.today(tx, ctx)));
     return this.replanned(ctx, id);
   }
 
   /** A cancelled run is kept, with who cancelled it and when. Cancelling it again changes nothing. */
   async cancel(ctx: GrowerContext, id: string, revision: number, reason: string | null): Promise<RunChanged> {
-    await this.changing(ctx, id, revision, async (_tx, stored) => {
-      if (stored.state === 'done') {
-        throw new AppError('rule-refused', `"${stored.name}" is done already, so it cannot be cancelled.`);
-      }
-      if (stored.state === 'cancelled') return stored;
-      return { ...stored, state: 'cancelled', cancelled: { at: this.clock.now(), byStaffId: ctx.staffId, reason } };
-    });
+    await this.changing(ctx, (tx) => cancelRunIn(tx, ctx, id, revision, reason, this.clock.now()));
     return this.replanned(ctx, id);
   }
 
-  private async changing(
-    ctx: GrowerContext,
-    id: string,
-    revision: number,
-    decide: (tx: GrowerTx, stored: RunRow) => Promise<RunRow>,
-  ): Promise<void> {
+  private async changing(ctx: GrowerContext, change: (tx: GrowerTx) => Promise<void>): Promise<void> {
     await this.growerDb.run(ctx, async (tx) => {
       await lockFarm(tx, ctx.growerId);
-      const stored = requireRevision(await findRun(tx, ctx.growerId, id), revision, 'run');
-      const changed = await decide(tx, stored);
-      await updateRun(tx, ctx.growerId, { ...changed, revision: revision + 1 });
+      await change(tx);
       await enqueueReplan(tx, ctx, 'run-changed');
     });
   }
@@ -117,6 +98,49 @@ export async function addRunIn(tx: GrowerTx, ctx: GrowerContext, wanted: NewRun)
   const start = { id, revision: 1, state: 'planned', doneOn: null, cancelled: null } as const;
   await insertRun(tx, ctx.growerId, { ...start, ...stated, ...demandOf(stated) }, ctx.staffId);
   return id;
+}
+
+/**
+ * Changes a run within a transaction that holds the farm's lock.
+ * @throws AppError `revision-stale`, `not-found`, `rule-refused` for a cancelled run
+ */
+export async function changeRunIn(
+  tx: GrowerTx,
+  ctx: GrowerContext,
+  id: string,
+  revision: number,
+  patch: RunPatch,
+  today: RunRow['day'],
+): Promise<void> {
+  const stored = requireRevision(await findRun(tx, ctx.growerId, id), revision, 'run');
+  requireNotCancelled(stored);
+  const stated = restated(stored, patch);
+  if (patch.strainIds !== undefined) await requireStrains(tx, ctx, patch.strainIds);
+  const doneOn = stated.state === 'done' ? (stored.doneOn ?? today) : null;
+  await updateRun(tx, ctx.growerId, { ...stated, ...demandOf(stated), doneOn, revision: revision + 1 });
+}
+
+/**
+ * Cancels a run within a transaction that holds the farm's lock.
+ * @throws AppError `revision-stale`, `not-found`, `rule-refused` for a run that is done
+ */
+export async function cancelRunIn(
+  tx: GrowerTx,
+  ctx: GrowerContext,
+  id: string,
+  revision: number,
+  reason: string | null,
+  now: Date,
+): Promise<void> {
+  const stored = requireRevision(await findRun(tx, ctx.growerId, id), revision, 'run');
+  if (stored.state === 'done') {
+    throw new AppError('rule-refused', `"${stored.name}" is done already, so it cannot be cancelled.`);
+  }
+  const cancelled: RunRow =
+    stored.state === 'cancelled'
+      ? stored
+      : { ...stored, state: 'cancelled', cancelled: { at: now, byStaffId: ctx.staffId, reason } };
+  await updateRun(tx, ctx.growerId, { ...cancelled, revision: revision + 1 });
 }
 
 async function runIn(tx: GrowerTx, ctx: GrowerContext, id: string): Promise<Run> {

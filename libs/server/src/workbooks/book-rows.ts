@@ -86,7 +86,7 @@ type Tally = { made: number; settled: number; contaminated: number };
 /** Rates by the week of making, by strain and by steriliser method; blanks are left out. */
 export function rateRows(cells: readonly LotCell[], names: FarmNames): BookRate[] {
   const inoculated = cells.filter(({ blank }) => !blank);
-  const by = (kind: BookRate['by'], of: (cell: LotCell) => string | null, newestFirst: boolean): BookRate[] => {
+  const by = (kind: BookRate['by'], of: (cell: LotCell) => string | null): BookRate[] => {
     const tallies = new Map<string, Tally>();
     for (const cell of inoculated) {
       const what = of(cell);
@@ -98,13 +98,13 @@ export function rateRows(cells: readonly LotCell[], names: FarmNames): BookRate[
         contaminated: tally.contaminated + cell.contaminated,
       });
     }
-    const sorted = [...tallies].sort(([a], [b]) => (newestFirst ? b.localeCompare(a) : a.localeCompare(b)));
+    const sorted = [...tallies].sort(([a], [b]) => a.localeCompare(b));
     return sorted.map(([what, tally]) => ({ by: kind, what, ...tally, ...intervalOf(tally) }));
   };
   return [
-    ...by('strain', ({ strainId }) => (strainId === null ? null : (names.strains.get(strainId)?.code ?? null)), false),
-    ...by('steriliser method', ({ method }) => method, false),
-    ...by('week', ({ madeOn }) => formatIsoWeek(isoWeek(madeOn)), true),
+    ...by('strain', ({ strainId }) => (strainId === null ? null : (names.strains.get(strainId)?.code ?? null))),
+    ...by('steriliser method', ({ method }) => method),
+    ...by('week', ({ madeOn }) => formatIsoWeek(isoWeek(madeOn))),
   ];
 }
 
@@ -115,13 +115,19 @@ function intervalOf({ contaminated, settled }: Tally): Pick<BookRate, 'low' | 'h
 
 export function harvestRows(runs: Awaited<ReturnType<typeof listBorneRuns>>): BookHarvest[] {
   return runs
-    .flatMap(({ name, spawnedOn, substrateWetG, substrateMoisture, pickings }) =>
-      pickings.map(({ day, flush, massG }) => ({
-        ...{ run: name, spawnedOn, day, flush, massG },
+    .map(({ name, spawnedOn, substrateWetG, substrateMoisture, pickings }) => {
+      const ofFlush = (wanted: (flush: number) => boolean) =>
+        pickings.filter(({ flush }) => wanted(flush)).reduce((sum, { massG }) => sum + massG, 0);
+      return {
+        ...{ run: name, spawnedOn },
         substrateDryG: substrateWetG * (1 - (substrateMoisture ?? usualMoistures.substrateMoisture)),
-      })),
-    )
-    .sort((a, b) => a.day.localeCompare(b.day) || a.run.localeCompare(b.run));
+        firstFlushG: ofFlush((flush) => flush === 1),
+        secondFlushG: ofFlush((flush) => flush === 2),
+        laterFlushesG: ofFlush((flush) => flush > 2),
+        lastPickedOn: pickings.at(-1)?.day ?? null,
+      };
+    })
+    .sort((a, b) => b.spawnedOn.localeCompare(a.spawnedOn) || a.run.localeCompare(b.run));
 }
 
 export function bookLists(names: FarmNames): BookLists {

@@ -5,10 +5,10 @@ import type { BookWork, WeekInBrief } from '@jarfold/domain';
 export function workLines(week: Week): BookWork[] {
   const lines = [
     ...week.cultures.filter(({ orderBy }) => orderBy >= week.monday && orderBy <= week.sunday).map(orderLine),
-    ...week.moves.map(moveLine),
+    ...grouped(week.moves, ({ day, kind }) => `${day} ${kind}`).map(moveLine),
     ...week.preparations.map(prepareLine),
     ...week.benchDays.flatMap(({ day, starts }) => starts.map((start) => inoculateLine(day, start))),
-    ...week.runs.flatMap(({ run, uses }) => uses.map((use) => drawLine(run.name, use))),
+    ...week.runs.flatMap(({ run, uses }) => grouped(uses, ({ day }) => day).map((each) => drawLine(run.name, each))),
   ];
   return lines.sort((a, b) => a.day.localeCompare(b.day));
 }
@@ -23,9 +23,12 @@ function orderLine({ orderBy, readyOn, units, strain }: Week['cultures'][number]
   };
 }
 
-function moveLine({ day, kind, containers, from }: Week['moves'][number]): BookWork {
-  const work = kind === 'chill' ? 'Chill' : 'Warm up';
-  return { day, work, what: jars(containers), from: sourceText(from), purpose: '' };
+/** All that is chilled or warmed on one day is one line. */
+function moveLine(moves: readonly Week['moves'][number][]): BookWork {
+  const [{ day, kind }] = moves as [Week['moves'][number]];
+  const count = moves.reduce((sum, { containers }) => sum + containers, 0);
+  const from = sourcesText(moves.map((move) => move.from));
+  return { day, work: kind === 'chill' ? 'Chill' : 'Warm up', what: jars(count), from, purpose: '' };
 }
 
 function prepareLine({ day, benchDay, cycles, jars: wanted, grain }: Week['preparations'][number]): BookWork {
@@ -42,31 +45,59 @@ function inoculateLine(day: BookWork['day'], start: Week['benchDays'][number]['s
   return {
     ...{ day, work: 'Inoculate' },
     what: `${jars(start.containers)} ${start.strain.code} G${start.generation}, ${start.size.name}`,
-    from: start.mothers.map((mother) => sourceText(mother)).join('; '),
+    from: sourcesText(start.mothers),
     purpose: [...feeds, ...later, ...reserve].join(', '),
   };
 }
 
-function drawLine(run: string, { day, from, cold }: Week['runs'][number]['uses'][number]): BookWork {
-  const what = `${Math.round(from.grams)} g${cold ? ' from the cold' : ''}`;
-  return { day, work: 'Draw for run', what, from: sourceText(from), purpose: run };
+/** All that is drawn for one run on one day is one line: its total first, then the jars. */
+function drawLine(run: string, uses: readonly Week['runs'][number]['uses'][number][]): BookWork {
+  const [{ day }] = uses as [Week['runs'][number]['uses'][number]];
+  const grams = uses.reduce((sum, { from }) => sum + from.grams, 0);
+  const from = sourcesText(uses.map((use) => use.from));
+  return {
+    day,
+    work: 'Draw',
+    what: `${Math.round(grams)} g from ${jars(uses.length)}`,
+    from,
+    purpose: run,
+  };
 }
 
-function sourceText({ label, place }: Pick<WeekSource, 'label' | 'place'>): string {
-  return place === null ? label : `${label} (${[place.roomName, place.shelfName].filter(Boolean).join(', ')})`;
+type Source = Pick<WeekSource, 'label' | 'place'>;
+
+/** Jars of one lot in one room together: `OY3-26W46-2/01 04 07 (Warm room)`. */
+function sourcesText(sources: readonly Source[]): string {
+  const lots = grouped(sources, ({ label, place }) => `${label.split('/')[0]} ${place?.roomId}`);
+  return lots
+    .map((lot) => {
+      const [{ label, place }] = lot as [Source];
+      const others = lot.slice(1).map((source) => source.label.split('/')[1] ?? source.label);
+      return [label, ...others, ...(place === null ? [] : [`(${place.roomName})`])].join(' ');
+    })
+    .join('; ');
 }
 
 /** The counts of a week that its plan knows. */
 export function planInBrief(
   week: Week,
-): Pick<WeekInBrief, 'jarsToStart' | 'cycles' | 'dryGrainG' | 'grainName' | 'shortages'> {
+): Pick<WeekInBrief, 'jarsToStart' | 'cycles' | 'dryGrainG' | 'grainName' | 'shortages' | 'runsBelowTarget'> {
   return {
     jarsToStart: week.totals.starts,
     cycles: week.totals.cycles,
     dryGrainG: week.totals.dryGrainG,
     grainName: week.preparations[0]?.grain.grainName ?? null,
-    shortages: week.shortages.map(({ run, shortGrams }) => ({ run: run.name, day: run.day, shortG: shortGrams })),
+    runsBelowTarget: week.shortages.filter(({ kind }) => kind === 'below-target').length,
+    shortages: week.shortages
+      .filter(({ kind }) => kind === 'below-minimum')
+      .map(({ run, shortGrams }) => ({ run: run.name, day: run.day, shortG: shortGrams })),
   };
 }
 
 const jars = (count: number) => `${count} ${count === 1 ? 'jar' : 'jars'}`;
+
+function grouped<T>(things: readonly T[], keyOf: (thing: T) => string): T[][] {
+  const groups = new Map<string, T[]>();
+  for (const thing of things) groups.set(keyOf(thing), [...(groups.get(keyOf(thing)) ?? []), thing]);
+  return [...groups.values()];
+}

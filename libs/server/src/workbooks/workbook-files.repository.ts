@@ -37,6 +37,12 @@ export async function hasWeeklyFile(tx: GrowerTx, growerId: string, week: string
   return (await tx.workbookFile.count({ where: { growerId, week, reason: 'weekly' } })) > 0;
 }
 
+/** Whether this workbook was given out and is still kept. */
+export async function hasExport(tx: GrowerTx, growerId: string, id: string): Promise<boolean> {
+  if (!/^[0-9a-f-]{36}$/i.test(id)) return false;
+  return (await tx.workbookFile.count({ where: { growerId, id } })) > 0;
+}
+
 export async function insertWorkbookFile(
   tx: GrowerTx,
   growerId: string,

@@ -1,15 +1,7 @@
-/** Controls, and marks that change direction or have no width: they come in with pasted text and make equal names differ. */
-const INVISIBLE = /[\p{Cc}\p{Cf}]/gu;
+import { cellText } from '@jarfold/domain';
 
 /** Text as a person sees it: no invisible characters, one space between words, full-width forms made plain. */
-export function cleanText(text: string): string {
-  return text
-    .normalize('NFKC')
-    .replace(/[\t\n\r]/g, ' ')
-    .replace(INVISIBLE, '')
-    .replace(/\s+/g, ' ')
-    .trim();
-}
+export const cleanText: (text: string) => string = cellText;
 
 /** For comparing names: case and spacing do not matter. */
 export function nameKey(text: string): string {

@@ -5,7 +5,6 @@ const DAY_FORMATS = { iso: 'yyyy-mm-dd', 'day-first': 'dd.mm.yyyy', 'month-first
 
 /** Days as the grower writes them; the cell holds a date whatever it shows. */
 export const dayFormat = ({ dayStyle }: FileUnits): string => DAY_FORMATS[dayStyle];
-export const weekdayFormat = (units: FileUnits): string => `ddd ${dayFormat(units)}`;
 
 export const text = (header: string, width: number, more: Partial<DraftColumn> = {}): DraftColumn => ({
   ...{ header, width, format: '@', wrap: true },

@@ -149,6 +149,7 @@ export function coldSheetDraft({ jars, units, asOf }: WeeklyBook): SheetDraft {
 }
 
 export function contaminationSheetDraft({ contamination }: WeeklyBook): SheetDraft {
+  const weeks = contamination.filter(({ by }) => by === 'week').length;
   return {
     name: 'Contamination',
     title: [
@@ -179,38 +180,59 @@ export function contaminationSheetDraft({ contamination }: WeeklyBook): SheetDra
       high,
     ]),
     whenEmpty: 'No lots in the last 26 weeks.',
-    chart: { title: 'Contaminated share', categories: 'What', values: 'Rate' },
+    ...(weeks > 1
+      ? {
+          chart: { title: 'Contaminated share by week of making', categories: 'What', values: 'Rate', lastRows: weeks },
+        }
+      : {}),
   };
 }
 
 export function harvestSheetDraft({ harvests, units }: WeeklyBook): SheetDraft {
   const unit = largeMassUnit(units);
-  const mass = `Picked ${unit}`;
-  const dry = `Dry substrate ${unit}`;
+  const heading = (what: string) => `${what} ${unit}`;
+  const mass = (what: string, more: Partial<DraftColumn> = {}): DraftColumn => ({
+    ...{ header: heading(what), width: 12, format: '#,##0.00' },
+    ...more,
+  });
+  const flushes = ['Flush 1', 'Flush 2', 'Later'] as const;
   return {
     name: 'Harvest',
-    title: ['Harvest', 'BE: fresh mushrooms per dry substrate, of this picking.'],
+    title: ['Harvest by run', 'Biological efficiency (BE): fresh mushrooms per dry substrate so far.'],
     columns: [
-      dayColumn('Picked on', units),
       text('Run', 26),
       dayColumn('Spawned on', units),
-      countColumn('Flush', { width: 8 }),
-      { header: mass, width: 12, format: '#,##0.00', total: true, bar: true },
-      { header: dry, width: 13, format: '#,##0.00' },
-      { header: 'BE %', width: 9, format: '0.0', formula: (at) => `100*${at(mass)}/${at(dry)}` },
+      mass('Dry substrate', { width: 13 }),
+      ...flushes.map((flush) => mass(flush, { total: true })),
+      mass('Picked', {
+        ...{ total: true, bar: true },
+        formula: (at) => flushes.map((flush) => at(heading(flush))).join('+'),
+      }),
+      {
+        header: 'BE %',
+        width: 9,
+        format: '0.0',
+        formula: (at) => `100*${at(heading('Picked'))}/${at(heading('Dry substrate'))}`,
+      },
+      dayColumn('Last picked', units),
     ],
-    rows: harvests.map(({ day, run, spawnedOn, flush, massG, substrateDryG }) => [
-      { day },
-      run,
-      { day: spawnedOn },
-      flush,
-      largeMass(massG, units),
-      largeMass(substrateDryG, units),
-      (100 * largeMass(massG, units)) / largeMass(substrateDryG, units),
-    ]),
-    whenEmpty: 'Nothing picked in the last year.',
-    chart: { title: `Picked, ${unit}`, categories: 'Picked on', values: mass },
+    rows: harvests.map((run) => harvestRow(run, units)),
+    whenEmpty: 'Nothing spawned in the last year.',
   };
+}
+
+function harvestRow(run: WeeklyBook['harvests'][number], units: FileUnits): DraftValue[] {
+  const [dry, first, second, later] = [run.substrateDryG, run.firstFlushG, run.secondFlushG, run.laterFlushesG].map(
+    (massG) => largeMass(massG, units),
+  ) as [number, number, number, number];
+  const picked = first + second + later;
+  return [
+    run.run,
+    { day: run.spawnedOn },
+    ...[dry, first, second, later, picked],
+    (100 * picked) / dry,
+    dayOrNull(run.lastPickedOn),
+  ];
 }
 
 export function listSheetDraft({ lists, units, asOf, madeAt, week }: WeeklyBook): SheetDraft {

@@ -1,16 +1,16 @@
 import { type CalendarDay, largeMass, largeMassUnit, type WeeklyBook } from '@jarfold/domain';
 import { shortDay } from '../plan/plan-words.js';
 import type { SheetDraft } from '../writing/sheet-draft.js';
-import { text, weekdayFormat } from './book-columns.js';
+import { text } from './book-columns.js';
 
 /** What an owner wants to know first, on a telephone, in lines short enough for one. */
 export function weekSheetDraft(book: WeeklyBook): SheetDraft {
-  const { farmName, from, to, work, units } = book;
+  const { farmName, from, to, work } = book;
   return {
     name: 'This week',
     title: [farmName, `${shortDay(from)} to ${shortDay(to)}`, ...briefLines(book)],
     columns: [
-      { header: 'Day', width: 17, format: weekdayFormat(units) },
+      { header: 'Day', width: 16, format: 'ddd d mmm' },
       text('Do', 32),
       text('From', 26),
       text('For', 26),
@@ -41,7 +41,8 @@ export function briefLines({ brief, units, planAsOf }: WeeklyBook): string[] {
     ...shortages
       .slice(0, 3)
       .map(({ run, day, shortG }) => `Short: ${run}, ${shortDay(day as CalendarDay)}, by ${mass(shortG)}`),
-    ...(shortages.length > 3 ? [`and ${shortages.length - 3} more, see Bulk runs`] : []),
+    ...(shortages.length > 3 ? [`and ${shortages.length - 3} more: see Bulk runs`] : []),
+    ...(brief.runsBelowTarget > 0 ? [`Below target, above minimum: ${counted(brief.runsBelowTarget, 'run')}`] : []),
     ...(brief.jarsSoonPast > 0 ? [`Use soon: ${counted(brief.jarsSoonPast, 'jar')}`] : []),
     ...(brief.jarsPastLife > 0 ? [`Too old by now: ${counted(brief.jarsPastLife, 'jar')}`] : []),
     ...(brief.jarsContaminated > 0 ? [`Contaminated and still there: ${counted(brief.jarsContaminated, 'jar')}`] : []),

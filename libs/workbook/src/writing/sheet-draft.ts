@@ -55,6 +55,8 @@ export interface DraftHighlight {
 /** A column chart beside the table. */
 export interface DraftChart {
   readonly title: string;
+  /** Only the last so many rows. */
+  readonly lastRows: number;
   readonly categories: string;
   readonly values: string;
 }

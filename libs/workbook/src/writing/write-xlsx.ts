@@ -103,7 +103,7 @@ function* sheetParts(
   yield part(`xl/tables/table${number}.xml`, () => tableXml(draft, place, number));
   if (relations.notes) {
     yield part(`xl/comments${number}.xml`, () => commentsXml(notes));
-    yield part(`xl/drawings/notes${number}.vml`, () => noteBoxesXml(notes));
+    yield part(`xl/drawings/vmlDrawing${number}.vml`, () => noteBoxesXml(notes));
   }
   if (chart) {
     yield part(`xl/drawings/drawing${number}.xml`, () => drawingXml(draft));
@@ -116,7 +116,7 @@ function* sheetParts(
 
 const noteRelations = (number: number): readonly Relation[] => [
   ['rIdNotes', `${OFFICE}/comments`, `../comments${number}.xml`],
-  ['rIdBoxes', `${OFFICE}/vmlDrawing`, `../drawings/notes${number}.vml`],
+  ['rIdBoxes', `${OFFICE}/vmlDrawing`, `../drawings/vmlDrawing${number}.vml`],
 ];
 
 function workbookXml(sheets: readonly PlannedSheet[], constants: DefinedConstants): string {

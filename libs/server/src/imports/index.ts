@@ -1,0 +1,1 @@
+export { type ReadWeekly, ReturnedBooksService } from './returned-books.service.js';
