@@ -22,6 +22,7 @@ interface Screen {
 
 const FARM_SCREENS: readonly Screen[] = [
   { name: 'This week', path: '/' },
+  { name: 'Plan', path: '/plan' },
   { name: 'Stock', path: '/stock' },
   { name: 'Bulk runs', path: '/runs' },
   { name: 'Rooms and shelves', path: '/rooms' },

@@ -15,13 +15,16 @@ import { Shell } from './Shell.js';
 
 const StockScreen = lazy(() => import('../features/stock/StockScreen.js'));
 const RunsScreen = lazy(() => import('../features/runs/RunsScreen.js'));
+const PlanScreen = lazy(() => import('../features/plan/PlanScreen.js'));
 const RoomsScreen = lazy(() => import('../features/rooms/RoomsScreen.js'));
 const RatesScreen = lazy(() => import('../features/rates/RatesScreen.js'));
 const CyclesScreen = lazy(() => import('../features/sterilising/CyclesScreen.js'));
 const PreparationScreen = lazy(() => import('../features/preparation/PreparationScreen.js'));
 const RecallScreen = lazy(() => import('../features/recall/RecallScreen.js'));
 const WatchScreen = lazy(() => import('../features/watch/WatchScreen.js'));
+const WorkbooksScreen = lazy(() => import('../features/workbooks/WorkbooksScreen.js'));
 const FarmScreen = lazy(() => import('../features/farm/FarmScreen.js'));
+const PeopleScreen = lazy(() => import('../features/people/PeopleScreen.js'));
 const TrustScreen = lazy(() => import('../features/trust/TrustScreen.js'));
 const FirstStartScreen = lazy(() => import('../features/first-start/FirstStartScreen.js'));
 
@@ -101,6 +104,9 @@ function SignedIn() {
           <Route path="/stock">
             <StockScreen />
           </Route>
+          <Route path="/plan">
+            <PlanScreen />
+          </Route>
           <Route path="/runs">
             <RunsScreen farm={farm.data} />
           </Route>
@@ -120,8 +126,14 @@ function SignedIn() {
           <Route path="/watch">
             <WatchScreen />
           </Route>
+          <Route path="/workbooks">
+            <WorkbooksScreen />
+          </Route>
           <Route path="/farm">
             <FarmScreen farm={farm.data} />
+          </Route>
+          <Route path="/people">
+            <PeopleScreen />
           </Route>
           <Route path="/set-up">
             <Redirect to="/" replace />

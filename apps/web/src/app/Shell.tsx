@@ -6,6 +6,7 @@ import { type MessageKey, t } from '../messages/translate.js';
 
 const SCREENS = [
   { path: '/', title: 'screen.week' },
+  { path: '/plan', title: 'screen.plan' },
   { path: '/preparation', title: 'screen.preparation' },
   { path: '/stock', title: 'screen.stock' },
   { path: '/runs', title: 'screen.runs' },
@@ -13,7 +14,9 @@ const SCREENS = [
   { path: '/sterilising', title: 'screen.sterilising' },
   { path: '/rates', title: 'screen.rates' },
   { path: '/recall', title: 'screen.recall' },
+  { path: '/workbooks', title: 'screen.workbooks' },
   { path: '/farm', title: 'screen.farm' },
+  { path: '/people', title: 'screen.people' },
 ] as const satisfies readonly { path: string; title: MessageKey }[];
 
 /** The steel rail above every screen of a farm; the screen one stands on is marked with tape. */

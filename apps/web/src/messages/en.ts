@@ -1,9 +1,12 @@
 import { bench } from './bench.js';
+import { plan } from './plan.js';
+import { people } from './people.js';
 import { preparation } from './preparation.js';
 import { rates } from './rates.js';
 import { recall } from './recall.js';
 import { sterilising } from './sterilising.js';
 import { watch } from './watch.js';
+import { workbooks } from './workbooks.js';
 
 /**
  * Every word on the screens, by key, in ICU message syntax; a feature may keep its own in a file named for it, joined at
@@ -562,9 +565,12 @@ export const en = {
   'firstStart.strainNameHint': 'What you call it. Left empty, it takes the species’ name.',
 
   ...bench,
+  ...plan,
+  ...people,
   ...preparation,
   ...rates,
   ...recall,
   ...sterilising,
   ...watch,
+  ...workbooks,
 } as const;

@@ -81,6 +81,7 @@ function Coverage({ run, coverage }: { readonly run: Run; readonly coverage: Non
         <strong>{t(COVERAGE_WORDS[coverage.kind])}</strong>{' '}
         {t('runs.amounts', { covered: formatMass(coverage.coveredGrams), target: formatMass(coverage.targetGrams) })}
       </p>
+      {coverage.probability !== null && <p>{t('plan.likely', { likely: formatShare(coverage.probability) })}</p>}
       <CoverageBar coveredGrams={coverage.coveredGrams} targetGrams={run.targetGrams} minGrams={run.minGrams} />
       {coverage.kind === 'short' && (
         <p>{t('runs.minimum', { mass: formatMass(run.minGrams), short: formatMass(coverage.shortGrams) })}</p>

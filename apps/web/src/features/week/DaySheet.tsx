@@ -247,7 +247,8 @@ function RunDraw({ run, uses }: { readonly run: WeekRun; readonly uses: WeekRun[
           covered: formatMass(coverage.coveredGrams),
           target: formatMass(coverage.targetGrams),
           strain: run.strain.name,
-        })}
+        })}{' '}
+        {coverage.probability !== null && t('plan.likely', { likely: formatShare(coverage.probability) })}
       </p>
       <ul className="plain facts">
         {uses.map(({ from, cold }) => (

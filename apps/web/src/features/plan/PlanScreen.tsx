@@ -1,0 +1,142 @@
+import './plan.css';
+import type { PlanReview, Role } from '@jarfold/contracts';
+import { type FormEvent, useState } from 'react';
+import { useAcceptPlan, useReview, useSetAssurance } from '../../api/plan.js';
+import { useSession } from '../../api/session.js';
+import { t } from '../../messages/translate.js';
+import { Button } from '../../ui/Button.js';
+import { Failure } from '../../ui/Failure.js';
+import { TextField } from '../../ui/Field.js';
+import { formatCount, formatDay, formatMoment, formatNumber, formatShare } from '../../ui/format/index.js';
+import { Notice } from '../../ui/Notice.js';
+import { Panel } from '../../ui/Panel.js';
+import { QueryStates } from '../../ui/QueryStates.js';
+import { NothingYet } from '../../ui/Waiting.js';
+import { limitWords } from '../week/limit-words.js';
+import { ChangesPanel } from './ChangesPanel.js';
+import { StartsPanel } from './StartsPanel.js';
+import { WhatIfPanel } from './WhatIfPanel.js';
+
+/** The newest plan to agree on: its starts with their reasons, what changed, and what would be if. */
+export default function PlanScreen() {
+  const review = useReview();
+  const session = useSession();
+  const mayDecide = isLead(session.data?.role);
+  return (
+    <>
+      <header className="screen__head">
+        <h1>{t('screen.plan')}</h1>
+      </header>
+      <QueryStates query={review}>
+        {({ review: plan, assurance }) =>
+          plan === null ? (
+            <NothingYet title={t('plan.notYet')}>
+              <p>{t('plan.notYetHint')}</p>
+            </NothingYet>
+          ) : (
+            <>
+              <AgreePanel plan={plan} assurance={assurance} mayDecide={mayDecide} />
+              <StartsPanel plan={plan} mayDecide={mayDecide} />
+              <ChangesPanel />
+              <WhatIfPanel />
+            </>
+          )
+        }
+      </QueryStates>
+    </>
+  );
+}
+
+const isLead = (role: Role | undefined): boolean => role === 'owner' || role === 'lead';
+
+const PLAN_STATES = {
+  proposed: 'state.plan.proposed',
+  accepted: 'state.plan.accepted',
+  superseded: 'state.plan.superseded',
+} as const;
+
+function AgreePanel({
+  plan,
+  assurance,
+  mayDecide,
+}: {
+  readonly plan: PlanReview;
+  readonly assurance: number;
+  readonly mayDecide: boolean;
+}) {
+  const accept = useAcceptPlan();
+  return (
+    <Panel title={t(PLAN_STATES[plan.status])}>
+      <p>{plan.acceptedAt ? t('plan.acceptedOn', { when: formatMoment(plan.acceptedAt) }) : t('plan.acceptLead')}</p>
+      {plan.assurance && (
+        <p>
+          <strong>
+            {t('plan.met', {
+              met: plan.assurance.met,
+              runs: plan.assurance.runs,
+              asked: formatShare(plan.assurance.asked),
+              draws: formatCount(plan.assurance.draws),
+            })}
+          </strong>
+        </p>
+      )}
+      {accept.error && <Failure error={accept.error} />}
+      {mayDecide && plan.status === 'proposed' && (
+        <div>
+          <Button look="main" busy={accept.isPending} onClick={() => accept.mutate(plan.planId)}>
+            {t('command.acceptPlan')}
+          </Button>
+        </div>
+      )}
+      <BelowList below={plan.below} />
+      {mayDecide && <AssuranceForm assurance={assurance} />}
+    </Panel>
+  );
+}
+
+function BelowList({ below }: { readonly below: PlanReview['below'] }) {
+  if (below.length === 0) return null;
+  return (
+    <Notice tone="care" title={t('plan.below')}>
+      <ul className="plain facts">
+        {below.map((run) => (
+          <li key={run.runId}>
+            <strong>
+              {t('plan.belowRun', {
+                run: run.run,
+                day: formatDay(run.day),
+                likely: formatShare(run.probability),
+              })}
+            </strong>{' '}
+            {limitWords(run.limit, run.limitWhere).why} <span className="soft">{run.message}</span>
+          </li>
+        ))}
+      </ul>
+    </Notice>
+  );
+}
+
+function AssuranceForm({ assurance }: { readonly assurance: number }) {
+  const set = useSetAssurance();
+  const [percent, setPercent] = useState(formatNumber(assurance * 100));
+  const submit = (event: FormEvent) => {
+    event.preventDefault();
+    set.mutate(Number(percent.replace(',', '.')) / 100);
+  };
+  return (
+    <form className="row plan__assurance" onSubmit={submit}>
+      <TextField
+        label={t('field.assurance')}
+        hint={t('plan.assuranceHint')}
+        unit="%"
+        inputMode="decimal"
+        value={percent}
+        onChange={(event) => setPercent(event.target.value)}
+      />
+      <Button type="submit" busy={set.isPending}>
+        {t('command.save')}
+      </Button>
+      {set.error && <Failure error={set.error} />}
+    </form>
+  );
+}
