@@ -142,6 +142,16 @@ describe('growth, ageing and yield', () => {
     expect(after.lifeDays.value).toBeLessThan(before.lifeDays.value);
   });
 
+  it('a strain whose cold life the farm calls 0 days is told of all the same', async () => {
+    const never = { speciesKey: 'pleurotus-ostreatus', coldLifeDays: 0, mayBeChilled: false };
+    const { id } = (await farm.call('POST', '/api/farm/strains', never)).body;
+    const answer = await farm.call('GET', `/api/rates/ageing?strainId=${id}`);
+    expect(answer.status).toBe(200);
+    expect(answer.body.items).toMatchObject([{ restarts: 0, mayBeChilled: false, start: { origin: 'species' } }]);
+    const values = (await get(farm, '/api/rates/planning')).items;
+    expect(values.find(({ strainId }: { strainId: string }) => strainId === id).coldLifeDays).toBeNull();
+  });
+
   it('biological efficiency stands beside the grams it comes from', async () => {
     const body = { day: '2099-01-05', strainIds: [planted.strainId], substrateWetKg: 30 };
     const { run } = (await farm.call('POST', '/api/runs', body)).body;

@@ -52,7 +52,7 @@ export const preparation = {
   'preparation.heatings':
     'Each load is heated on {treatments} days: {count, plural, one {one heating} other {# heatings}} in all.',
   'preparation.hold': 'Steriliser',
-  'preparation.holdAt': 'At',
+  'preparation.holdAt': 'Temperature',
   'preparation.holdFor': 'Hold',
   'preparation.holdSource':
     'The method holds for {base} ({source}). Count from when the load is hot, not from when the gauge is up.',
@@ -67,7 +67,7 @@ export const preparation = {
   'preparation.otherSize': 'another volume',
   'preparation.packs': '{packs} × sack, {mass}',
   'preparation.perJar': 'Into each jar',
-  'preparation.published': 'published: {source}',
+  'preparation.published': 'From: {source}',
   'preparation.ratedHint': 'On its plate or in its manual. No answer here asks for more. 103 kPa are 15 psi.',
   'preparation.removeLine': 'Remove size {at}',
   'preparation.sackHint': 'Left empty, it is bought loose.',

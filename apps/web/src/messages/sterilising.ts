@@ -29,7 +29,6 @@ export const sterilising = {
   'column.source': 'Source',
   'column.spore': 'Spore',
 
-
   'unit.fahrenheit': '°F',
   'format.kilopascals': '{pressure} kPa',
   'format.metres': '{length} m',
@@ -80,7 +79,7 @@ export const sterilising = {
   'cycle.from.hold': 'hold and gauge',
   'cycle.from.trace': 'the trace',
   'cycle.gauge': 'Gauge',
-  'cycle.holdForTarget': 'Hold for its target',
+  'cycle.holdForTarget': 'Hold for its F0',
   'cycle.holdLogged': 'Hold as logged',
   'cycle.kills.lead':
     'F0 divided by the D value: how many times over nine in ten of such spores are expected dead where the probe was.',
@@ -100,7 +99,7 @@ export const sterilising = {
   'cycle.target': '“{method}” asks for {temperature} over {hold} ({source}).',
   'cycle.targetF0': 'It aims for an F0 of {f0} in the load.',
   'cycle.trace.attached':
-    '{count, plural, one {# reading} other {# readings}} {origin, select, file {from {file}} other {typed in}}, in °{unit}, attached by {name} on {when}. Longest gap {gap} minutes.',
+    '{count, plural, one {# reading} other {# readings}} {origin, select, file {from {file}} other {typed in}}, in °{unit}, attached by {name} on {when}. Longest gap {gap} min.',
   'cycle.trace.desc':
     'Temperature in the load over {minutes} minutes, at most {highest}; {hot} minutes as hot as the method asks; F0 {f0}.',
   'cycle.trace.earlier':
@@ -117,5 +116,6 @@ export const sterilising = {
   'cycle.verdict.notEnough': 'Not enough data',
   'cycle.verdict.notEnoughHint': 'Log the hold and, under pressure, the gauge, or attach a trace.',
   'cycle.verdict.notJudged': 'Bought ready, not judged',
+  'cycle.verdict.short': 'as asked',
   'cycle.verdict.title': 'By its own method',
 } as const;

@@ -14,7 +14,7 @@ export function planningValuesOf(strain: StrainRow, learned: LearnedStrain): Pla
     daysToRipe: planning(learned.daysToRipe, spawn.daysToRipe),
     warmLifeDays: planning(stated(strain.warmLifeDays, spawn.warmLifeDays), spawn.warmLifeDays),
     coldLifeDays:
-      chilled && spawn.coldLifeDays !== null
+      chilled && spawn.coldLifeDays !== null && strain.coldLifeDays !== 0
         ? planning(stated(strain.coldLifeDays, spawn.coldLifeDays), spawn.coldLifeDays)
         : null,
   };

@@ -109,7 +109,9 @@ export class RatesService {
       const restarts = await listRestarts(tx, ctx.growerId, asked);
       const items = asked.strains.map((strain) => {
         const { spawn } = profileOf(strain);
-        const start = startOf(strain.coldLifeDays, spawn.coldLifeDays ?? spawn.warmLifeDays);
+        // No day in the cold is the farm's word for never chilled; a survival starts from days that are lived.
+        const ownWord = strain.coldLifeDays === 0 ? null : strain.coldLifeDays;
+        const start = startOf(ownWord, spawn.coldLifeDays ?? spawn.warmLifeDays);
         const { curve, fit, lifeDays } = chilledSurvival(
           restarts.filter(({ strainId }) => strainId === strain.id),
           start.value,

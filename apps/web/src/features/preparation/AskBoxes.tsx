@@ -11,6 +11,7 @@ import { t } from '../../messages/translate.js';
 import { Button } from '../../ui/Button.js';
 import { SelectField, TextField } from '../../ui/Field.js';
 import { formatVolume } from '../../ui/format/index.js';
+import { sourceWords } from '../../ui/source-words.js';
 import { ofGrain, type PreparationForm } from './preparation-form.js';
 
 interface Asked {
@@ -118,7 +119,7 @@ function SizeBox({
 function GrainBoxes({ form, errors, onChange }: Asked) {
   const kind = grainKinds.find(({ key }) => key === form.grain);
   const source = (published: Parameters<typeof fromPublished>[0] | undefined) =>
-    published && t('preparation.published', { source: fromPublished(published).source ?? t('text.noSource') });
+    published && t('preparation.published', { source: sourceWords(fromPublished(published)) });
   return (
     <fieldset className="boxes stack stack--tight">
       <legend>{t('field.grain')}</legend>

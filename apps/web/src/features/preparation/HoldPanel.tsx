@@ -5,6 +5,7 @@ import { PotDrawing } from '../../ui/drawing/Objects.js';
 import { formatCount, formatDuration, formatNumber, formatTemperature } from '../../ui/format/index.js';
 import { Notice } from '../../ui/Notice.js';
 import { Panel } from '../../ui/Panel.js';
+import { sourceWords } from '../../ui/source-words.js';
 
 /** How many loads, and how long each is held at this altitude in this vessel. Never more pressure than it is rated for. */
 export function HoldPanel({
@@ -54,7 +55,7 @@ export function HoldPanel({
       <p className="soft small">
         {t('preparation.holdSource', {
           base: formatDuration(hold.baseHoldMin),
-          source: fromPublished(wanted.method.holdMin).source ?? t('text.noSource'),
+          source: sourceWords(fromPublished(wanted.method.holdMin)),
         })}
       </p>
     </Panel>

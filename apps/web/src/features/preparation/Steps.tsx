@@ -3,6 +3,7 @@ import { type MessageKey, t } from '../../messages/translate.js';
 import { CheckField } from '../../ui/Field.js';
 import { formatDuration } from '../../ui/format/index.js';
 import { Panel } from '../../ui/Panel.js';
+import { sourceWords } from '../../ui/source-words.js';
 
 const STEP_WORDS = {
   soak: 'preparation.step.soak',
@@ -35,9 +36,7 @@ export function Steps({
               )}
             </h3>
             <p>{advice}</p>
-            <p className="soft small">
-              {t('preparation.published', { source: fromPublished(minutes).source ?? t('text.noSource') })}
-            </p>
+            <p className="soft small">{t('preparation.published', { source: sourceWords(fromPublished(minutes)) })}</p>
           </li>
         ))}
       </ol>

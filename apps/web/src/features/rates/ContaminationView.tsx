@@ -89,7 +89,7 @@ function Headline({ rates }: { readonly rates: ContaminationRates }) {
       </p>
       <p>{t('rates.headline.from', { hits: formatCount(hits), count: n, lots: lotsCounted, young: lotsTooYoung })}</p>
       <p className="soft">{t('rates.headline.observed', { observed: estimateWords(observed, formatShare) })}</p>
-      <p className="soft">{startWords(start, formatShare)}</p>
+      <p className="soft">{t('rates.headline.start', { start: startWords(start, formatShare) })}</p>
     </div>
   );
 }

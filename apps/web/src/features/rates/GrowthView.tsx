@@ -100,7 +100,7 @@ function rowOf(key: string, label: string, { median, earlyDays, lateDays }: Ripe
   return {
     ...{ key, label, value: median.value, low: median.low, high: median.high },
     band: [earlyDays, lateDays] as const,
-    note: t('rates.n', { n: formatCount(median.n) }),
+    ...{ note: t('rates.n', { n: formatCount(median.n) }), jars: median.n },
   };
 }
 
@@ -138,7 +138,7 @@ function StrainPanel({ item }: { readonly item: Item }) {
           },
           { key: 'early', head: t('column.early'), numeric: true, cell: ({ band }) => exact(band[0]) },
           { key: 'late', head: t('column.late'), numeric: true, cell: ({ band }) => exact(band[1]) },
-          { key: 'n', head: t('column.jars'), numeric: true, cell: ({ note }) => note },
+          { key: 'n', head: t('column.jars'), numeric: true, cell: ({ jars }) => formatCount(jars) },
         ]}
       />
       {item.leftOut > 0 && <p className="soft">{t('rates.growth.leftOut', { count: item.leftOut })}</p>}

@@ -2,7 +2,7 @@ import type { ContaminationRates } from '@jarfold/contracts';
 import { t } from '../../messages/translate.js';
 import { IntervalRows } from '../../ui/chart/IntervalRows.js';
 import { DataTable } from '../../ui/DataTable.js';
-import { formatCount, formatShare } from '../../ui/format/index.js';
+import { formatCount, formatShare, formatSmallShare } from '../../ui/format/index.js';
 import { Panel } from '../../ui/Panel.js';
 import { estimateWords, reasonOf } from './estimate-words.js';
 import { PlotLegend } from './PlotLegend.js';
@@ -25,7 +25,7 @@ export function HazardPanel({ hazard }: { readonly hazard: ContaminationRates['h
         title={t('rates.hazard.title')}
         desc={t('rates.hazard.desc')}
         from={0}
-        format={formatShare}
+        format={formatSmallShare}
         legend={<PlotLegend />}
         rows={bands.flatMap((band) =>
           band.perJarDay.kind === 'estimate'
@@ -52,7 +52,7 @@ export function HazardPanel({ hazard }: { readonly hazard: ContaminationRates['h
             key: 'rate',
             head: t('column.perDay'),
             numeric: true,
-            cell: ({ perJarDay }) => estimateWords(perJarDay, formatShare),
+            cell: ({ perJarDay }) => estimateWords(perJarDay, formatSmallShare),
           },
           { key: 'jarDays', head: t('column.jarDays'), numeric: true, cell: ({ jarDays }) => formatCount(jarDays) },
           {

@@ -1,6 +1,8 @@
 import type { YieldRates } from '@jarfold/contracts';
+import { useState } from 'react';
 import { type RatesScope, useYieldRates } from '../../api/rates.js';
 import { t } from '../../messages/translate.js';
+import { Button } from '../../ui/Button.js';
 import { Caution } from '../../ui/Caution.js';
 import { IntervalRows } from '../../ui/chart/IntervalRows.js';
 import { DataTable } from '../../ui/DataTable.js';
@@ -146,14 +148,17 @@ function Flushes({ strains }: { readonly strains: readonly Strain[] }) {
   );
 }
 
+const RUNS_SHOWN = 25;
+
 function Runs({ runs }: { readonly runs: readonly Run[] }) {
+  const [shown, setShown] = useState(RUNS_SHOWN);
   if (runs.length === 0) return null;
   const newest = [...runs].sort((one, other) => (one.spawnedOn < other.spawnedOn ? 1 : -1));
   return (
     <Panel title={t('rates.yield.runs')}>
       <DataTable
         caption={t('rates.yield.runs')}
-        rows={newest}
+        rows={newest.slice(0, shown)}
         rowKey={({ runId }) => runId}
         columns={[
           { key: 'run', head: t('column.run'), cell: ({ runName }) => runName },
@@ -169,6 +174,12 @@ function Runs({ runs }: { readonly runs: readonly Run[] }) {
           },
         ]}
       />
+      {shown < newest.length && (
+        <div className="row">
+          <Button onClick={() => setShown(shown + RUNS_SHOWN)}>{t('command.more')}</Button>
+          <p className="soft">{t('text.more', { count: newest.length - shown })}</p>
+        </div>
+      )}
       <Caution hazards={['spores']} />
     </Panel>
   );

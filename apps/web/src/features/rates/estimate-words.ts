@@ -1,6 +1,7 @@
 import type { ContaminationRates, PlanningValue, StartingValue } from '@jarfold/contracts';
 import { t } from '../../messages/translate.js';
 import { formatCount } from '../../ui/format/index.js';
+import { sourceWords } from '../../ui/source-words.js';
 
 export type EstimateOrNot = ContaminationRates['observed'];
 export type Estimate = Extract<EstimateOrNot, { kind: 'estimate' }>;
@@ -23,7 +24,7 @@ export const reasonOf = ({ n, needed, reason }: Extract<EstimateOrNot, { kind: '
 /** What a rate starts from and who published it; the farm's own word where it gave one. */
 export function startWords({ value, low, high, origin, source, confidence }: StartingValue, format: Format): string {
   if (origin === 'farm') return t('rates.start.farm', { value: format(value) });
-  const words = { value: format(value), source: source ?? t('text.noSource') };
+  const words = { value: format(value), source: sourceWords({ source, confidence }) };
   const range = low === null || high === null ? '' : t('rates.start.range', { low: format(low), high: format(high) });
   const checked = confidence === 'memory' ? t('rates.start.unchecked') : '';
   return t('rates.start.published', { ...words, range, checked });
@@ -37,6 +38,6 @@ export function originWords({ origin, n, published }: PlanningValue): string {
     case 'farm':
       return t('rates.origin.farm');
     default:
-      return t('rates.origin.published', { source: published.source ?? t('text.noSource') });
+      return t('rates.origin.published', { source: sourceWords(published) });
   }
 }

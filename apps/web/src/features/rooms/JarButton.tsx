@@ -1,3 +1,4 @@
+import './rooms.css';
 import type { DrawnJar } from '@jarfold/contracts';
 import { t } from '../../messages/translate.js';
 import { Glass } from '../../ui/drawing/Glass.js';

@@ -1,9 +1,10 @@
+import './rooms.css';
 import type { DrawnJar, DrawnRooms } from '@jarfold/contracts';
 import { type CSSProperties, useId } from 'react';
 import { t } from '../../messages/translate.js';
 import { Button } from '../../ui/Button.js';
 import { JarButton } from './JarButton.js';
-import { shelfRows } from './shelf-rows.js';
+import { type ShelfRow, shelfRows } from './shelf-rows.js';
 
 type DrawnShelf = DrawnRooms['rooms'][number]['shelves'][number];
 
@@ -18,10 +19,12 @@ export function ShelfDrawing({
   readonly onJar: (jar: DrawnJar) => void;
   /** Left out where shelves are only looked at. */
   readonly onEdit?: () => void;
-  /** What makes some jars stand out; see JarButton. */
+  /** What makes some jars stand out (see JarButton); rows without one are then left out. */
   readonly badge?: (jar: DrawnJar) => string | null;
 }) {
   const id = useId();
+  const standsOut = (place: ShelfRow['places'][number]) => place.kind === 'jar' && badge?.(place.jar) !== null;
+  const rows = shelfRows(shelf).filter(({ places }) => badge === undefined || places.some(standsOut));
   return (
     <section className="shelf" aria-labelledby={id}>
       <header className="row row--apart">
@@ -38,7 +41,7 @@ export function ShelfDrawing({
         </div>
       </header>
       <div className="shelf__frame">
-        {shelfRows(shelf).map(({ row, free, places }) => (
+        {rows.map(({ row, free, places }) => (
           <div key={row} className="shelf__row">
             <p className="shelf__row-name">{t('rooms.row', { row, free })}</p>
             <ol className="shelf__places plain" style={{ '--places': places.length } as CSSProperties}>

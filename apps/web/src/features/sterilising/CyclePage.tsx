@@ -128,7 +128,12 @@ function Kills({ cycle }: { readonly cycle: CycleDetail }) {
         rowKey={({ spore }) => spore}
         columns={[
           { key: 'spore', head: t('column.spore'), cell: ({ spore }) => spore },
-          { key: 'log', head: t('column.logReduction'), numeric: true, cell: ({ log10 }) => formatNumber(log10) },
+          {
+            key: 'log',
+            head: t('column.logReduction'),
+            numeric: true,
+            cell: ({ log10 }) => (log10 < 10 ? formatNumber(Math.round(log10 * 10) / 10) : formatCount(log10)),
+          },
           {
             key: 'd',
             head: t('column.dValue'),

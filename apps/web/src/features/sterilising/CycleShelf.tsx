@@ -4,7 +4,7 @@ import { PotDrawing } from '../../ui/drawing/Objects.js';
 import { formatDayAndMonth } from '../../ui/format/index.js';
 import { VERDICT_WORDS } from './cycle-words.js';
 
-const MOST_DRAWN = 14;
+const MOST_DRAWN = 12;
 
 /** The newest cycles as vessels on a shelf, the newest at the right; what departed stands out by a sign and its word. */
 export function CycleShelf({ cycles }: { readonly cycles: readonly CycleJson[] }) {
@@ -17,7 +17,9 @@ export function CycleShelf({ cycles }: { readonly cycles: readonly CycleJson[] }
           <li key={id} className={verdict.kind === 'departs' ? 'cycle-pot cycle-pot--departs' : 'cycle-pot'}>
             <PotDrawing />
             <span>{formatDayAndMonth(startedOn)}</span>
-            <span className="cycle-pot__verdict">{t(VERDICT_WORDS[verdict.kind])}</span>
+            <span className="cycle-pot__verdict">
+              {verdict.kind === 'as the method asks' ? t('cycle.verdict.short') : t(VERDICT_WORDS[verdict.kind])}
+            </span>
             {jars > 0 && <span className="soft">{t('cycles.badOf', { count: contaminated, all: jars })}</span>}
           </li>
         ))}

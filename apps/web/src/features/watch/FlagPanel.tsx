@@ -31,18 +31,49 @@ export function FlagPanel() {
       }
       className="flags"
     >
-      {items.length === 0 ? (
-        <p className="soft">{t('watch.none')}</p>
-      ) : (
-        <ul className="plain flag-list">
-          {items.map((flag) => (
-            <FlagCard key={flag.id} flag={flag} />
-          ))}
-        </ul>
-      )}
+      {items.length === 0 ? <p className="soft">{t('watch.none')}</p> : <Kinds flags={items} />}
     </Panel>
   );
 }
+
+const SHOWN_OF_A_KIND = 2;
+
+/** Kind by kind, the gravest first; of a kind with many flags the newest are open and the rest one tap away. */
+function Kinds({ flags }: { readonly flags: readonly FlagJson[] }) {
+  const kinds = [...new Set(flags.map(({ kind }) => kind))].sort((one, other) => rank(one) - rank(other));
+  return kinds.map((kind) => {
+    const own = flags.filter((flag) => flag.kind === kind);
+    const rest = own.slice(SHOWN_OF_A_KIND);
+    return (
+      <section key={kind} className="stack stack--tight">
+        <h3>
+          {t(FLAG_WORDS[kind])} <span className="soft">{t('watch.count', { count: own.length })}</span>
+        </h3>
+        <FlagList flags={own.slice(0, SHOWN_OF_A_KIND)} />
+        {rest.length > 0 && (
+          <details className="more">
+            <summary>{t('watch.moreOfKind', { count: rest.length })}</summary>
+            <FlagList flags={rest} />
+          </details>
+        )}
+      </section>
+    );
+  });
+}
+
+const FlagList = ({ flags }: { readonly flags: readonly FlagJson[] }) => (
+  <ul className="plain flag-list">
+    {flags.map((flag) => (
+      <FlagCard key={flag.id} flag={flag} />
+    ))}
+  </ul>
+);
+
+const GRAVEST_FIRST: readonly FlagJson['kind'][] = [
+  ...(['bad-mother', 'contamination-shift', 'cycle-departed', 'few-mothers'] as const),
+  ...(['slow-lot', 'ageing-out', 'stranded'] as const),
+];
+const rank = (kind: FlagJson['kind']): number => GRAVEST_FIRST.indexOf(kind);
 
 /** What, where, since when, why, and the best thing to do. */
 export function FlagCard({ flag, settled }: { readonly flag: FlagJson; readonly settled?: string }) {
@@ -51,7 +82,7 @@ export function FlagCard({ flag, settled }: { readonly flag: FlagJson; readonly 
       <Notice tone={settled === undefined && GRAVE.has(flag.kind) ? 'alarm' : settled === undefined ? 'care' : 'plain'}>
         <div className="flag">
           <div className="flag__words stack stack--tight">
-            <h3>{t(FLAG_WORDS[flag.kind])}</h3>
+            {settled !== undefined && <h3>{t(FLAG_WORDS[flag.kind])}</h3>}
             <p className="flag__what">{dayWords(flag.what)}</p>
             <p className="soft">{dayWords(flag.why)}</p>
             {settled === undefined && (

@@ -18,7 +18,7 @@ export interface IntervalRow {
   readonly standsOut?: boolean;
 }
 
-const ROW = 46;
+const ROW = 52;
 const AXIS = 30;
 const EDGE = 14;
 
@@ -83,7 +83,7 @@ function Row({
   readonly width: number;
   readonly x: (value: number) => number;
 }) {
-  const at = y + 34;
+  const at = y + 36;
   const { value, low, high, band, start } = row;
   return (
     <g>

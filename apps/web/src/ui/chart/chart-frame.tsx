@@ -44,12 +44,14 @@ export function FootAxis({
   readonly height: number;
   readonly format: (key: string | number) => string;
 }) {
+  // The last label would be cut off by the edge of the drawing.
+  const anchor = (i: number) => (i === ticks.length - 1 ? 'end' : 'middle');
   return (
     <>
-      {ticks.map(({ at, key }) => (
+      {ticks.map(({ at, key }, i) => (
         <g key={key}>
           <path className="chart__axis" d={`M${x(at)} ${height - MARGIN.bottom}v5`} />
-          <text className="chart__tick" x={x(at)} y={height - 11} textAnchor="middle">
+          <text className="chart__tick" x={x(at)} y={height - 11} textAnchor={anchor(i)}>
             {format(key)}
           </text>
         </g>

@@ -28,6 +28,10 @@ export function formatVolume(volumeMl: number): string {
 export const formatShare = (share: number): string =>
   t('format.percent', { percent: tenths.format(fractionToPercent(share)) });
 
+/** A small share, such as a risk per day, as `0.04 %`. */
+export const formatSmallShare = (share: number): string =>
+  t('format.percent', { percent: hundredths.format(fractionToPercent(share)) });
+
 /** `24 °C`. */
 export const formatTemperature = (temperatureC: number): string =>
   t('format.celsius', { degrees: tenths.format(temperatureC) });
