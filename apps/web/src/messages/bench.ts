@@ -43,6 +43,7 @@ export const bench = {
   'command.rest': 'Rest',
   'command.sameAgain': 'Same again',
   'command.saveUnsent': 'Save unsent work to a file',
+  'command.setAmounts': 'Set amounts',
   'command.shake': 'Shake',
   'command.simmer': 'Simmer',
   'command.soak': 'Soak',
@@ -65,9 +66,6 @@ export const bench = {
   'state.blank': 'Blank',
 
   'entry.settled': 'Settled',
-
-  'unit.spawn': 'spawn',
-  'unit.units': 'units',
 
   'finding.green_mould': 'Green mould',
   'finding.green_mould.looks': 'powder, white rim',
@@ -105,12 +103,12 @@ export const bench = {
   'job.fill': 'Fill {count, plural, one {# jar} other {# jars}}, {size}',
   'job.sterilise': 'Run {count, plural, one {# steriliser cycle} other {# steriliser cycles}}',
   'job.inoculate': 'Inoculate {count, plural, one {# jar} other {# jars}} of {strain} G{generation}',
-  'job.chill': 'Chill {count, plural, one {# jar} other {# jars}} of {strain}, {from}',
-  'job.warm': 'Warm up {count, plural, one {# jar} other {# jars}} of {strain}, {from}',
+  'job.chill': 'Chill {count, plural, one {# jar} other {# jars}}: {from}',
+  'job.warm': 'Warm up {count, plural, one {# jar} other {# jars}}: {from}',
   'job.use': 'Use {mass} of {strain} in {run}',
   'job.culture': 'Start {count, plural, one {# culture} other {# cultures}} of {strain}',
   'job.done': 'Done',
-  'job.progress': '{done} of {wanted} {unit} done',
+  'job.progress': '{done} of {wanted} done',
 
   'bench.ask.cycle': 'From which steriliser cycle?',
   'bench.ask.flush': 'Which flush?',
@@ -173,7 +171,6 @@ export const bench = {
   'bench.finding.what': 'What does it look like?',
   'bench.harvest.noRun': 'No bulk run of the last months is known on this tablet.',
   'bench.home.actions': 'Actions',
-  'bench.home.greeting': '{name} is at work.',
   'bench.home.jobs': 'Today’s jobs',
   'bench.home.noJobs': 'The plan has no job for today.',
   'bench.jar.left': '{mass} of spawn in it by the books.',

@@ -21,6 +21,8 @@ const SENDER_LOCK = 'jarfold-bench-sender';
 const MOST_PER_REQUEST = 100;
 const MOST_CHARACTERS_PER_REQUEST = 400_000;
 const POLL_MS = 15_000;
+/** Settings and the plan's jobs change without an entry of the log. */
+const FACTS_MS = 60_000;
 const LOCK_HELD_MS = 2_000;
 /** After the server has said no to this tablet as such; a person has to act, but the farm may also mend itself. */
 const STOPPED_MS = 300_000;
@@ -87,6 +89,8 @@ export class BenchCore {
   #again = false;
   #reissued = false;
   #oneByOne = false;
+  #factsAtMs = 0;
+  #factsName: string | null = null;
   #cancelTimer: () => void = () => undefined;
   #closed = false;
   #turn: Promise<unknown> = Promise.resolve();
@@ -372,6 +376,8 @@ export class BenchCore {
     // Only now: an entry whose answer was lost may already be in the server's picture, and would be shown twice.
     const waitMs = this.#cursor === null ? await this.#takePicture() : await this.#takeChanges(this.#cursor);
     if (waitMs !== null) return waitMs;
+    const factsWaitMs = await this.#takeFacts();
+    if (factsWaitMs !== null) return factsWaitMs;
     this.#failures = 0;
     return POLL_MS;
   }
@@ -518,6 +524,24 @@ export class BenchCore {
     this.view.absorb(things);
     this.#layOn();
     this.#tell();
+  }
+
+  async #takeFacts(): Promise<number | null> {
+    const { net, clock } = this.#ports;
+    if (!net.facts || Math.abs(clock.nowMs() - this.#factsAtMs) < FACTS_MS) return null;
+    const answer = await net.facts(this.#factsName);
+    if (answer.kind !== 'ok') return this.#afterFailure(answer);
+    this.#factsAtMs = clock.nowMs();
+    const fresh = answer.body;
+    if (fresh === null) return null;
+    this.#factsName = fresh.name;
+    await this.#inTurn(async () => {
+      await this.#ports.store.commit({ farm: fresh.farm });
+      this.view.setFarm(fresh.farm);
+      this.#layOn();
+      this.#tell();
+    });
+    return null;
   }
 
   #afterFailure(answer: Exclude<NetAnswer<unknown>, { kind: 'ok' }>): number {

@@ -2,6 +2,7 @@ import {
   BENCH_PROTOCOL,
   benchBatchAnswerSchema,
   benchChangesSchema,
+  benchFactsSchema,
   benchSnapshotSchema,
   PROTOCOL_HEADER,
   problemSchema,
@@ -35,6 +36,19 @@ export function httpNet(growerId: string): NetPort {
       if (answer.kind !== 'ok') return answer;
       return { kind: 'ok', body: pictureOf(answer.body) };
     },
+    facts: async (known) => {
+      const headers = { ...meant, ...(known === null ? {} : { 'if-none-match': known }) };
+      let name: string | null = null;
+      const answer = await ask('/api/bench/facts', benchFactsSchema.nullable(), {
+        headers,
+        onHeaders: (said) => {
+          name = said.get('etag');
+        },
+      });
+      if (answer.kind !== 'ok' || answer.body === null) return answer as NetAnswer<null>;
+      const { position: _position, ...farm } = answer.body;
+      return { kind: 'ok', body: { farm, name } };
+    },
   };
 }
 
@@ -50,6 +64,7 @@ export interface AskOptions {
   readonly body?: unknown;
   readonly headers?: Readonly<Record<string, string>>;
   readonly patienceMs?: number;
+  readonly onHeaders?: (headers: Headers) => void;
 }
 
 /** Asks the server and reads the answer by its contract; an answer without content reads as null. */
@@ -69,6 +84,7 @@ export async function ask<T>(path: string, schema: z.ZodType<T>, options: AskOpt
       ...(body === undefined ? {} : { body: JSON.stringify(body) }),
       signal: AbortSignal.timeout(patienceMs),
     });
+    options.onHeaders?.(response.headers);
     return await answerOf(response, schema);
   } catch {
     return { kind: 'unreachable' };
@@ -76,8 +92,9 @@ export async function ask<T>(path: string, schema: z.ZodType<T>, options: AskOpt
 }
 
 async function answerOf<T>(response: Response, schema: z.ZodType<T>): Promise<NetAnswer<T>> {
-  if (response.ok) {
-    const parsed = schema.safeParse(response.status === 204 ? null : await response.json());
+  if (response.ok || response.status === 304) {
+    const nothing = response.status === 204 || response.status === 304;
+    const parsed = schema.safeParse(nothing ? null : await response.json());
     return parsed.success ? { kind: 'ok', body: parsed.data } : { kind: 'unreachable' };
   }
   if (response.status === 429 || response.status === 503) return { kind: 'busy', afterMs: retryAfterMs(response) };

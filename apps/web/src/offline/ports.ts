@@ -38,6 +38,8 @@ export interface NetPort {
   send(batch: BenchBatch): Promise<NetAnswer<BenchBatchAnswer>>;
   changes(after: number): Promise<NetAnswer<ChangesSince>>;
   snapshot(): Promise<NetAnswer<BenchPicture>>;
+  /** The farm's settings and jobs alone; null when they are as `known` named them. Without it they come with the picture. */
+  facts?(known: string | null): Promise<NetAnswer<{ readonly farm: FarmFacts; readonly name: string | null } | null>>;
 }
 
 export interface DeviceFacts {

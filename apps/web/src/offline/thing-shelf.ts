@@ -69,7 +69,7 @@ export class ThingShelf {
   }
 
   #note(kind: ThingKind, state: State): void {
-    if ('code' in state) this.codes.take(kind as CodedThing, state.code);
+    if ('code' in state) this.codes.take(kind as CodedThing, state.code, state.id);
     if (kind !== 'jar') return;
     const jar = state as Jar;
     this.#jarByCode.set(jar.code.toUpperCase(), jar.id);
@@ -79,7 +79,7 @@ export class ThingShelf {
 
   #forget(kind: ThingKind, state: State | undefined): void {
     if (!state) return;
-    if ('code' in state) this.codes.release(kind as CodedThing, state.code);
+    if ('code' in state) this.codes.release(kind as CodedThing, state.code, state.id);
     if (kind !== 'jar') return;
     const jar = state as Jar;
     if (this.#jarByCode.get(jar.code.toUpperCase()) === jar.id) this.#jarByCode.delete(jar.code.toUpperCase());

@@ -12,6 +12,7 @@ import { useBench } from './bench-context.js';
 import { FindingGuide, findingWords } from './FindingGuide.js';
 import { jarWords, tapeWords } from './JarTile.js';
 import { jarFacts } from './jar-facts.js';
+import { shelvesInOrder } from './shelf-places.js';
 import { useScanner } from './use-scanner.js';
 
 /** What was seen in a jar. */
@@ -24,7 +25,7 @@ const SHARES = [0, 0.25, 0.5, 0.75] as const;
 /** Walking a shelf: tap a jar, tap what is seen. With "same again" the next jars take one tap each. */
 export default function CheckScreen() {
   const { farm, core, act } = useBench();
-  const withJars = farm.shelves.filter(({ id }) => core.view.jarsOnShelf(id).length > 0);
+  const withJars = shelvesInOrder(farm).filter(({ id }) => core.view.jarsOnShelf(id).length > 0);
   const [shelfId, setShelfId] = useState<string | null>(withJars[0]?.id ?? null);
   const [jar, setJar] = useState<Jar | null>(null);
   const [lastSeen, setLastSeen] = useState<Seen | null>(null);

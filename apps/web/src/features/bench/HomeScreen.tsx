@@ -53,7 +53,7 @@ const FOR_ONE: readonly Way[] = [
 ];
 
 export function HomeScreen() {
-  const { core, farm, status, person } = useBench();
+  const { core, farm, status } = useBench();
   const [, go] = useLocation();
   const [more, setMore] = useState(false);
   const [jar, setJar] = useState<Jar | null>(null);
@@ -73,7 +73,6 @@ export function HomeScreen() {
   const jobs = todaysJobs(farm, core.view, since);
   return (
     <BenchScreen title={t('screen.bench')}>
-      <p className="greeting">{t('bench.home.greeting', { name: person.name })}</p>
       <section aria-labelledby="todays-jobs">
         <h2 id="todays-jobs">{t('bench.home.jobs')}</h2>
         {jobs.length === 0 && <p>{t('bench.home.noJobs')}</p>}
@@ -158,16 +157,12 @@ function Job({ job, onOpen }: { readonly job: JobCard; readonly onOpen: () => vo
           })}
         </strong>
         <span>
-          {job.ready
-            ? t('job.done')
-            : t('job.progress', { done: amount(job.done), wanted: amount(job.wanted), unit: t(UNITS[job.unit]) })}
+          {job.ready ? t('job.done') : t('job.progress', { done: amount(job.done), wanted: amount(job.wanted) })}
         </span>
       </span>
     </button>
   );
 }
-
-const UNITS = { containers: 'unit.jars', cycles: 'unit.cycles', grams: 'unit.spawn', units: 'unit.units' } as const;
 
 function MoveSign() {
   return (

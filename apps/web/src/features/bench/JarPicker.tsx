@@ -9,6 +9,7 @@ import { CameraSheet } from './CameraSheet.js';
 import { JarTile } from './JarTile.js';
 import { jarsOnHand } from './jar-facts.js';
 import { type RangeReading, readRange } from './jar-range.js';
+import { shelvesInOrder } from './shelf-places.js';
 import { useScanner } from './use-scanner.js';
 
 export interface JarPickerProps {
@@ -116,7 +117,7 @@ function Sources({
   readonly onSource: (source: Source) => void;
 }) {
   const { farm, core } = useBench();
-  const shelves = farm.shelves.filter(({ id }) => jars.some(({ place }) => place?.shelfId === id));
+  const shelves = shelvesInOrder(farm).filter(({ id }) => jars.some(({ place }) => place?.shelfId === id));
   const lots = lotsOf(jars, (id) => core.view.thing('lot', id));
   if (jars.length === 0) return <p>{t('bench.picker.noJars')}</p>;
   return (

@@ -2,6 +2,7 @@ import type { DrawAmount, Jar } from '@jarfold/domain';
 import { useCallback, useMemo, useState } from 'react';
 import { useSearch } from 'wouter';
 import { type MessageKey, t } from '../../messages/translate.js';
+import type { SizeFacts } from '../../offline/index.js';
 import { Caution } from '../../ui/Caution.js';
 import { formatMass } from '../../ui/format/index.js';
 import { BenchScreen } from './BenchScreen.js';
@@ -12,7 +13,7 @@ import { JarTile } from './JarTile.js';
 import { batchOfCycle, cyclesWaiting, type LotDraft, lotAction, type NewLotKind } from './new-lot.js';
 import { SaveBar } from './SaveBar.js';
 import { Stepper } from './Stepper.js';
-import { placesFor } from './shelf-places.js';
+import { placesFor, shelvesInOrder } from './shelf-places.js';
 import { useChosenJars } from './use-chosen-jars.js';
 import { proposeMothers } from './which-jars.js';
 
@@ -31,8 +32,8 @@ export default function MakeScreen({ kind }: { readonly kind: NewLotKind }) {
   const { view } = core;
   const search = new URLSearchParams(useSearch());
   const strains = farm.strains.filter(({ archived }) => !archived);
-  const sizes = farm.sizes.filter(({ archived }) => !archived);
-  const shelves = farm.shelves.filter(({ archived }) => !archived);
+  const sizes = sizesFor(kind, farm.sizes);
+  const shelves = shelvesInOrder(farm);
   const [strainId, setStrainId] = useState(
     search.get('strain') ?? (strains.length === 1 ? (strains[0]?.id ?? null) : null),
   );
@@ -225,6 +226,12 @@ function Mothers({
       {others && <JarPicker chosen={chosen} onChange={onChange} fits={fits} />}
     </section>
   );
+}
+
+/** What a lot of this kind is usually made in comes first: plates for cultures, grain jars for the rest. */
+function sizesFor(kind: NewLotKind, sizes: readonly SizeFacts[]): readonly SizeFacts[] {
+  const usual = (size: SizeFacts) => (size.carrier === 'grain') === (kind !== 'culture');
+  return sizes.filter(({ archived }) => !archived).sort((a, b) => Number(usual(b)) - Number(usual(a)));
 }
 
 function isIncubation(farm: ReturnType<typeof useBench>['farm'], roomId: string): boolean {

@@ -15,6 +15,9 @@ import { Stepper } from './Stepper.js';
 import { useChosenJars } from './use-chosen-jars.js';
 import { type ProposedJar, proposeForRun } from './which-jars.js';
 
+/** Up to so many jars, each is asked how much was taken. */
+const FEW = 3;
+
 type Amounts = Readonly<Record<string, DrawAmount>>;
 
 /** Jars into a bulk run, whole or in part. The tablet proposes which and says why; a person takes what they hold. */
@@ -27,6 +30,7 @@ export default function UseScreen() {
   const [chosen, setChosen] = useChosenJars();
   const [amounts, setAmounts] = useState<Amounts>({});
   const [own, setOwn] = useState(false);
+  const [amountsOpen, setAmountsOpen] = useState(false);
   const [spent, setSpent] = useState<readonly string[]>([]);
   const fits = useCallback((jar: Jar) => !jar.blank && jar.leftG > 0, []);
   const run = open.find(({ id }) => id === runId) ?? null;
@@ -45,6 +49,8 @@ export default function UseScreen() {
     setChosen(new Set(these.map(({ facts }) => facts.jar.id)));
     setAmounts(Object.fromEntries(these.map(({ facts, grams }) => [facts.jar.id, amountFor(facts.jar, grams)])));
   };
+  // Of many jars only those taken in part are asked about, unless a person wants to say more.
+  const askedAbout = jars.filter((jar) => jars.length <= FEW || amountsOpen || amountOf(jar).by !== 'all');
   const save = async () => {
     const draws = jars.map((jar) => ({ jarId: jar.id, amount: amountOf(jar) }));
     if (!(await act({ kind: 'drawn_for_run', payload: { runId: run.id, draws } }))) return;
@@ -60,14 +66,6 @@ export default function UseScreen() {
         <section className="proposal">
           <h2>{t('bench.use.proposed', { mass: formatMass(Math.min(neededG, gramsOf(proposed))) })}</h2>
           <p>{t('bench.use.why')}</p>
-          <div className="tiles">
-            {proposed.map((one) => (
-              <figure key={one.facts.jar.id} className="tiles__named">
-                <JarTile jar={one.facts.jar} chosen={chosen.has(one.facts.jar.id)} onTap={() => take([one])} />
-                <figcaption>{whyWords(one)}</figcaption>
-              </figure>
-            ))}
-          </div>
           <div className="row">
             <BigButton look="main" onClick={() => take(proposed)}>
               {t('command.takeThese')}
@@ -76,10 +74,23 @@ export default function UseScreen() {
               {t('command.takeOthers')}
             </BigButton>
           </div>
+          <div className="tiles">
+            {proposed.map((one) => (
+              <figure key={one.facts.jar.id} className="tiles__named">
+                <JarTile jar={one.facts.jar} chosen={chosen.has(one.facts.jar.id)} onTap={() => take([one])} />
+                <figcaption>{whyWords(one)}</figcaption>
+              </figure>
+            ))}
+          </div>
         </section>
       )}
       {(own || proposed.length === 0) && <JarPicker chosen={chosen} onChange={setChosen} fits={fits} />}
-      {jars.map((jar) => (
+      {jars.length > FEW && (
+        <BigButton chosen={amountsOpen} onClick={() => setAmountsOpen(!amountsOpen)}>
+          {t('command.setAmounts')}
+        </BigButton>
+      )}
+      {askedAbout.map((jar) => (
         <AmountChoice
           key={jar.id}
           jar={jar}

@@ -38,28 +38,60 @@ const DONE_SHARE = 0.995;
  * @param since own entries the farm's picture does not contain
  */
 export function todaysJobs(farm: FarmFacts, view: LocalFarm, since: readonly OwnEntry[]): readonly JobCard[] {
-  return farm.jobs.jobs.map((job) => {
-    const done = job.done + doneHere(job, view, since);
-    return {
-      id: job.key,
-      kind: job.kind,
-      title: TITLES[job.kind],
-      wanted: job.wanted,
-      done: Math.min(job.wanted, done),
-      ready: done >= job.wanted * DONE_SHARE,
-      strainCode: farm.strains.find(({ id }) => id === job.strainId)?.shortCode ?? '',
-      generation: job.generation,
-      sizeName: farm.sizes.find(({ id }) => id === job.sizeId)?.name ?? '',
-      runName: farm.runs.find(({ id }) => id === job.runId)?.name ?? '',
-      from: job.from,
-      unit: job.unit,
-      href: hrefOf(job, view),
-    };
+  const apart = farm.jobs.jobs.filter(({ kind }) => !isMove(kind));
+  return [...apart.map((job) => jobCard(job, farm, view, since)), ...moveCards(farm, view)];
+}
+
+const isMove = (kind: BenchJob['kind']): kind is 'chill' | 'warm' => kind === 'chill' || kind === 'warm';
+
+/** Jars to chill or to warm are one card each way, ticked off by how the jars stand: whoever moved them did the job. */
+function moveCards(farm: FarmFacts, view: LocalFarm): readonly JobCard[] {
+  return (['chill', 'warm'] as const).flatMap((kind) => {
+    const codes = farm.jobs.jobs.flatMap((job) => (job.kind === kind && job.from ? [job.from] : []));
+    const jars = codes.flatMap((code) => view.jarWithCode(code) ?? []);
+    const open = jars.filter(({ chilledOn, goneAs }) => goneAs === null && (chilledOn === null) === (kind === 'chill'));
+    if (codes.length === 0) return [];
+    const jarIds = open.map(({ id }) => id).join(',');
+    return [
+      {
+        ...NOTHING_NAMED,
+        id: kind,
+        kind,
+        title: TITLES[kind],
+        wanted: codes.length,
+        done: codes.length - open.length,
+        ready: open.length === 0,
+        from: codes.slice(0, 3).join(', ') + (codes.length > 3 ? ', …' : ''),
+        unit: 'containers' as const,
+        href: `/act/${kind}?${new URLSearchParams({ jars: jarIds })}`,
+      },
+    ];
   });
 }
 
-function doneHere(job: BenchJob, view: LocalFarm, since: readonly OwnEntry[]): number {
-  return since.reduce((sum, entry) => sum + doneBy(job, view, entry), 0);
+const NOTHING_NAMED = { strainCode: '', generation: null, sizeName: '', runName: '' } as const;
+
+function jobCard(job: BenchJob, farm: FarmFacts, view: LocalFarm, since: readonly OwnEntry[]): JobCard {
+  const done = job.done + doneHere(job, since);
+  return {
+    id: job.key,
+    kind: job.kind,
+    title: TITLES[job.kind],
+    wanted: job.wanted,
+    done: Math.min(job.wanted, done),
+    ready: done >= job.wanted * DONE_SHARE,
+    strainCode: farm.strains.find(({ id }) => id === job.strainId)?.shortCode ?? '',
+    generation: job.generation,
+    sizeName: farm.sizes.find(({ id }) => id === job.sizeId)?.name ?? '',
+    runName: farm.runs.find(({ id }) => id === job.runId)?.name ?? '',
+    from: job.from,
+    unit: job.unit,
+    href: hrefOf(job, view),
+  };
+}
+
+function doneHere(job: BenchJob, since: readonly OwnEntry[]): number {
+  return since.reduce((sum, entry) => sum + doneBy(job, entry), 0);
 }
 
 interface Said {
@@ -67,11 +99,10 @@ interface Said {
   readonly sizeId?: string;
   readonly runId?: string;
   readonly jars?: readonly unknown[];
-  readonly jarIds?: readonly string[];
   readonly fills?: readonly { readonly sizeId: string; readonly count: number }[];
 }
 
-function doneBy(job: BenchJob, view: LocalFarm, entry: OwnEntry): number {
+function doneBy(job: BenchJob, entry: OwnEntry): number {
   const { kind, payload } = entry;
   const said = payload as Said;
   switch (job.kind) {
@@ -88,16 +119,11 @@ function doneBy(job: BenchJob, view: LocalFarm, entry: OwnEntry): number {
     case 'culture':
       return kind === 'culture_made' && said.strainId === job.strainId ? (said.jars?.length ?? 0) : 0;
     case 'chill':
-      return kind === 'chilled' ? ofStrain(view, said.jarIds, job.strainId) : 0;
     case 'warm':
-      return kind === 'warmed' ? ofStrain(view, said.jarIds, job.strainId) : 0;
+      return 0;
     case 'use':
       return kind === 'drawn_for_run' && said.runId === job.runId ? gramsDrawn(entry) : 0;
   }
-}
-
-function ofStrain(view: LocalFarm, jarIds: readonly string[] | undefined, strainId: string | null): number {
-  return (jarIds ?? []).filter((id) => view.thing('jar', id)?.strainId === strainId).length;
 }
 
 /** Grams one entry took out, by the jars as they were before and after it. */
@@ -124,7 +150,7 @@ function hrefOf(job: BenchJob, view: LocalFarm): string {
       return `/make/culture?${search({ strain: job.strainId, size: job.sizeId, count: left })}`;
     case 'chill':
     case 'warm':
-      return `/act/${job.kind}?${search({ jars: job.from ? (view.jarWithCode(job.from)?.id ?? null) : null })}`;
+      return `/act/${job.kind}`;
     case 'use':
       return `/use?${search({ run: job.runId, grams: left })}`;
   }

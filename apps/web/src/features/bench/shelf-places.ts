@@ -1,5 +1,5 @@
 import type { Jar, ShelfPlace } from '@jarfold/domain';
-import type { ShelfFacts } from '../../offline/index.js';
+import type { FarmFacts, ShelfFacts } from '../../offline/index.js';
 
 export interface ShelfRow {
   readonly row: number;
@@ -45,4 +45,12 @@ export function placesFor(shelf: ShelfFacts, jars: readonly Jar[], count: number
   const free = freePlaces(shelf, jars, count);
   const rest = Array.from({ length: count - free.length }, () => ({ shelfId: shelf.id }));
   return [...free, ...rest];
+}
+
+/** Shelves in use, room by room in the farm's order and by name within a room, numbers as numbers. */
+export function shelvesInOrder(farm: FarmFacts): ShelfFacts[] {
+  const roomAt = ({ roomId }: ShelfFacts) => farm.rooms.findIndex(({ id }) => id === roomId);
+  return farm.shelves
+    .filter(({ archived }) => !archived)
+    .sort((a, b) => roomAt(a) - roomAt(b) || a.name.localeCompare(b.name, 'en', { numeric: true }));
 }

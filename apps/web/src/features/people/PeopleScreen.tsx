@@ -1,0 +1,106 @@
+import type { Device, StaffMember } from '@jarfold/contracts';
+import { useState } from 'react';
+import { useDevices, useRevokeDevice, useStaff } from '../../api/people.js';
+import { t } from '../../messages/translate.js';
+import { Button } from '../../ui/Button.js';
+import { Failure } from '../../ui/Failure.js';
+import { Panel } from '../../ui/Panel.js';
+import { QueryStates } from '../../ui/QueryStates.js';
+import { EnrolmentSheet } from './EnrolmentSheet.js';
+import { PersonSheet } from './PersonSheet.js';
+import { ROLE_WORDS } from './role-words.js';
+
+/** Who works on the farm with which PIN, and which tablets are its own. */
+export default function PeopleScreen() {
+  const staff = useStaff();
+  const devices = useDevices();
+  const [person, setPerson] = useState<StaffMember | 'new' | null>(null);
+  const [enrolling, setEnrolling] = useState(false);
+  return (
+    <div className="stack">
+      <h1>{t('screen.people')}</h1>
+      <Panel
+        title={t('people.staff')}
+        aside={<Button onClick={() => setPerson('new')}>{t('command.addPerson')}</Button>}
+      >
+        <QueryStates query={staff}>
+          {({ items }) => (
+            <ul className="plain stack stack--tight">
+              {items.map((member) => (
+                <li key={member.staffId} className="row row--apart">
+                  <p>
+                    <strong>{member.name ?? t('people.nameForgotten')}</strong> <span>{standingWords(member)}</span>
+                  </p>
+                  <Button
+                    aria-label={t('people.editNamed', { name: member.name ?? '' })}
+                    onClick={() => setPerson(member)}
+                  >
+                    {t('command.edit')}
+                  </Button>
+                </li>
+              ))}
+            </ul>
+          )}
+        </QueryStates>
+      </Panel>
+      <Panel
+        title={t('people.tablets')}
+        aside={<Button onClick={() => setEnrolling(true)}>{t('command.addTablet')}</Button>}
+      >
+        <p>{t('people.tabletsHint')}</p>
+        <QueryStates query={devices}>
+          {({ items }) => {
+            const tablets = items.filter(({ enrolled }) => enrolled);
+            return tablets.length === 0 ? (
+              <p>{t('people.noTablets')}</p>
+            ) : (
+              <ul className="plain stack stack--tight">
+                {tablets.map((device) => (
+                  <TabletRow key={device.deviceId} device={device} />
+                ))}
+              </ul>
+            );
+          }}
+        </QueryStates>
+      </Panel>
+      {person && <PersonSheet member={person === 'new' ? null : person} onClose={() => setPerson(null)} />}
+      {enrolling && (
+        <EnrolmentSheet
+          onClose={() => {
+            setEnrolling(false);
+            void devices.refetch();
+          }}
+        />
+      )}
+    </div>
+  );
+}
+
+function TabletRow({ device }: { readonly device: Device }) {
+  const revoke = useRevokeDevice();
+  const { deviceId, name, revokedAt, lastSequence } = device;
+  return (
+    <li className="row row--apart">
+      <p>
+        <strong>{name}</strong>{' '}
+        <span>{revokedAt ? t('people.tabletRevoked') : t('people.tabletEntries', { count: lastSequence })}</span>
+      </p>
+      {!revokedAt && (
+        <Button
+          look="danger"
+          busy={revoke.isPending}
+          aria-label={t('people.revokeNamed', { name })}
+          onClick={() => revoke.mutate(deviceId)}
+        >
+          {t('command.revoke')}
+        </Button>
+      )}
+      {revoke.error && <Failure error={revoke.error} />}
+    </li>
+  );
+}
+
+function standingWords({ role, active, pinSetAt }: StaffMember): string {
+  if (!active) return t('people.left');
+  return t(pinSetAt ? 'people.withPin' : 'people.withoutPin', { role: t(ROLE_WORDS[role]) });
+}

@@ -1,0 +1,35 @@
+/** Words of the screen for staff and tablets. */
+export const people = {
+  'screen.people': 'Staff and tablets',
+
+  'command.addPerson': 'Add a person',
+  'command.addTablet': 'Add a tablet',
+  'command.leaves': 'Has left the farm',
+  'command.makeCode': 'Make a code',
+  'command.returns': 'Is back on the farm',
+  'command.revoke': 'Shut out',
+  'command.setPin': 'Set the PIN',
+
+  'field.pin': 'PIN',
+  'field.role': 'Role',
+  'field.tabletName': 'Name of the tablet',
+
+  'people.editNamed': 'Edit {name}',
+  'people.enrolHow': 'On the tablet, open {address} and type this code:',
+  'people.enrolOnce': 'It works once and for a quarter of an hour. It is not shown again.',
+  'people.left': 'has left',
+  'people.nameForgotten': 'Name erased',
+  'people.noTablets': 'No tablet is enrolled yet.',
+  'people.pinHint': '{digits} digits, for the farm’s tablets only.',
+  'people.pinSet': 'The PIN is set. Tablets know it after they were last on the network.',
+  'people.revokeNamed': 'Shut out {name}',
+  'people.staff': 'Who works here',
+  'people.tabletEntries': '{count, plural, one {# entry} other {# entries}} received',
+  'people.tabletNameHint': 'such as Bench left',
+  'people.tabletRevoked': 'shut out',
+  'people.tablets': 'Shared tablets',
+  'people.tabletsHint':
+    'Staff sign in on an enrolled tablet with their PIN. A lost tablet is shut out here; what it had not sent is lost with it.',
+  'people.withPin': '{role}, has a PIN',
+  'people.withoutPin': '{role}, no PIN yet',
+} as const;
