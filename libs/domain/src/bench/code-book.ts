@@ -7,27 +7,29 @@ import type { CodedThing } from './world.js';
  * It knows the codes it was given; the caller must give all codes of the weeks and names that the entries can touch.
  */
 export class CodeBook {
-  readonly #taken: Readonly<Record<CodedThing, Set<string>>>;
-
-  constructor(taken: Readonly<Partial<Record<CodedThing, Iterable<string>>>> = {}) {
-    this.#taken = {
-      lot: new Set(taken.lot),
-      jar: new Set(taken.jar),
-      grainBatch: new Set(taken.grainBatch),
-      cycle: new Set(taken.cycle),
-    };
-  }
+  /** Who carries each code. Two may for a while, when two tablets have given one code before they knew of each other. */
+  readonly #carriers: Readonly<Record<CodedThing, Map<string, Set<string>>>> = {
+    lot: new Map(),
+    jar: new Map(),
+    grainBatch: new Map(),
+    cycle: new Map(),
+  };
 
   isTaken(named: CodedThing, code: string): boolean {
-    return this.#taken[named].has(code);
+    return this.#carriers[named].has(code);
   }
 
-  take(named: CodedThing, code: string): void {
-    this.#taken[named].add(code);
+  take(named: CodedThing, code: string, carrierId: string): void {
+    const carriers = this.#carriers[named].get(code);
+    if (carriers) carriers.add(carrierId);
+    else this.#carriers[named].set(code, new Set([carrierId]));
   }
 
-  release(named: CodedThing, code: string): void {
-    this.#taken[named].delete(code);
+  /** The code is free again once nobody else carries it. */
+  release(named: CodedThing, code: string, carrierId: string): void {
+    const carriers = this.#carriers[named].get(code);
+    carriers?.delete(carrierId);
+    if (carriers?.size === 0) this.#carriers[named].delete(code);
   }
 
   /**
@@ -35,6 +37,6 @@ export class CodeBook {
    * @throws DomainError `lot-code-out-of-range` when the week's 999 serials are used up.
    */
   next(named: Exclude<CodedThing, 'jar'>, prefix: string, day: CalendarDay): string {
-    return nextLotCode(strainCode(prefix), isoWeek(day), this.#taken[named]);
+    return nextLotCode(strainCode(prefix), isoWeek(day), this.#carriers[named].keys());
   }
 }

@@ -111,8 +111,8 @@ export class BenchLedger implements BenchWorld {
 
   #keepCodes(before: BenchThings[ThingKind] | undefined, { kind, state }: ThingAfter): void {
     if (kind === 'pool' || kind === 'harvest') return;
-    if (before && 'code' in before) this.#codes.release(kind, before.code);
-    if (state && 'code' in state) this.#codes.take(kind, state.code);
+    if (before && 'code' in before) this.#codes.release(kind, before.code, before.id);
+    if (state && 'code' in state) this.#codes.take(kind, state.code, state.id);
   }
 
   #addDraw(draw: DrawRecord): void {
