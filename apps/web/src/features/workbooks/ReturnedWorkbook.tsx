@@ -1,0 +1,110 @@
+import type { ReturnedBookPreview } from '@jarfold/contracts';
+import { useState } from 'react';
+import { markedCopyAddress, useApplyWorkbook, useCancelImport, useSendWorkbook } from '../../api/workbooks.js';
+import { t } from '../../messages/translate.js';
+import { Button } from '../../ui/Button.js';
+import { Failure } from '../../ui/Failure.js';
+import { Notice } from '../../ui/Notice.js';
+import { Panel } from '../../ui/Panel.js';
+import { Waiting } from '../../ui/Waiting.js';
+import { FileChoice } from './FileChoice.js';
+import { type Choices, MergePreview } from './MergePreview.js';
+import { ProblemTable } from './ProblemTable.js';
+
+/** Send a workbook, see what would change, choose, take it over. */
+export function ReturnedWorkbook() {
+  const send = useSendWorkbook();
+  const apply = useApplyWorkbook();
+  const cancel = useCancelImport();
+  const choose = (file: File) => {
+    apply.reset();
+    send.mutate(file);
+  };
+  const putAside = (preview: ReturnedBookPreview) =>
+    cancel.mutate(preview.import.id, { onSuccess: () => send.reset() });
+  return (
+    <Panel title={t('workbooks.sendBack')}>
+      <p>{t('workbooks.sendHint')}</p>
+      <div>
+        <FileChoice busy={send.isPending} accept=".xlsx" onFile={choose} />
+      </div>
+      {send.isPending && <Waiting label={t('workbooks.reading')} />}
+      {send.error && <Failure error={send.error} />}
+      {apply.error && <Failure error={apply.error} />}
+      {cancel.error && <Failure error={cancel.error} />}
+      {apply.data && <Notice title={t('workbooks.applied', counted(apply.data))} live />}
+      {send.data && !apply.data && (
+        <Comparison
+          key={send.data.import.id}
+          preview={send.data}
+          busy={apply.isPending}
+          onApply={(choices) => apply.mutate({ preview: send.data, body: { seen: send.data.seen, choices } })}
+          onCancel={() => putAside(send.data)}
+        />
+      )}
+    </Panel>
+  );
+}
+
+const counted = ({ added, changed, cancelled }: { added: number; changed: number; cancelled: number }) => ({
+  added,
+  changed,
+  cancelled,
+});
+
+function Comparison({
+  preview,
+  busy,
+  onApply,
+  onCancel,
+}: {
+  readonly preview: ReturnedBookPreview;
+  readonly busy: boolean;
+  readonly onApply: (choices: Choices) => void;
+  readonly onCancel: () => void;
+}) {
+  const [choices, setChoices] = useState<Choices>({});
+  const { problems, counts } = preview;
+  const file = preview.import.fileName;
+  if (problems.length > 0) {
+    const canBeMarked = problems.some(({ cell }) => cell !== null);
+    return (
+      <Notice tone="care" title={t('workbooks.problems', { count: problems.length, file })} live>
+        <p>{t('workbooks.problemsHint')}</p>
+        <ProblemTable problems={problems} />
+        {canBeMarked && (
+          <p>
+            <a className="button button--plain" href={markedCopyAddress(preview.import.id)} download>
+              {t('command.markedCopy')}
+            </a>
+          </p>
+        )}
+      </Notice>
+    );
+  }
+  const nothing = counts.added + counts.changed + counts.cancelled + counts.conflicts + preview.copies.length === 0;
+  return (
+    <div className="stack">
+      <Notice title={t('workbooks.compared', { file, ...counts })} live>
+        {nothing && <p>{t('workbooks.nothing', { unchanged: counts.unchanged })}</p>}
+        {preview.missing.length > 0 && (
+          <p>{t('workbooks.missing', { count: preview.missing.length, names: preview.missing.join(', ') })}</p>
+        )}
+        {preview.ignoredColumns.length > 0 && (
+          <p>{t('workbooks.ignored', { names: preview.ignoredColumns.join(', ') })}</p>
+        )}
+      </Notice>
+      <MergePreview preview={preview} choices={choices} onChoose={setChoices} />
+      {!nothing && (
+        <div className="workbook-list__item">
+          <Button look="main" busy={busy} onClick={() => onApply(choices)}>
+            {t('command.applyWorkbook')}
+          </Button>
+          <Button look="quiet" onClick={onCancel}>
+            {t('command.leaveFile')}
+          </Button>
+        </div>
+      )}
+    </div>
+  );
+}
