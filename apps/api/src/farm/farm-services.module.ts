@@ -4,6 +4,7 @@ import {
   FailedJobsService,
   FarmService,
   FirstStartService,
+  LabelsService,
   PhotosService,
   Planner,
   PlanReviewService,
@@ -39,6 +40,7 @@ const BY_CLOCK = [
   FailedJobsService,
   TabletService,
   PhotosService,
+  LabelsService,
 ];
 
 const PROVIDERS = [

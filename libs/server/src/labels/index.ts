@@ -1,0 +1,1 @@
+export { type LabelFile, LabelsService } from './labels.service.js';
