@@ -8,10 +8,14 @@ import { config } from 'zod';
 config({ jitless: true });
 
 /** Bench and desk are two programs under one roof: a tablet at the bench never loads the desk. */
-const atBench = /^\/bench(\/|$)/.test(window.location.pathname);
-const program = atBench ? import('./features/bench/bench.js') : import('./app/desk.js');
+if (/^\/bench(\/|$)/.test(window.location.pathname)) void import('./features/bench/bench.js');
+else void openDesk();
 
-program.catch(() => {
-  // Without the server only the bench is kept on the device.
-  if (!atBench && navigator.serviceWorker?.controller) window.location.replace('/bench');
-});
+async function openDesk(): Promise<void> {
+  try {
+    await import('./app/desk.js');
+  } catch {
+    // Without the server only the bench is kept on the device.
+    if (navigator.serviceWorker?.controller) window.location.replace('/bench');
+  }
+}
