@@ -3,6 +3,7 @@ import { GrowerDb, type Platform, PlatformDb, systemIds } from '@jarfold/server/
 import { type DynamicModule, Global, Module, type Provider, StandardSchemaSerializerInterceptor } from '@nestjs/common';
 import { APP_FILTER, APP_GUARD, APP_INTERCEPTOR, APP_PIPE, DiscoveryModule, Reflector } from '@nestjs/core';
 import { BenchModule } from './bench/bench.module.js';
+import { CalendarFeedModule } from './calendar-feed/calendar-feed.module.js';
 import { DevicesModule } from './devices/devices.module.js';
 import { FarmModule } from './farm/farm.module.js';
 import { HealthController } from './health/health.controller.js';
@@ -11,6 +12,7 @@ import { GrowersController } from './identity/growers.controller.js';
 import { SessionController } from './identity/session.controller.js';
 import { SignUpPolicy } from './identity/sign-up-policy.js';
 import { ImportsModule } from './imports/imports.module.js';
+import { LabelsModule } from './labels/labels.module.js';
 import { OpenApiController } from './open-api/open-api.controller.js';
 import { PlanModule } from './plan/plan.module.js';
 import { AccessGuard } from './platform/access-guard.js';
@@ -52,7 +54,9 @@ const FEATURES: NonNullable<DynamicModule['imports']> = [
   WatchModule,
   WorkbooksModule,
   ImportsModule,
+  CalendarFeedModule,
   DevicesModule,
+  LabelsModule,
   StaffModule,
 ];
 

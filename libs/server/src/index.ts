@@ -1,4 +1,5 @@
 export * from './bench/index.js';
+export * from './calendar-feed/index.js';
 export * from './conflicts/index.js';
 export * from './demo/index.js';
 export * from './devices/index.js';
@@ -7,6 +8,7 @@ export * from './first-start/index.js';
 export * from './identity/index.js';
 export * from './imports/index.js';
 export * from './jobs/index.js';
+export * from './labels/index.js';
 export * from './photos/index.js';
 export * from './plan/index.js';
 export * from './rates/index.js';

@@ -3,6 +3,7 @@ export { exampleKitchen } from './examples/example-kitchen.js';
 export type { FarmRows } from './farm/farm-workbook.js';
 export type { FarmReading, FarmWorkbook } from './farm/read-farm.js';
 export { writeFarmWorkbook } from './farm/write-farm.js';
+export { markProblems } from './marking/mark-problems.js';
 export { cautionsFor } from './plan/cautions.js';
 export { describeLimit, limitInBrief } from './plan/describe-limit.js';
 export { describeWork, feedList, motherList, type WorkLine } from './plan/describe-work.js';

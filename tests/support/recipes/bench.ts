@@ -1,4 +1,4 @@
-import { randomUUID } from 'node:crypto';
+import { randomInt, randomUUID } from 'node:crypto';
 import type { World } from '../api-app.js';
 import type { Recipes } from './recipe.js';
 
@@ -13,6 +13,18 @@ async function logged(world: World, kind: string, payload: object): Promise<stri
   const entries = [{ id, sequence: 1, happenedAt: at, kind, payload }];
   await world.call('POST', '/api/bench/entries', { deviceId: randomUUID(), sentAt: at, entries });
   return id;
+}
+
+/** A ripe jar of a new strain. */
+async function receivedBy(world: World): Promise<string> {
+  const jarId = randomUUID();
+  const strain = { code: `L${randomInt(10, 99)}X`, name: world.canary, speciesKey: 'pleurotus-ostreatus' };
+  const strainId = (await world.call('POST', '/api/farm/strains', strain)).body.id;
+  const size = { name: `Size ${randomInt(1_000_000)}`, volumeMl: 1000 };
+  const sizeId = (await world.call('POST', '/api/farm/sizes', size)).body.id;
+  const lot = { lotId: randomUUID(), strainId, sizeId, generation: 1, container: 'jar', carrier: 'grain' };
+  await logged(world, 'received', { ...lot, jars: [{ id: jarId }] });
+  return jarId;
 }
 
 const notedBy = (world: World) => logged(world, 'noted', { text: 'looks odd' });
@@ -52,6 +64,10 @@ export const recipes: Recipes = {
     body: { way: 'drop' },
     volatile: ['position'],
   }),
+  'GET /api/labels': async (world) => {
+    const [jar] = (await world.call('GET', '/api/jars?limit=1')).body.items;
+    return { query: { jarIds: jar?.id ?? (await receivedBy(world)) } };
+  },
   'GET /api/bench/photos': () => ({}),
   'PUT /api/bench/photos/{photoId}': async (world) => ({
     params: { photoId: randomUUID() },

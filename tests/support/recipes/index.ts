@@ -1,4 +1,5 @@
 import { recipes as bench } from './bench.js';
+import { recipes as calendarFeed } from './calendar-feed.js';
 import { recipes as devices } from './devices.js';
 import { recipes as farm } from './farm.js';
 import { recipes as identity } from './identity.js';
@@ -20,6 +21,7 @@ export const allRecipes: Recipes = {
   ...sterilising,
   ...stock,
   ...workbooks,
+  ...calendarFeed,
   ...staff,
   ...devices,
 };

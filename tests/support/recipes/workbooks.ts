@@ -31,7 +31,13 @@ export const recipes: Recipes = {
   'GET /api/workbooks': () => ({}),
   'POST /api/workbooks': () => ({}),
   'GET /api/workbooks/{workbookId}/file': async (world) => ({ params: { workbookId: await aWorkbook(world) } }),
+  'GET /api/workbooks/units': () => ({}),
+  'PATCH /api/workbooks/units': async (world) => {
+    const { revision } = (await world.call('GET', '/api/workbooks/units')).body;
+    return { body: { massUnit: 'us', weekStartsOn: 7 }, headers: { 'if-match': `"${revision}"` } };
+  },
   'GET /api/imports': () => ({}),
+  'GET /api/imports/{importId}/marked-copy': async (world) => ({ params: { importId: (await aReturn(world)).id } }),
   'POST /api/imports/workbook': async (world) => ({
     query: { name: 'week.xlsx' },
     body: await aFile(world),

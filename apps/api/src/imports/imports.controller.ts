@@ -14,6 +14,7 @@ import type { GrowerContext } from '@jarfold/server/platform';
 import { Body, Controller, Get, Param, Post, Query } from '@nestjs/common';
 import { FileBody } from '../platform/file-body.js';
 import { CurrentContext, Operation } from '../platform/index.js';
+import { sendFile, XLSX_MEDIA_TYPE } from '../workbooks/send-file.js';
 
 /** Files that people send in: first a preview, then one transaction. */
 @Controller('api/imports')
@@ -64,6 +65,19 @@ export class ImportsController {
     @Body({ schema: applyReturnedBookSchema }) body: ApplyReturnedBook,
   ) {
     return this.books.apply(ctx, importId, body);
+  }
+
+  @Get(':importId/marked-copy')
+  @Operation({
+    summary: 'The file that was sent in, with its mistakes listed in front and noted on their cells',
+    status: 200,
+    response: null,
+    mediaType: XLSX_MEDIA_TYPE,
+    minimumRole: 'lead',
+    problems: ['not-found', 'rule-refused'],
+  })
+  async markedCopy(@CurrentContext() ctx: GrowerContext, @Param('importId', { schema: idSchema }) importId: string) {
+    return sendFile(await this.books.markedCopy(ctx, importId), XLSX_MEDIA_TYPE);
   }
 
   @Post(':importId/cancel')

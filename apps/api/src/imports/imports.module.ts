@@ -1,6 +1,6 @@
 import { ReturnedBooksService } from '@jarfold/server';
 import { type Clock, GrowerDb, systemIds } from '@jarfold/server/platform';
-import { readWeeklyWorkbook } from '@jarfold/workbook';
+import { markProblems, readWeeklyWorkbook } from '@jarfold/workbook';
 import { Module } from '@nestjs/common';
 import { CLOCK } from '../platform/clock.js';
 import { ImportsController } from './imports.controller.js';
@@ -12,7 +12,10 @@ import { ImportsController } from './imports.controller.js';
       provide: ReturnedBooksService,
       inject: [GrowerDb, CLOCK],
       useFactory: (db: GrowerDb, clock: Clock) =>
-        new ReturnedBooksService(db, clock, systemIds, (bytes) => readWeeklyWorkbook(bytes)),
+        new ReturnedBooksService(db, clock, systemIds, {
+          read: (bytes) => readWeeklyWorkbook(bytes),
+          mark: markProblems,
+        }),
     },
   ],
 })

@@ -1,8 +1,15 @@
-import { idSchema, workbookFileListSchema, workbookFileSchema } from '@jarfold/contracts';
+import {
+  type FileUnitsPatch,
+  fileUnitsPatchSchema,
+  fileUnitsSchema,
+  idSchema,
+  workbookFileListSchema,
+  workbookFileSchema,
+} from '@jarfold/contracts';
 import { WorkbooksService } from '@jarfold/server';
 import type { GrowerContext } from '@jarfold/server/platform';
-import { Controller, Get, Param, Post } from '@nestjs/common';
-import { CurrentContext, Operation } from '../platform/index.js';
+import { Body, Controller, Get, Param, Patch, Post } from '@nestjs/common';
+import { CurrentContext, IfMatchRevision, Operation } from '../platform/index.js';
 import { sendFile, XLSX_MEDIA_TYPE } from './send-file.js';
 
 /** Weekly workbooks: made every week by the worker, and here on demand. */
@@ -25,6 +32,26 @@ export class WorkbooksController {
   })
   make(@CurrentContext() ctx: GrowerContext) {
     return this.workbooks.make(ctx);
+  }
+
+  @Get('units')
+  @Operation({ summary: 'How the farm’s files show quantities and days', response: fileUnitsSchema })
+  units(@CurrentContext() ctx: GrowerContext) {
+    return this.workbooks.units(ctx);
+  }
+
+  @Patch('units')
+  @Operation({
+    summary: 'Change how the farm’s files show quantities and days',
+    response: fileUnitsSchema,
+    minimumRole: 'lead',
+  })
+  changeUnits(
+    @CurrentContext() ctx: GrowerContext,
+    @IfMatchRevision() revision: number,
+    @Body({ schema: fileUnitsPatchSchema }) body: FileUnitsPatch,
+  ) {
+    return this.workbooks.changeUnits(ctx, revision, body);
   }
 
   @Get(':workbookId/file')

@@ -1,3 +1,4 @@
+export { calendarText, type DayCalendar, type DayEvent } from './calendar-text.js';
 export { cellText } from './cell-text.js';
 export {
   cellNumber,

@@ -1,1 +1,1 @@
-export { type ReadWeekly, ReturnedBooksService } from './returned-books.service.js';
+export { type BookFiles, ReturnedBooksService } from './returned-books.service.js';

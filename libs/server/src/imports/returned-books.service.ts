@@ -26,11 +26,12 @@ import { enqueueReplan } from '../jobs/index.js';
 import { AppError, type Clock, type GrowerContext, type GrowerDb, type GrowerTx, type Ids } from '../platform/index.js';
 import { addRunIn, cancelRunIn, changeRunIn } from '../runs/index.js';
 import type { FarmNames } from '../stock/index.js';
-import { hasExport } from '../workbooks/index.js';
+import { type FileToSend, hasExport } from '../workbooks/index.js';
 import {
   dropOldImports,
   type FileImportRow,
   findImport,
+  findImportBytes,
   importJson,
   insertImport,
   listImports,
@@ -40,8 +41,12 @@ import {
 import { type ComparedBook, compareBook, idsOfAdded } from './returned-book.js';
 import { returnedBookJson } from './returned-book.mapper.js';
 
-/** Reads a returned workbook. The service knows no file format: whoever starts it brings one. */
-export type ReadWeekly = (bytes: Buffer) => Promise<BookReading>;
+/** The file format, which the service does not know: whoever starts it brings it. */
+export interface BookFiles {
+  readonly read: (bytes: Buffer) => Promise<BookReading>;
+  /** A copy of the person's own file with its mistakes in it. */
+  readonly mark: (bytes: Buffer, problems: readonly FileProblem[]) => Buffer;
+}
 
 /** A thousand runs change in a few seconds. */
 const APPLY_LIMIT_MS = 120_000;
@@ -49,6 +54,11 @@ const KEPT_UNSETTLED_DAYS = 30;
 /** After a season a workbook says too little about today. */
 const STALE_AFTER_DAYS = 120;
 const DAY_MS = 86_400_000;
+
+/** Problems of a whole file that was not even opened. */
+const UNWRITABLE: ReadonlySet<string> = new Set([
+  ...['not-a-workbook', 'empty-file', 'old-format', 'protected', 'too-large', 'dangerous-content', 'damaged'],
+]);
 
 type Content = { readonly reading: BookReading };
 type StaffContext = GrowerContext & { readonly staffId: string };
@@ -59,7 +69,7 @@ export class ReturnedBooksService {
     private readonly growerDb: GrowerDb,
     private readonly clock: Clock,
     private readonly ids: Ids,
-    private readonly read: ReadWeekly,
+    private readonly files: BookFiles,
   ) {}
 
   async list(ctx: GrowerContext): Promise<FileImportList> {
@@ -70,7 +80,7 @@ export class ReturnedBooksService {
   /** Reads the file and keeps it. Nothing of the farm changes. */
   async upload(ctx: GrowerContext, fileName: string, bytes: Buffer): Promise<ReturnedBookPreview> {
     const { staffId } = requireStaff(ctx);
-    const reading = await this.read(bytes);
+    const reading = await this.files.read(bytes);
     const now = this.clock.now();
     const id = this.ids.next();
     await this.growerDb.run(ctx, async (tx) => {
@@ -121,6 +131,20 @@ export class ReturnedBooksService {
       },
       { timeoutMs: APPLY_LIMIT_MS },
     );
+  }
+
+  /**
+   * The person's own file with its mistakes marked, to be corrected and sent back.
+   * @throws AppError `not-found`; `rule-refused` when the file is too broken to be written into
+   */
+  async markedCopy(ctx: GrowerContext, id: string): Promise<FileToSend> {
+    const { problems, import: row } = await this.preview(ctx, id);
+    const bytes = await this.growerDb.read(ctx, (tx) => findImportBytes(tx, ctx.growerId, id));
+    if (bytes === null) throw notFound();
+    if (problems.some(({ code }) => UNWRITABLE.has(code))) {
+      throw new AppError('rule-refused', 'The file cannot be opened, so nothing can be marked in it.');
+    }
+    return { fileName: row.fileName.replace(/(\.xlsx)?$/i, '-marked.xlsx'), bytes: this.files.mark(bytes, problems) };
   }
 
   /** @throws AppError `not-found`, `conflict` for one that is applied */

@@ -1,9 +1,9 @@
-import type { WorkbookFile, WorkbookFileList } from '@jarfold/contracts';
+import type { FileUnitsJson, FileUnitsPatch, WorkbookFile, WorkbookFileList } from '@jarfold/contracts';
 import { calendarDayAt, type WeeklyBook } from '@jarfold/domain';
-import { readSettings } from '../farm/index.js';
+import { lockFarm, merged, readSettings } from '../farm/index.js';
 import { AppError, type Clock, type GrowerContext, type GrowerDb, type GrowerTx, type Ids } from '../platform/index.js';
 import type { WeekService } from '../week/index.js';
-import { readFileUnits } from './file-units.repository.js';
+import { readFileUnits, type StoredFileUnits, writeFileUnits } from './file-units.repository.js';
 import { gatherBook } from './gather-book.js';
 import { cutToWeek, type FarmWeek, farmWeek, isoWeeksOf } from './week-range.js';
 import {
@@ -39,6 +39,22 @@ export class WorkbooksService {
   async list(ctx: GrowerContext): Promise<WorkbookFileList> {
     const rows = await this.growerDb.read(ctx, (tx) => listWorkbookFiles(tx, ctx.growerId));
     return { items: rows.map(fileJson) };
+  }
+
+  async units(ctx: GrowerContext): Promise<FileUnitsJson> {
+    return this.growerDb.read(ctx, (tx) => readFileUnits(tx, ctx.growerId));
+  }
+
+  /** @throws AppError `revision-stale` */
+  async changeUnits(ctx: GrowerContext, revision: number, patch: FileUnitsPatch): Promise<FileUnitsJson> {
+    return this.growerDb.run(ctx, async (tx) => {
+      await lockFarm(tx, ctx.growerId);
+      const stored = await readFileUnits(tx, ctx.growerId);
+      if (stored.revision !== revision) throw new AppError('revision-stale');
+      const changed = merged<StoredFileUnits>({ ...stored, revision: revision + 1 }, patch);
+      await writeFileUnits(tx, ctx.growerId, changed);
+      return changed;
+    });
   }
 
   /** @throws AppError `not-found` */

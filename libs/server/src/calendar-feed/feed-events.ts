@@ -1,0 +1,81 @@
+import type { Jar } from '@jarfold/contracts';
+import type { CalendarDay, DayEvent } from '@jarfold/domain';
+import type { SpawnPlan } from '@jarfold/domain/planning';
+import type { RunRow } from '../runs/index.js';
+import type { FarmNames } from '../stock/index.js';
+
+export interface FeedFacts {
+  readonly names: FarmNames;
+  readonly plan: SpawnPlan | null;
+  readonly runs: readonly RunRow[];
+  readonly jars: readonly Jar[];
+}
+
+/** Days of bench, preparation, checks, bulk runs and ageing out, each day's of a kind together. */
+export function feedEvents(facts: FeedFacts): DayEvent[] {
+  return [...benchDays(facts), ...preparations(facts), ...checks(facts), ...runDays(facts), ...ageOuts(facts)].sort(
+    (a, b) => a.day.localeCompare(b.day) || a.id.localeCompare(b.id),
+  );
+}
+
+/** What concerns who works at the bench; leads and owners also see runs and what ages out. */
+export const BENCH_CATEGORIES: ReadonlySet<string> = new Set(['Bench day', 'Preparation', 'Check']);
+
+function benchDays({ names, plan }: FeedFacts): DayEvent[] {
+  return byDay(plan?.starts ?? [], ({ benchDay }) => benchDay).map(([day, starts]) => ({
+    ...{ id: `bench-${day}`, day, category: 'Bench day' },
+    summary: `Bench day: ${jars(sum(starts.map(({ containers }) => containers)))}`,
+    description: starts
+      .map(({ containers, strainId, generation, sizeId }) =>
+        [`${jars(containers)} ${names.strains.get(strainId)?.code ?? ''} G${generation}`, names.sizes.get(sizeId)?.name]
+          .filter(Boolean)
+          .join(', '),
+      )
+      .join('\n'),
+  }));
+}
+
+function preparations({ names, plan }: FeedFacts): DayEvent[] {
+  return (plan?.preparations ?? []).map(({ day, benchDay, cycles, containers }) => ({
+    ...{ id: `preparation-${day}-${benchDay}`, day, category: 'Preparation' },
+    summary: `Prepare ${jars(sum(containers.map(({ count }) => count)))}, ${cycles} ${cycles === 1 ? 'load' : 'loads'}`,
+    description: containers.map(({ sizeId, count }) => `${count} × ${names.sizes.get(sizeId)?.name ?? ''}`).join('\n'),
+  }));
+}
+
+/** Jars that should be ripe by now are looked at on the day they are expected to be. */
+function checks({ jars: standing }: FeedFacts): DayEvent[] {
+  const due = standing.filter(({ state, ripeOn }) => state === 'incubating' && ripeOn !== null);
+  return byDay(due, ({ ripeOn }) => ripeOn as CalendarDay).map(([day, group]) => ({
+    ...{ id: `check-${day}`, day, category: 'Check' },
+    summary: `Check ${jars(group.length)}: ripe by now?`,
+    description: codes(group),
+  }));
+}
+
+function runDays({ runs }: FeedFacts): DayEvent[] {
+  return runs.map(({ id, name, day, targetGrams }) => ({
+    ...{ id: `run-${id}`, day, category: 'Bulk run' },
+    summary: `Bulk run ${name}`,
+    description: `${Math.round(targetGrams)} g of spawn wanted`,
+  }));
+}
+
+function ageOuts({ jars: standing }: FeedFacts): DayEvent[] {
+  const ageing = standing.filter(({ state, expiresOn }) => state !== 'incubating' && expiresOn !== null);
+  return byDay(ageing, ({ expiresOn }) => expiresOn as CalendarDay).map(([day, group]) => ({
+    ...{ id: `ageing-${day}`, day, category: 'Ageing out' },
+    summary: `Last good day of ${jars(group.length)}`,
+    description: codes(group),
+  }));
+}
+
+function byDay<T>(things: readonly T[], dayOf: (thing: T) => CalendarDay): [CalendarDay, T[]][] {
+  const days = new Map<CalendarDay, T[]>();
+  for (const thing of things) days.set(dayOf(thing), [...(days.get(dayOf(thing)) ?? []), thing]);
+  return [...days];
+}
+
+const codes = (group: readonly Jar[]) => group.map(({ code }) => code).join('\n');
+const jars = (count: number) => `${count} ${count === 1 ? 'jar' : 'jars'}`;
+const sum = (values: readonly number[]) => values.reduce((total, value) => total + value, 0);

@@ -1,0 +1,1 @@
+export { CalendarFeedService } from './calendar-feed.service.js';
