@@ -1,0 +1,29 @@
+import type { FarmSituation } from '@jarfold/domain/planning';
+import { describeProblem, readFarmWorkbook } from '@jarfold/workbook';
+import { UsageError } from './command-line.js';
+import { readWorkbookFile } from './files.js';
+import { liveSeasons, readSeasonCommand, seasonText } from './season-command.js';
+
+/** `npm run -s season -- --farm FILE.xlsx --seeds A..B --policy NAME --json`: lives seasons and tells what came of them. */
+async function main(args: readonly string[]): Promise<string> {
+  const command = readSeasonCommand(args);
+  const situation = command.file === null ? null : await situationOf(command.file);
+  const report = await liveSeasons(command, situation);
+  return command.json ? `${JSON.stringify(report, null, 2)}\n` : seasonText(report);
+}
+
+async function situationOf(file: string): Promise<FarmSituation> {
+  const { timeZone } = Intl.DateTimeFormat().resolvedOptions();
+  const reading = await readFarmWorkbook(await readWorkbookFile(file), { nowMs: Date.now(), timeZoneIfNone: timeZone });
+  if (reading.ok) return reading.farm.situation;
+  const problems = reading.problems.map((problem) => `  ${describeProblem(problem)}`).join('\n');
+  throw new UsageError(`${file} cannot be lived:\n${problems}\n`, 'Correct them and try again.');
+}
+
+try {
+  process.stdout.write(await main(process.argv.slice(2)));
+} catch (error) {
+  if (!(error instanceof UsageError)) throw error;
+  process.stderr.write(`${error.message} ${error.advice}\n`);
+  process.exitCode = 2;
+}
