@@ -1,5 +1,7 @@
 import { randomUUID } from 'node:crypto';
 import { afterAll, beforeAll, describe, expect, it } from '@jest/globals';
+import { defaultLimits } from '../../libs/workbook/src/package/limits.js';
+import { readCells } from '../../libs/workbook/src/package/read-cells.js';
 import { startApi, type TestApi, type World } from '../support/api-app.js';
 import { type PlantedFarm, plantFarm } from '../support/planted-farm.js';
 
@@ -59,6 +61,20 @@ describe('a recall', () => {
     const { runs } = await recall(`jarId=${planted.motherIds[0]}`);
     expect(runs).toMatchObject([{ runId, grams: 400, jars: 1 }]);
     expect((await recall(`jarId=${planted.motherIds[1]}`)).runs).toEqual([]);
+  });
+
+  it('comes as a workbook with the same relatives, grams and runs', async () => {
+    const url = `/api/recall/workbook?jarId=${planted.motherIds[0]}`;
+    const answer = await api.app.inject({ method: 'GET', url, headers: { cookie: farm.cookie } });
+    expect(answer.statusCode).toBe(200);
+    expect(answer.headers['content-disposition']).toMatch(/^attachment; filename="Recall .*2026-11-25\.xlsx"/);
+    const { sheets } = await readCells(answer.rawPayload, defaultLimits);
+    expect(sheets.map(({ name }) => name)).toEqual(['Relatives', 'Balance', 'Bulk runs']);
+    const { jars } = await recall(`jarId=${planted.motherIds[0]}`);
+    const codes = sheets[0]!.rows.flatMap(({ cells }) =>
+      cells.flatMap(({ column, content }) => (column === 1 && content.kind === 'text' ? [content.text] : [])),
+    );
+    for (const { code } of jars) expect(codes).toContain(code);
   });
 
   it('of nothing, of two things, and of a stranger’s jar is refused with a reason', async () => {

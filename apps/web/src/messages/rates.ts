@@ -149,6 +149,7 @@ export const rates = {
   'rates.planning.lead':
     'As of {day}. A box filled in on the strain’s sheet stands before everything; else what the log taught; else what is published.',
   'rates.planning.loss': 'Loss before ripe',
+  'rates.planning.now': 'What plans use now',
   'rates.planning.ripe': 'Days to ripe',
   'rates.planning.table': 'Every value, and where it comes from',
   'rates.runsCounted': '{count, plural, one {# run} other {# runs}}',

@@ -32,6 +32,8 @@ export const recall = {
     '{jars, plural, one {# jar} other {# jars}}, {standing} here{contaminated, plural, =0 {} other {, # contaminated}}',
   'recall.made': '{mass} made: {words}.',
   'recall.map': 'Where they stand',
+  'recall.mapHint':
+    '“up” is a jar it was made from, “down” one made from it, with the number of inoculations between. Rows without relatives are left out.',
   'recall.moreLots': '{count, plural, one {and # more lot} other {and # more lots}}, all in the workbook',
   'recall.noRuns': 'Nothing of it went into a bulk run.',
   'recall.noneStanding': 'None of them stands on the farm any more.',

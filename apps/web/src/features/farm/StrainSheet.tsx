@@ -9,6 +9,7 @@ import { CheckField, SelectField, TextField } from '../../ui/Field.js';
 import { QueryStates } from '../../ui/QueryStates.js';
 import { SideSheet } from '../../ui/SideSheet.js';
 import { useForm } from '../../ui/use-form.js';
+import { PlanningFacts } from '../rates/PlanningFacts.js';
 import { type StrainFormValues, strainBody, strainValues } from './strain-form.js';
 import { valueHint } from './value-hint.js';
 
@@ -71,6 +72,7 @@ function StrainForm({
         <TextField label={t('field.name')} {...form.box('name')} />
         <TextField label={t('field.strainCode')} hint={t('farm.codeHint')} {...form.box('code')} />
       </div>
+      {strain && <PlanningFacts strainId={strain.id} />}
       <StrainValues form={form} species={chosen} />
       {strain && (
         <CheckField

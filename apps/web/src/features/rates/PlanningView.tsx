@@ -1,15 +1,16 @@
-import type { PlanningValue, PlanningValues } from '@jarfold/contracts';
+import type { PlanningValues } from '@jarfold/contracts';
 import { usePlanningValues } from '../../api/rates.js';
 import { t } from '../../messages/translate.js';
 import { IntervalRows } from '../../ui/chart/IntervalRows.js';
 import { DataTable } from '../../ui/DataTable.js';
-import { formatCount, formatDay, formatNumber, formatShare } from '../../ui/format/index.js';
+import { formatCount, formatDay, formatShare } from '../../ui/format/index.js';
 import { Panel } from '../../ui/Panel.js';
 import { QueryStates } from '../../ui/QueryStates.js';
 import { Tape } from '../../ui/Tape.js';
 import { NothingYet } from '../../ui/Waiting.js';
 import { originWords, startWords } from './estimate-words.js';
 import { PlotLegend } from './PlotLegend.js';
+import { daysOf, planningRows, planningWords } from './planning-rows.js';
 
 /** What plans are made with now, and where each value comes from. */
 export function PlanningView() {
@@ -23,13 +24,13 @@ function Values({ values }: { readonly values: PlanningValues }) {
     <>
       <p className="soft">{t('rates.planning.lead', { day: formatDay(values.asOf) })}</p>
       <div className="two-columns">
-        <ValuePanel title={t('rates.planning.ripe')} values={values} of="daysToRipe" format={days} />
+        <ValuePanel title={t('rates.planning.ripe')} values={values} of="daysToRipe" format={daysOf} />
         <ValuePanel title={t('rates.planning.loss')} values={values} of="lossRate" format={formatShare} />
       </div>
       <Panel title={t('rates.planning.table')}>
         <DataTable
           caption={t('rates.planning.table')}
-          rows={values.items.flatMap(rowsOf)}
+          rows={values.items.flatMap(planningRows)}
           rowKey={({ key }) => key}
           columns={[
             {
@@ -46,7 +47,7 @@ function Values({ values }: { readonly values: PlanningValues }) {
               key: 'now',
               head: t('column.now'),
               numeric: true,
-              cell: ({ value, format }) => valueWords(value, format),
+              cell: planningWords,
             },
             { key: 'origin', head: t('column.origin'), cell: ({ value }) => originWords(value) },
             {
@@ -59,27 +60,6 @@ function Values({ values }: { readonly values: PlanningValues }) {
       </Panel>
     </>
   );
-}
-
-const days = (value: number): string => t('format.days', { days: Number(formatNumber(value)) });
-
-function valueWords({ value, low, high }: PlanningValue, format: (value: number) => string): string {
-  return low === null || high === null
-    ? format(value)
-    : t('rates.withInterval', { value: format(value), low: format(low), high: format(high) });
-}
-
-function rowsOf(strain: PlanningValues['items'][number]) {
-  const { strainId, lossRate, daysToRipe, warmLifeDays, coldLifeDays } = strain;
-  const row = (what: string, value: PlanningValue, format: (value: number) => string) => ({
-    ...{ key: `${strainId} ${what}`, strain, what, value, format },
-  });
-  return [
-    row(t('field.daysToRipe'), daysToRipe, days),
-    row(t('field.loss'), lossRate, formatShare),
-    row(t('field.warmLife'), warmLifeDays, days),
-    ...(coldLifeDays === null ? [] : [row(t('field.coldLife'), coldLifeDays, days)]),
-  ];
 }
 
 function ValuePanel({

@@ -46,7 +46,7 @@ function Drawing({
   const y = linearScale([0, ticks.at(-1)!], [height - MARGIN.bottom, MARGIN.top]);
   const bay = (width - MARGIN.left - MARGIN.right) / points.length;
   const x = (index: number) => MARGIN.left + (index + 0.5) * bay;
-  const every = labelEvery(points.length, width - MARGIN.left, 76);
+  const every = labelEvery(points.length, width - MARGIN.left, 112);
   return (
     <>
       <ValueAxis ticks={ticks} y={y} width={width} format={formatShare} />

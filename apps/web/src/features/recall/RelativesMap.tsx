@@ -49,6 +49,7 @@ function Rooms({
   const shown = drawn.reduce((sum, { count }) => sum + count, nowhere.length);
   return (
     <>
+      <p className="soft">{t('recall.mapHint')}</p>
       {drawn.map(({ room, shelves, loose, count }) => (
         <section key={room.id} className="map-room stack">
           <h3>

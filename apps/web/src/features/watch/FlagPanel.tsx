@@ -16,7 +16,7 @@ import { FLAG_WORDS, flagHref, goHref } from './flag-links.js';
 export type FlagJson = WatchJson['items'][number];
 
 /** What the farm should look at, above the week's work; nothing at all when all is well. */
-export function FlagPanel() {
+export function FlagPanel({ wayToSettled = true }: { readonly wayToSettled?: boolean }) {
   const flags = useFlags();
   if (flags.error && !flags.data) return <Failure error={flags.error} onRetry={() => void flags.refetch()} />;
   if (!flags.data) return null;
@@ -25,9 +25,11 @@ export function FlagPanel() {
     <Panel
       title={t('watch.title')}
       aside={
-        <LinkButton look="quiet" href="/watch">
-          {t('command.settledFlags')}
-        </LinkButton>
+        wayToSettled ? (
+          <LinkButton look="quiet" href="/watch">
+            {t('command.settledFlags')}
+          </LinkButton>
+        ) : undefined
       }
       className="flags"
     >
