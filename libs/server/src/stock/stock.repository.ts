@@ -35,7 +35,7 @@ export async function countOnHand(tx: GrowerTx, growerId: string): Promise<Conta
              GROUP BY 1, 2, 3, 4, 5, 6, 7, 8, 9) AS counted`;
 }
 
-/** Every jar that stands somewhere, by code. Ten thousand of them in one go, so in columns as the drawing needs them. */
+/** Every jar that stands somewhere, by code. */
 export async function listOnHand(
   tx: GrowerTx,
   growerId: string,

@@ -10,11 +10,13 @@ import {
 } from '@jarfold/domain';
 import { newestFacts } from '../plan/index.js';
 import { AppError, type Clock, type GrowerContext, type GrowerDb, type GrowerTx } from '../platform/index.js';
+import { drawnRoomsJson } from './drawn-rooms.mapper.js';
+import { listForDrawing } from './drawn-rooms.repository.js';
 import { type FarmNames, readFarmNames, readStrainNames } from './farm-names.js';
 import { isOnHand } from './jar-row.js';
 import { daughtersOf, entriesOf, lotCodeOf, mothersOf } from './lineage.repository.js';
 import { readCursor, writeCursor } from './page-cursor.js';
-import { drawnRoomsJson, jarJson, relativeJson, stockRowJson } from './stock.mapper.js';
+import { jarJson, relativeJson, stockRowJson } from './stock.mapper.js';
 import { countOnHand, jarsByIds, listOnHand, pageOfJars } from './stock.repository.js';
 
 /** What is on hand, where it stands and how long it lasts. Reads only: stock changes through the bench log. */
@@ -66,7 +68,7 @@ export class StockService {
 
   async rooms(ctx: GrowerContext): Promise<DrawnRooms> {
     return this.reading(ctx, async (tx, names, asOf) =>
-      drawnRoomsJson(await listOnHand(tx, ctx.growerId), names, asOf),
+      drawnRoomsJson(await listForDrawing(tx, ctx.growerId), names, asOf),
     );
   }
 
