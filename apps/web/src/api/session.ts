@@ -60,7 +60,11 @@ export function useSignOut() {
   const client = useQueryClient();
   return useMutation({
     mutationFn: () => request('/api/session', { method: 'DELETE', answer: null }),
-    onSuccess: () => startAfresh(client, null),
+    onSuccess: () => {
+      startAfresh(client, null);
+      // The bench's copy of the farm goes with the person; work that was not sent yet stays.
+      void import('../offline/forget-farm.js').then(({ forgetFarmCopy }) => forgetFarmCopy());
+    },
   });
 }
 

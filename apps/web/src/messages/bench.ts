@@ -49,6 +49,7 @@ export const bench = {
   'command.soak': 'Soak',
   'command.someoneElse': 'Someone else',
   'command.startCycle': 'Start a steriliser cycle',
+  'command.stay': 'Stay',
   'command.syncNow': 'Send and fetch now',
   'command.take': 'Take it',
   'command.takeOthers': 'Take others',
@@ -184,6 +185,9 @@ export const bench = {
     'Its storage may be full or shut. Write it on paper, free some space, and load the page again.',
   'bench.last.saved': 'Saved at {time}: {what}. {codes}',
   'bench.last.takenBack': 'Taken back: {what}.',
+  'bench.leave.title': 'Sign out of this device?',
+  'bench.leave.what':
+    'Its copy of the farm is cleared, and without the network you cannot come back in. Work not sent yet stays.',
   'bench.look.none': 'Nothing needs a look.',
   'bench.look.unsendable': 'The server cannot read this entry, so it is not in the log. Log it again if it happened.',
   'bench.look.wayOut': 'It changed nothing. If it did happen, log what really happened, then put this away.',

@@ -14,6 +14,8 @@ export const people = {
   'field.role': 'Role',
   'field.tabletName': 'Name of the tablet',
 
+  'farm.byPin': 'by PIN',
+
   'people.editNamed': 'Edit {name}',
   'people.enrolHow': 'On the tablet, open {address} and type this code:',
   'people.enrolOnce': 'It works once and for a quarter of an hour. It is not shown again.',

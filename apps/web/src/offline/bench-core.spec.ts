@@ -200,6 +200,21 @@ describe('sending', () => {
     expect(server.log.map(({ deviceId }) => deviceId)).toEqual([enrolled]);
     expect(core.status().unsent).toBe(0);
   });
+
+  it('an enrolled tablet whose numbers are spent stops and asks to be enrolled again; then nothing is missing', async () => {
+    const server = new FakeServer();
+    const { core } = await started(server);
+    const first = uuid();
+    await core.adoptDevice(first);
+    server.spend(first, 5);
+    await saved(core, received(1));
+    await core.syncNow();
+    expect(core.status()).toMatchObject({ unsent: 1, stopped: { code: 'enrol-again' } });
+    await core.adoptDevice(uuid());
+    await core.syncNow();
+    expect(core.status()).toMatchObject({ unsent: 0, stopped: null });
+    expect(server.log).toHaveLength(1);
+  });
 });
 
 describe('undo', () => {

@@ -214,7 +214,17 @@ export class BenchCore {
   /** The server knows this tablet by an id of its own giving: work not sent yet goes out under it, counted anew. */
   adoptDevice(deviceId: string): Promise<void> {
     return this.#inTurn(async () => {
-      if (this.#device?.id !== deviceId) await this.#renumber(deviceId);
+      if (this.#device?.id !== deviceId) await this.#renumber(deviceId, true);
+      this.#stopped = null;
+      this.#changed();
+    });
+  }
+
+  /** The tablet is no longer one of the farm's: what waits goes out as one person's own device, once somebody signs in. */
+  leaveDevice(): Promise<void> {
+    return this.#inTurn(async () => {
+      if (!this.#device?.enrolled) return;
+      await this.#renumber(this.#ports.random.uuid(), false);
       this.#stopped = null;
       this.#changed();
     });
@@ -408,6 +418,7 @@ export class BenchCore {
       if (sendFrom !== null) await this.#fillGap(sendFrom);
       this.#layOn();
       this.#tell();
+      if (this.#stopped) return STOPPED_MS;
       if (changed.length === 0 && sendFrom === null) return this.#failed(); // an answer that answers nothing
       return null;
     });
@@ -431,7 +442,13 @@ export class BenchCore {
   async #fillGap(sendFrom: number): Promise<void> {
     const again = toSendAgain(this.#own, sendFrom);
     if (again) await this.#saveOwn(again);
-    else await this.#renumber(this.#ports.random.uuid());
+    else await this.#startNumbersAfresh();
+  }
+
+  /** Under a new id, where this tablet may choose one; an enrolled tablet has to be given one. */
+  async #startNumbersAfresh(): Promise<void> {
+    if (this.#device?.enrolled) this.#stopped = ENROL_AGAIN;
+    else await this.#renumber(this.#ports.random.uuid(), false);
   }
 
   async #afterProblem(batch: readonly OwnEntry[], problem: Extract<NetAnswer<unknown>, { kind: 'problem' }>) {
@@ -439,8 +456,8 @@ export class BenchCore {
     const { code, detail, status } = problem;
     if (code === 'sequence-spent' && !this.#reissued) {
       this.#reissued = true;
-      await this.#inTurn(() => this.#renumber(this.#ports.random.uuid()));
-      return null;
+      await this.#inTurn(() => this.#startNumbersAfresh());
+      return this.#stopped ? STOPPED_MS : null;
     }
     const aboutEntries = status === 400 || status === 413 || status === 422;
     if (aboutEntries && batch.length > 1) {
@@ -609,7 +626,7 @@ export class BenchCore {
   }
 
   /** Sends what waits under another device id, counted from 1. Ids of entries stay, so nothing can be recorded twice. */
-  async #renumber(deviceId: string): Promise<void> {
+  async #renumber(deviceId: string, enrolled: boolean): Promise<void> {
     const waiting = this.#own.filter(({ state }) => state === 'unsent').sort((a, b) => a.sequence - b.sequence);
     const gone = this.#own.filter(({ state }) => state !== 'unsent');
     const renumbered = waiting.map((entry, index) => ({ ...entry, sequence: index + 1 }));
@@ -618,7 +635,7 @@ export class BenchCore {
       ...entry,
       sequence: Math.min(entry.sequence, 0) - gone.length + index,
     }));
-    const device = { id: deviceId, nextSequence: renumbered.length + 1 };
+    const device = { id: deviceId, nextSequence: renumbered.length + 1, enrolled };
     await this.#ports.store.commit({ device, putOwn: [...retired, ...renumbered] });
     this.#device = device;
     this.#own = [...retired, ...renumbered];
@@ -681,6 +698,11 @@ export class BenchCore {
     return turn;
   }
 }
+
+const ENROL_AGAIN: Stopped = {
+  code: 'enrol-again',
+  detail: 'Its count of entries no longer fits the server’s. Enrol it again at the desk.',
+};
 
 const UNSENT = { state: 'unsent', position: null, refusal: null, settled: false } as const;
 

@@ -46,6 +46,8 @@ export interface DeviceFacts {
   readonly id: string;
   /** The number the next entry gets. */
   readonly nextSequence: number;
+  /** The id was given by an enrolment: this tablet may send under no other. */
+  readonly enrolled?: boolean;
 }
 
 /** What is in the store when the tablet starts. */

@@ -108,8 +108,11 @@ function AtWork({
   const [device, setDevice] = useState(opening.device);
   const [last, setLast] = useState<LastOutcome | null>(null);
   useEffect(() => {
-    void checkDoor(growerId, record).then(setDevice);
-  }, [growerId, record]);
+    void checkDoor(growerId, record).then((now) => {
+      setDevice(now);
+      if (!now) void core.leaveDevice();
+    });
+  }, [core, growerId, record]);
   useEffect(() => {
     if (device) void core.adoptDevice(device.deviceId);
   }, [core, device]);
@@ -147,7 +150,9 @@ function AtWork({
     setPerson(null);
     setLast(null);
     void leaveTablet(record);
-  }, [record]);
+    // One person's own device keeps nothing of the farm once they have left it; a shared tablet is only locked.
+    if (!device) void core.forgetFarm().then(() => store.dropAnsweredEntries());
+  }, [core, store, record, device]);
   const farm = core.view.farm;
   const value = useMemo<Bench | null>(() => {
     if (!farm || !person) return null;

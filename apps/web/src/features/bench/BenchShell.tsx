@@ -1,8 +1,9 @@
-import type { ReactNode } from 'react';
+import { type ReactNode, useState } from 'react';
 import { useLocation } from 'wouter';
 import { t } from '../../messages/translate.js';
 import { Glass } from '../../ui/drawing/Glass.js';
 import { formatDuration } from '../../ui/format/index.js';
+import { BenchSheet } from './BenchSheet.js';
 import { BigButton } from './BigButton.js';
 import { useBench } from './bench-context.js';
 import { minutesSince } from './elapsed.js';
@@ -11,7 +12,7 @@ import { useUpdate } from './use-update.js';
 
 /** The frame of every bench screen: home, how sending stands, who is at work, and undo, each always in the same place. */
 export function BenchShell({ children }: { readonly children: ReactNode }) {
-  const { status, person, changePerson } = useBench();
+  const { status, device } = useBench();
   const [location, go] = useLocation();
   const update = useUpdate();
   return (
@@ -26,9 +27,7 @@ export function BenchShell({ children }: { readonly children: ReactNode }) {
           {t('screen.bench')}
         </BigButton>
         <SendingState onOpen={() => go('/tablet')} />
-        <BigButton look="quiet" hint={person.name} onClick={changePerson}>
-          {t('command.changePerson')}
-        </BigButton>
+        <Leave />
         <Undo />
       </header>
       <main className="bench__main">
@@ -37,11 +36,7 @@ export function BenchShell({ children }: { readonly children: ReactNode }) {
             {t('bench.shell.needsLook', { count: status.needsLook.length })}
           </BigButton>
         )}
-        {status.needsSignIn && (
-          <BigButton look="alarm" className="bench__look" onClick={changePerson}>
-            {t('bench.shell.signInAgain')}
-          </BigButton>
-        )}
+        {status.needsSignIn && <SignInAgain shared={device !== null} />}
         {update.waiting && location === '/' && (
           <BigButton className="bench__look" onClick={update.take} hint={t('tablet.updateHint')}>
             {t('command.update')}
@@ -51,6 +46,47 @@ export function BenchShell({ children }: { readonly children: ReactNode }) {
         {children}
       </main>
     </div>
+  );
+}
+
+/** Nothing is lost by it: on a shared tablet the PIN pad comes up, on a person's own device the sign-in screen. */
+function SignInAgain({ shared }: { readonly shared: boolean }) {
+  const { changePerson } = useBench();
+  return (
+    <BigButton
+      look="alarm"
+      className="bench__look"
+      onClick={() => (shared ? changePerson() : window.location.assign('/sign-in'))}
+    >
+      {t('bench.shell.signInAgain')}
+    </BigButton>
+  );
+}
+
+/**
+ * A shared tablet is locked for the next person and keeps its copy of the farm. A person's own device is signed out and
+ * its copy cleared, which cannot be undone without the network: the one thing at the bench that is asked twice.
+ */
+function Leave() {
+  const { person, device, changePerson } = useBench();
+  const [asking, setAsking] = useState(false);
+  return (
+    <>
+      <BigButton look="quiet" hint={person.name} onClick={() => (device ? changePerson() : setAsking(true))}>
+        {t(device ? 'command.changePerson' : 'command.signOut')}
+      </BigButton>
+      {asking && (
+        <BenchSheet title={t('bench.leave.title')} onClose={() => setAsking(false)}>
+          <p>{t('bench.leave.what')}</p>
+          <BigButton look="main" onClick={() => setAsking(false)}>
+            {t('command.stay')}
+          </BigButton>
+          <BigButton look="alarm" onClick={changePerson}>
+            {t('command.signOut')}
+          </BigButton>
+        </BenchSheet>
+      )}
+    </>
   );
 }
 

@@ -11,7 +11,7 @@ type Kept = 'asking' | 'kept' | 'may-be-cleared' | 'unknown';
 
 /** How this tablet stands: what is unsent, whether the browser keeps it, its clock, and moving work by file. */
 export default function TabletScreen() {
-  const { core, status, farm, device, changePerson } = useBench();
+  const { core, status, farm, device } = useBench();
   const kept = useStorageKept();
   const update = useUpdate();
   const [imported, setImported] = useState<ImportAnswer | null>(null);
@@ -76,7 +76,6 @@ export default function TabletScreen() {
             {t('command.keepStorage')}
           </BigButton>
         )}
-        <BigButton onClick={changePerson}>{t('command.changePerson')}</BigButton>
       </div>
       {imported && (
         <p className={imported.outcome === 'refused' ? 'wrong' : ''} role="status">

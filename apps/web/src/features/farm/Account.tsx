@@ -31,7 +31,7 @@ export function Account() {
   const { name, email, role } = session.data;
   return (
     <>
-      <p>{t('farm.signedInAs', { name, email, role: t(ROLE_WORDS[role]) })}</p>
+      <p>{t('farm.signedInAs', { name, email: email ?? t('farm.byPin'), role: t(ROLE_WORDS[role]) })}</p>
       {changed && <Notice live title={t('farm.passwordChanged')} />}
       {signOut.error && <Failure error={signOut.error} />}
       <div className="row">
