@@ -29,50 +29,6 @@ function idOrCode(id: string | undefined, code: string | undefined): Prisma.Sql 
   return code === undefined ? Prisma.sql`false` : Prisma.sql`upper(code) = upper(${code})`;
 }
 
-export async function jarsOfRoot(tx: GrowerTx, growerId: string, { kind, id }: RecallRoot): Promise<string[]> {
-  if (kind === 'jar') return [id];
-  const rows = await tx.jar.findMany({
-    where: { growerId, lotId: id },
-    select: { id: true },
-    orderBy: { serial: 'asc' },
-  });
-  return rows.map((row) => row.id);
-}
-
-/** A jar and the jars it was inoculated from. */
-export interface LineageRow {
-  readonly id: string;
-  readonly mothers: readonly string[];
-}
-
-/**
- * Everyone who can be related to some jars: up to the roots, and down from every jar met, sisters included. A jar that
- * says its own mother has her; else all that were drawn for its lot. Each step is one hop over indexes.
- */
-export async function listKin(tx: GrowerTx, growerId: string, jarIds: readonly string[]): Promise<LineageRow[]> {
-  return tx.$queryRaw<LineageRow[]>`
-    WITH RECURSIVE mother AS MATERIALIZED (
-      SELECT jar.id AS child, jar.mother_jar_id AS mother FROM jar
-       WHERE jar.grower_id = ${growerId}::uuid AND jar.mother_jar_id IS NOT NULL
-      UNION ALL
-      SELECT jar.id, draw.jar_id FROM jar
-        JOIN jar_draw draw ON draw.grower_id = jar.grower_id AND draw.lot_id = jar.lot_id
-       WHERE jar.grower_id = ${growerId}::uuid AND jar.mother_jar_id IS NULL),
-    up AS (
-      SELECT unnest(${[...jarIds]}::uuid[]) AS id
-      UNION SELECT mother.mother FROM up JOIN mother ON mother.child = up.id),
-    beside AS (
-      SELECT id FROM up
-      UNION SELECT sister.child FROM mother own JOIN mother sister ON sister.mother = own.mother
-             WHERE own.child = ANY (${[...jarIds]}::uuid[])),
-    down AS (
-      SELECT unnest(${[...jarIds]}::uuid[]) AS id
-      UNION SELECT mother.child FROM down JOIN mother ON mother.mother = down.id),
-    kin AS (SELECT id FROM beside UNION SELECT id FROM down)
-    SELECT kin.id, coalesce(array_agg(DISTINCT mother.mother) FILTER (WHERE mother.mother IS NOT NULL), '{}') AS mothers
-      FROM kin LEFT JOIN mother ON mother.child = kin.id GROUP BY kin.id`;
-}
-
 export interface RecalledRow {
   readonly jarId: string;
   readonly code: string;
@@ -90,17 +46,14 @@ export interface RecalledRow {
   readonly drawnG: number;
   readonly leftG: number;
   readonly discardedG: number;
+  readonly relation: Relation;
+  /** Inoculations away; null for a sister. */
+  readonly steps: number | null;
 }
 
-export async function describeJars(tx: GrowerTx, growerId: string, ids: readonly string[]): Promise<RecalledRow[]> {
-  return tx.$queryRaw<RecalledRow[]>`
-    SELECT jar.id AS "jarId", jar.code, jar.lot_id AS "lotId", lot.code AS "lotCode", jar.strain_id AS "strainId",
-           jar.generation, jar.state, jar.made_on::text AS "madeOn", jar.contaminated_on::text AS "contaminatedOn",
-           jar.shelf_id AS "shelfId", jar.shelf_row AS row, jar.shelf_place AS place, jar.made_g::float8 AS "madeG",
-           jar.drawn_g::float8 AS "drawnG", jar.left_g::float8 AS "leftG", jar.discarded_g::float8 AS "discardedG"
-      FROM jar JOIN lot ON lot.grower_id = jar.grower_id AND lot.id = jar.lot_id
-     WHERE jar.grower_id = ${growerId}::uuid AND jar.id = ANY (${[...ids]}::uuid[])`;
-}
+/** In the order they are told. */
+export const RELATIONS = ['asked', 'ancestor', 'descendant', 'sister'] as const;
+export type Relation = (typeof RELATIONS)[number];
 
 export interface RecalledRun {
   readonly runId: string;
@@ -110,12 +63,108 @@ export interface RecalledRun {
   readonly jars: number;
 }
 
-/** Runs that spawn of these jars went into, in order of their days. */
-export async function runsOf(tx: GrowerTx, growerId: string, ids: readonly string[]): Promise<RecalledRun[]> {
-  return tx.$queryRaw<RecalledRun[]>`
-    SELECT run.id AS "runId", run.name AS "runName", run.day::text AS day, sum(draw.mass_g)::float8 AS grams,
-           count(DISTINCT draw.jar_id)::int AS jars
-      FROM jar_draw draw JOIN bulk_run run ON run.grower_id = draw.grower_id AND run.id = draw.run_id
-     WHERE draw.grower_id = ${growerId}::uuid AND draw.jar_id = ANY (${[...ids]}::uuid[])
-     GROUP BY run.id, run.name, run.day ORDER BY run.day, run.id`;
+export interface Kin {
+  /** Asked for, up, down, beside; the nearest first, then by code. */
+  readonly jars: readonly RecalledRow[];
+  /** Runs that spawn of the jars asked for and of what came from them went into, in order of their days. */
+  readonly runs: readonly RecalledRun[];
+}
+
+/**
+ * Everyone a jar or lot is related to: up to the roots, down to the last generation, and the sisters, each by its nearest
+ * relation (the walk is that of the domain's `recall`). A jar that says its own mother has her; else all that were drawn
+ * for its lot. Each step is one hop over indexes, and everything comes back in one text, so that a line of tens of
+ * thousands of jars takes moments.
+ */
+export async function listKin(tx: GrowerTx, growerId: string, { kind, id }: RecallRoot): Promise<Kin> {
+  const grower = Prisma.sql`${growerId}::uuid`;
+  const mother = (of: string) => mothersOf(grower, Prisma.raw(of));
+  const child = (of: string) => childrenOf(grower, Prisma.raw(of));
+  const [found] = await tx.$queryRaw<{ lots: string; jars: string; runs: string }[]>`
+    WITH RECURSIVE asked AS MATERIALIZED (
+      SELECT id FROM jar WHERE grower_id = ${grower} AND ${kind === 'jar' ? Prisma.sql`id` : Prisma.sql`lot_id`} = ${id}::uuid),
+    up (id, steps) AS (
+      SELECT id, 0 FROM asked
+      UNION SELECT mother.id, steps + 1 FROM up CROSS JOIN LATERAL (${mother('up.id')}) mother WHERE steps < ${LONGEST_LINE}),
+    down (id, steps) AS (
+      SELECT id, 0 FROM asked
+      UNION SELECT child.id, steps + 1 FROM down CROSS JOIN LATERAL (${child('down.id')}) child WHERE steps < ${LONGEST_LINE}),
+    beside AS (
+      SELECT sister.id FROM up CROSS JOIN LATERAL (${child('up.id')}) sister WHERE up.steps = 1),
+    told AS (
+      SELECT id, CASE WHEN steps = 0 THEN 0 ELSE 1 END AS relation, steps FROM up
+      UNION ALL SELECT id, 2, steps FROM down WHERE steps > 0
+      UNION ALL SELECT id, 3, 0 FROM beside),
+    kin AS MATERIALIZED (
+      SELECT id, min(relation * ${MOST_STEPS} + steps) AS nearest FROM told GROUP BY id),
+    described AS MATERIALIZED (
+      SELECT jar.*, kin.nearest FROM kin JOIN jar ON jar.grower_id = ${grower} AND jar.id = kin.id)
+    SELECT (SELECT coalesce(json_object_agg(lot.id, lot.code), '{}')::text FROM lot
+             WHERE lot.grower_id = ${grower} AND lot.id IN (SELECT lot_id FROM described)) AS lots,
+           (SELECT coalesce(json_agg(json_build_array(nearest, id, code, lot_id, strain_id, generation, state, made_on,
+                     contaminated_on, shelf_id, shelf_row, shelf_place, made_g, drawn_g, left_g, discarded_g)
+                     ORDER BY nearest, code COLLATE "C"), '[]')::text
+              FROM described) AS jars,
+           (SELECT coalesce(json_agg(run ORDER BY run.day, run."runId"), '[]')::text FROM (
+              SELECT run.id AS "runId", run.name AS "runName", run.day::text AS day, sum(draw.mass_g)::float8 AS grams,
+                     count(DISTINCT draw.jar_id)::int AS jars
+                FROM kin JOIN jar_draw draw ON draw.grower_id = ${grower} AND draw.jar_id = kin.id
+                JOIN bulk_run run ON run.grower_id = draw.grower_id AND run.id = draw.run_id
+               WHERE kin.nearest / ${MOST_STEPS} IN (0, 2) GROUP BY run.id, run.name, run.day) run) AS runs`;
+  const lots = JSON.parse(found!.lots) as Record<string, string>;
+  return {
+    jars: (JSON.parse(found!.jars) as JarTuple[]).map((tuple) => rowOf(tuple, lots)),
+    runs: JSON.parse(found!.runs) as RecalledRun[],
+  };
+}
+
+/** More inoculations than any line has; a circle, which the log does not let come about, would end here. */
+const LONGEST_LINE = 10_000;
+const MOST_STEPS = 1_000_000;
+
+const mothersOf = (grower: Prisma.Sql, jarId: Prisma.Sql): Prisma.Sql => Prisma.sql`
+  SELECT jar.mother_jar_id AS id FROM jar
+   WHERE jar.grower_id = ${grower} AND jar.id = ${jarId} AND jar.mother_jar_id IS NOT NULL
+  UNION ALL
+  SELECT draw.jar_id FROM jar JOIN jar_draw draw ON draw.grower_id = jar.grower_id AND draw.lot_id = jar.lot_id
+   WHERE jar.grower_id = ${grower} AND jar.id = ${jarId} AND jar.mother_jar_id IS NULL`;
+
+const childrenOf = (grower: Prisma.Sql, jarId: Prisma.Sql): Prisma.Sql => Prisma.sql`
+  SELECT jar.id FROM jar WHERE jar.grower_id = ${grower} AND jar.mother_jar_id = ${jarId}
+  UNION ALL
+  SELECT jar.id FROM jar_draw draw JOIN jar ON jar.grower_id = draw.grower_id AND jar.lot_id = draw.lot_id
+   WHERE draw.grower_id = ${grower} AND draw.jar_id = ${jarId} AND jar.mother_jar_id IS NULL`;
+
+type JarTuple = readonly [
+  ...[nearest: number, id: string, code: string, lotId: string, strainId: string | null, generation: number | null],
+  ...[state: string, madeOn: CalendarDay, contaminatedOn: CalendarDay | null, shelfId: string | null],
+  ...[row: number | null, place: number | null, madeG: number, drawnG: number, leftG: number, discardedG: number],
+];
+
+function rowOf(tuple: JarTuple, lots: Readonly<Record<string, string>>): RecalledRow {
+  const [nearest, jarId, code, lotId, strainId, generation, state, madeOn, contaminatedOn, shelfId, row, place] = tuple;
+  const [, , , , , , , , , , , , madeG, drawnG, leftG, discardedG] = tuple;
+  const relation = RELATIONS[Math.floor(nearest / MOST_STEPS)]!;
+  const steps = relation === 'sister' ? null : nearest % MOST_STEPS;
+  // Written out: spreading would build each of tens of thousands of rows several times.
+  return {
+    jarId,
+    code,
+    lotId,
+    lotCode: lots[lotId]!,
+    strainId,
+    generation,
+    state,
+    madeOn,
+    contaminatedOn,
+    shelfId,
+    row,
+    place,
+    madeG,
+    drawnG,
+    leftG,
+    discardedG,
+    relation,
+    steps,
+  };
 }
