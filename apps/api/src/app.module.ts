@@ -30,6 +30,7 @@ import type { ApiSettings } from './settings.js';
 import { StaffModule } from './staff/staff.module.js';
 import { SterilisingModule } from './sterilising/sterilising.module.js';
 import { StockModule } from './stock/stock.module.js';
+import { TraceabilityModule } from './traceability/traceability.module.js';
 import { LocalAuthority } from './trust/local-authority.js';
 import { TrustController } from './trust/trust.controller.js';
 import { WatchModule } from './watch/watch.module.js';
@@ -55,6 +56,7 @@ const FEATURES: NonNullable<DynamicModule['imports']> = [
   WorkbooksModule,
   ImportsModule,
   CalendarFeedModule,
+  TraceabilityModule,
   DevicesModule,
   LabelsModule,
   StaffModule,

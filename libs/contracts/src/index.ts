@@ -20,6 +20,7 @@ export * from './runs.js';
 export * from './staff.js';
 export * from './sterilising.js';
 export * from './stock.js';
+export * from './traceability.js';
 export * from './trust.js';
 export * from './watch.js';
 export * from './week.js';

@@ -19,6 +19,7 @@ export * from './staff/index.js';
 export * from './sterilising/index.js';
 export * from './stock/index.js';
 export * from './tablet/index.js';
+export * from './traceability/index.js';
 export * from './watch/index.js';
 export * from './week/index.js';
 export * from './workbooks/index.js';

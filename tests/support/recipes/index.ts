@@ -9,6 +9,7 @@ import type { Recipes } from './recipe.js';
 import { recipes as staff } from './staff.js';
 import { recipes as sterilising } from './sterilising.js';
 import { recipes as stock } from './stock.js';
+import { recipes as traceability } from './traceability.js';
 import { recipes as workbooks } from './workbooks.js';
 
 /** One line per feature. */
@@ -22,6 +23,7 @@ export const allRecipes: Recipes = {
   ...stock,
   ...workbooks,
   ...calendarFeed,
+  ...traceability,
   ...staff,
   ...devices,
 };

@@ -1,5 +1,6 @@
 export { calendarText, type DayCalendar, type DayEvent } from './calendar-text.js';
 export { cellText } from './cell-text.js';
+export { epcisDocument } from './epcis-document.js';
 export {
   cellNumber,
   type FileUnits,
@@ -40,6 +41,7 @@ export {
   usualSpawnMoisturePercent,
   usualSubstrateMoisturePercent,
 } from './run-cells.js';
+export type { TraceDraw, TraceHarvest, TraceJar, TraceLot, TraceRecords } from './trace-records.js';
 export type {
   BookHarvest,
   BookJar,

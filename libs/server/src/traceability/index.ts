@@ -1,0 +1,1 @@
+export { TraceabilityService, type WriteLotRecords } from './traceability.service.js';
