@@ -17,7 +17,17 @@ export interface BenchFarm {
 }
 
 export async function makeBenchFarm(database: TestDatabase, clock: Clock): Promise<BenchFarm> {
-  const { owner: ctx, growerId } = await makeGrower(database);
+  const { owner: ctx } = await makeGrower(database);
+  const lists = await addBenchLists(database, ctx.growerId);
+  const bench = new BenchService(database.growerDb, clock, { next: () => randomUUID() });
+  return { ctx, ...lists, bench };
+}
+
+/** The lists of an invented farm: what its jars are made of, stand on and go to. */
+export async function addBenchLists(
+  database: TestDatabase,
+  growerId: string,
+): Promise<Omit<BenchFarm, 'ctx' | 'bench'>> {
   const [strainId, sizeId, roomId, shelfId, runId] = [
     randomUUID(),
     randomUUID(),
@@ -25,7 +35,7 @@ export async function makeBenchFarm(database: TestDatabase, clock: Clock): Promi
     randomUUID(),
     randomUUID(),
   ] as [string, string, string, string, string];
-  await database.growerDb.run(ctx, async (tx) => {
+  await database.growerDb.run({ growerId }, async (tx) => {
     await tx.strain.create({
       data: {
         growerId,
@@ -56,8 +66,7 @@ export async function makeBenchFarm(database: TestDatabase, clock: Clock): Promi
     });
     await tx.bulkRunStrain.create({ data: { growerId, runId, rank: 1, strainId } });
   });
-  const bench = new BenchService(database.growerDb, clock, { next: () => randomUUID() });
-  return { ctx, strainId, sizeId, shelfId, runId, bench };
+  return { strainId, sizeId, shelfId, runId };
 }
 
 /** A tablet: it numbers what it sends and can send it again. */
