@@ -45,7 +45,6 @@ export interface AssuredPlan extends SpawnPlan {
   readonly assurance: PlanAssurance;
 }
 
-const HOLDS_STARTS: boolean = false;
 export const usualAssurance = 0.95;
 /** Judged by so many draws, a step of a point of probability can be told from chance on the same luck. */
 const SEARCH_DRAWS = 250;
@@ -77,8 +76,7 @@ export async function planWithAssurance(
   const expected = await planSpawn(situation, planOptions);
   const search = { assurance, draws: searchDraws, seed: seed ^ OTHER_LUCK, trials, held: heldStarts(situation) };
   const assured = assureStarts(situation, expected, chance, search);
-  // Until the planner can hold starts, the expected plan stands and is told as it is.
-  const plan = assured.changed && HOLDS_STARTS ? await placed(situation, expected, assured, planOptions) : expected;
+  const plan = assured.changed ? await placed(situation, expected, assured, planOptions) : expected;
   const lived = simulatePlan(situation, plan, chance, { draws, seed });
   const before = addDays(situation.asOf, WEIGHED_DAYS);
   const starts = weighStarts(situation, plan, chance, before, { draws: searchDraws, seed });
@@ -96,6 +94,8 @@ async function placed(
   const isHeld = (start: AssuredStarts['starts'][number]) => held.some((each) => idOf(each) === idOf(start));
   const chosen = starts.filter((start) => !isHeld(start)).map((start): StandingStart => ({ ...start, hold: 'pinned' }));
   const plan = await planSpawn({ ...situation, standing: [...held, ...chosen] }, { ...options, onlyStanding: true });
+  // Shelves or clean containers may have no room for all that was chosen; then what is expected is the better plan.
+  if (!Number.isFinite(plan.cost)) return expected;
   // The bound is that of the plan without assurance: assurance is bought, not planned for.
   const bound = Math.min(expected.bound, plan.cost);
   const gap = plan.cost > 0 ? Math.max(0, (plan.cost - bound) / plan.cost) : 0;

@@ -270,12 +270,21 @@ class StrainBuilder {
           priority,
           minGrams: run.minGrams,
           targetGrams: run.targetGrams,
-          plannedGrams: Math.min(run.targetGrams, run.coveredGrams),
+          plannedGrams: wantedGrams(run),
           weight: 1 / priority,
         };
       })
       .sort((one, other) => one.day - other.day || one.priority - other.priority || (one.id < other.id ? -1 : 1));
   }
+}
+
+/** A run that is given something is given its minimum where there is enough: a few grams short, it counts as uncovered. */
+export function wantedGrams({
+  coveredGrams,
+  minGrams,
+  targetGrams,
+}: Pick<SpawnPlan['runs'][number], 'coveredGrams' | 'minGrams' | 'targetGrams'>): number {
+  return Math.min(targetGrams, coveredGrams > 0 ? Math.max(coveredGrams, minGrams) : 0);
 }
 
 /** What a planned start shares its luck with: the grain of its bench day, its load, and its first mother. */

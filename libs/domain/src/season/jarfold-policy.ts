@@ -1,5 +1,6 @@
 import type { FarmChance } from '../assurance/farm-chance.js';
 import { type AssuranceOptions, type AssuredPlan, planWithAssurance } from '../assurance/plan-with-assurance.js';
+import { wantedGrams } from '../assurance/simulated-farm.js';
 import { addDays, daysBetween } from '../calendar/calendar-day.js';
 import type { FarmSituation, StandingStart } from '../planning/situation.js';
 import type { Policy, WeekDecision } from './policy.js';
@@ -42,9 +43,7 @@ function decisionOf(plan: AssuredPlan, { asOf }: FarmSituation, day: number): We
     cultures: plan.cultures
       .filter(({ orderBy }) => orderBy < nextWeek)
       .map(({ strainId, units }) => ({ strainId, units })),
-    gramsForRun: new Map(
-      plan.runs.filter((run) => run.day < nextWeek).map(({ run, coveredGrams }) => [run, coveredGrams]),
-    ),
+    gramsForRun: new Map(plan.runs.filter((run) => run.day < nextWeek).map((run) => [run.run, wantedGrams(run)])),
     stated: plan.assurance.runs.map(({ run, probability }) => ({ run, probability })),
   };
 }
