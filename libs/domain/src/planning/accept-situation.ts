@@ -1,5 +1,6 @@
 import { addDays, dayNumber, type IsoWeekday, isoWeekday } from '../calendar/calendar-day.js';
 import { acceptRuns } from './accept-runs.js';
+import { acceptStanding } from './accept-standing.js';
 import { acceptStock } from './accept-stock.js';
 import type {
   AcceptedCosts,
@@ -10,6 +11,7 @@ import type {
 } from './accepted-situation.js';
 import type { Impossibility } from './plan.js';
 import {
+  DEFAULT_COST_PER_CONTAINER_CHANGED,
   DEFAULT_COST_PER_CONTAINER_CHILLED,
   DEFAULT_COST_PER_MOTHER_MISSING_DAY,
   DEFAULT_CULTURE_LIFE_DAYS,
@@ -23,14 +25,16 @@ import { requireCountable } from './situation-numbers.js';
 /**
  * Turns a situation into one the planner can count with. Things no plan can honour are reported and left out, so that
  * the rest is planned all the same.
+ * @param onlyStanding whether nothing but what stands already may be started
  * @throws DomainError `situation-not-valid` when a number or a day has no meaning.
  */
-export function acceptSituation(situation: FarmSituation): AcceptedSituation {
+export function acceptSituation(situation: FarmSituation, onlyStanding = false): AcceptedSituation {
   requireCountable(situation);
   const strains = situation.strains.map(acceptStrain);
   const sizes = situation.sizes.map((size, index) => acceptSize(situation, size, index));
   const stock = acceptStock(situation, strains, sizes);
   const runs = acceptRuns(situation, strains);
+  const { standing, impossible } = acceptStanding(situation, strains, sizes, onlyStanding);
   return {
     asOf: situation.asOf,
     horizon: situation.horizonDays,
@@ -43,7 +47,8 @@ export function acceptSituation(situation: FarmSituation): AcceptedSituation {
     incubationPlaces: placesOf(situation.rooms, 'incubation') ?? Number.POSITIVE_INFINITY,
     coldPlaces: placesOf(situation.rooms, 'cold') ?? 0,
     costs: acceptCosts(situation),
-    impossible: [...rhythmImpossible(situation, sizes), ...stock.impossible, ...runs.impossible],
+    standing,
+    impossible: [...rhythmImpossible(situation, sizes), ...stock.impossible, ...runs.impossible, ...impossible],
     expired: stock.expired,
   };
 }
@@ -108,6 +113,7 @@ function acceptCosts({ asOf, costs }: FarmSituation): AcceptedCosts {
     perContainerChilled: costs.perContainerChilled ?? DEFAULT_COST_PER_CONTAINER_CHILLED,
     perMotherMissingDay: costs.perMotherMissingDay ?? DEFAULT_COST_PER_MOTHER_MISSING_DAY,
     perGramSecondChoice: costs.perGramSecondChoice ?? 0,
+    perContainerChanged: costs.perContainerChanged ?? DEFAULT_COST_PER_CONTAINER_CHANGED,
     cycleCostOnDay: new Map(cycleCosts),
   };
 }

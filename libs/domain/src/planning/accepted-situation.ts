@@ -20,9 +20,34 @@ export interface AcceptedSituation {
   readonly incubationPlaces: number;
   readonly coldPlaces: number;
   readonly costs: AcceptedCosts;
+  readonly standing: AcceptedStanding;
   readonly impossible: readonly Impossibility[];
   /** Containers on hand that are too old already. */
   readonly expired: readonly StrandedContainer[];
+}
+
+/** The starts that stand, by what is started. */
+export interface AcceptedStanding {
+  readonly starts: readonly AcceptedStandingStart[];
+  /** Up to this day a start that is not accepted is a change; -1 when nothing was accepted. */
+  readonly until: number;
+  /** Only what stands is started. */
+  readonly nothingElse: boolean;
+}
+
+export interface AcceptedStandingStart {
+  readonly strain: number;
+  readonly generation: number;
+  readonly size: number;
+  readonly benchDay: number;
+  /** Containers whose grain is done. */
+  readonly prepared: number;
+  /** Fewer than this are never started. */
+  readonly fewest: number;
+  /** More than this are never started; Infinity when that is open. */
+  readonly most: number;
+  /** Containers accepted, whatever holds them. */
+  readonly accepted: number;
 }
 
 export interface AcceptedRhythm {
@@ -105,6 +130,8 @@ export interface UnplannedRun {
 }
 
 export type AcceptedCosts = Omit<CostRates, 'cycleCostOnDay'> &
-  Required<Pick<CostRates, 'perContainerChilled' | 'perMotherMissingDay' | 'perGramSecondChoice'>> & {
+  Required<
+    Pick<CostRates, 'perContainerChilled' | 'perMotherMissingDay' | 'perGramSecondChoice' | 'perContainerChanged'>
+  > & {
     readonly cycleCostOnDay: ReadonlyMap<number, number>;
   };

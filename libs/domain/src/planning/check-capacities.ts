@@ -1,5 +1,6 @@
 import type { CheckedFarm } from './check-farm.js';
 import type { SourceLife } from './check-sources.js';
+import { standingOf } from './check-standing.js';
 import type { RoomKind } from './situation.js';
 
 /** Shelves and clean containers, day by day. */
@@ -18,7 +19,8 @@ function checkShelf(farm: CheckedFarm, sources: readonly SourceLife[], kind: Roo
   for (let day = 0; day <= farm.situation.horizonDays; day += 1) {
     const taken = placesTaken(farm, sources, day, kind);
     // What stood there on the planning day is not thrown out for want of places.
-    const allowed = Math.max(places, untouchedPlaces(farm, sources, day, kind));
+    const held = kind === 'incubation' ? heldPlaces(farm, day) : 0;
+    const allowed = Math.max(places, untouchedPlaces(farm, sources, day, kind) + held);
     farm.expect(taken <= allowed + 1e-6, () => `day ${day}: ${taken} of ${allowed} ${kind} places`);
   }
 }
@@ -40,6 +42,17 @@ function placesTaken(
     }
   }
   return taken;
+}
+
+/** Places of starts that are held, as long as their warm life lasts. */
+function heldPlaces(farm: CheckedFarm, day: number): number {
+  return farm.plan.starts.reduce((sum, start) => {
+    const { warmLifeDays } = farm.strain(start.strainId)!;
+    const stands = farm.day(start.benchDay) <= day && day <= farm.day(start.ripeOn) + warmLifeDays;
+    const { prepared, pinned, accepted } = standingOf(farm, start);
+    const held = Math.min(start.containers, prepared + pinned + accepted);
+    return stands ? sum + held * farm.size(start.sizeId)!.shelfPlaces : sum;
+  }, 0);
 }
 
 function untouchedPlaces(

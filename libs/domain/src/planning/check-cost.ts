@@ -1,11 +1,17 @@
 import type { CheckedFarm } from './check-farm.js';
 import type { SourceLife } from './check-sources.js';
+import { changesCost } from './check-standing.js';
 import { DEFAULT_COST_PER_CONTAINER_CHILLED, DEFAULT_COST_PER_MOTHER_MISSING_DAY } from './situation.js';
 
 /** Counts the plan's cost again from its own words, and compares. */
 export function checkCost(farm: CheckedFarm, sources: readonly SourceLife[]): number {
   const cost =
-    startCost(farm) + shortageCost(farm) + useCost(farm) + ageCost(farm, sources) + motherCost(farm, sources);
+    startCost(farm) +
+    shortageCost(farm) +
+    useCost(farm) +
+    ageCost(farm, sources) +
+    motherCost(farm, sources) +
+    changesCost(farm);
   const { plan } = farm;
   const { perGramShort, perGramBelowTarget, perGramAgedOut } = farm.situation.costs;
   const telling =

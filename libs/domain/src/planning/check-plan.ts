@@ -3,6 +3,7 @@ import { checkCost } from './check-cost.js';
 import { CheckedFarm } from './check-farm.js';
 import { checkRuns } from './check-runs.js';
 import { checkSources, type SourceLife } from './check-sources.js';
+import { checkStanding } from './check-standing.js';
 import { checkStarts } from './check-starts.js';
 import type { SpawnPlan } from './plan.js';
 import type { FarmSituation } from './situation.js';
@@ -24,6 +25,7 @@ export interface PlanCheck {
 export function checkPlan(situation: FarmSituation, plan: SpawnPlan): PlanCheck {
   const farm = new CheckedFarm(situation, plan);
   checkStarts(farm);
+  checkStanding(farm);
   const sources = checkSources(farm);
   checkRuns(farm);
   checkCapacities(farm, sources);

@@ -287,9 +287,10 @@ function assignCold(
   const strain = farm.strain(life.strainId)!;
   const chillings = chillingDays(farm, life.from);
   farm.expect(chillings.length === 0 || strain.mayBeChilled, () => `${life.from}: ${strain.id} must not be chilled`);
+  const warmUntil = life.ripe + strain.warmLifeDays;
   const pool: number[] = chilledBefore === null ? chillings : [chilledBefore];
   return [...ends]
-    .sort((one, other) => rank(one) - rank(other) || one.endDay - other.endDay)
+    .sort((one, other) => rank(one, warmUntil) - rank(other, warmUntil) || one.endDay - other.endDay)
     .map((end) => {
       const isCold = end.cold === true || (end.cold === null && pool.length > 0);
       const chilledDay = isCold ? (pool.shift() ?? null) : null;
@@ -299,8 +300,10 @@ function assignCold(
     });
 }
 
-function rank(end: End): number {
-  return end.cold === true ? 0 : end.cold === null ? 1 : 2;
+/** What is there after its warm life must have been chilled, whatever the plan says of it. */
+function rank(end: End, warmUntil: number): number {
+  if (end.cold !== null) return end.cold ? 0 : 3;
+  return end.endDay > warmUntil + 1 ? 1 : 2;
 }
 
 function chillingDays(farm: CheckedFarm, from: string): number[] {
@@ -325,7 +328,11 @@ function checkAge(
   if (end.end !== 'opened') return;
   const until = chilledDay === null ? warmUntil : chilledDay + strain.coldLifeDays;
   farm.expect(end.endDay <= until, () => `${life.from}: opened on day ${end.endDay}, good until day ${until}`);
-  if (chilledDay === null || !chilledByPlan) return;
+  if (chilledDay === null) return;
+  if (!chilledByPlan) {
+    farm.expect(end.endDay >= farm.warmUpDays, () => `${life.from}: opened before it could be warmed up`);
+    return;
+  }
   farm.expect(end.endDay > chilledDay + farm.warmUpDays, () => `${life.from}: opened before it was warm`);
 }
 

@@ -1,4 +1,5 @@
 import type { CheckedFarm } from './check-farm.js';
+import { standingOf } from './check-standing.js';
 import type { PlannedPreparation, PlannedStart } from './plan.js';
 
 /** Grams in a plan are told to a tenth. */
@@ -33,7 +34,7 @@ function checkStart(farm: CheckedFarm, start: PlannedStart): void {
     () => `${start.id}: generation ${start.generation}`,
   );
   farm.expect(
-    farm.isBenchDay(day) && day >= 0 && day <= farm.situation.horizonDays,
+    (farm.isBenchDay(day) || standingOf(farm, start).prepared > 0) && day >= 0 && day <= farm.situation.horizonDays,
     () => `${start.id}: ${start.benchDay} is no bench day`,
   );
   farm.expect(farm.day(start.ripeOn) === day + strain.daysToRipe, () => `${start.id}: ripe on ${start.ripeOn}`);
@@ -71,14 +72,20 @@ function checkBenchDays(farm: CheckedFarm): void {
   for (const day of new Set(farm.plan.starts.map((start) => start.benchDay))) {
     const starts = farm.plan.starts.filter((start) => start.benchDay === day);
     const count = starts.reduce((sum, start) => sum + start.containers, 0);
-    farm.expect(count <= benchContainersPerDay, () => `${day}: ${count} containers on the bench`);
+    const held = starts.reduce((sum, start) => {
+      const { prepared, pinned, accepted } = standingOf(farm, start);
+      return sum + Math.min(start.containers, prepared + pinned + accepted);
+    }, 0);
+    farm.expect(count <= Math.max(benchContainersPerDay, held), () => `${day}: ${count} containers on the bench`);
     const minutes = count * benchMinutesPerContainer;
     farm.expect(
-      benchMinutesPerDay === null || minutes <= benchMinutesPerDay + 1e-6,
+      benchMinutesPerDay === null || count <= held || minutes <= benchMinutesPerDay + 1e-6,
       () => `${day}: ${minutes} bench minutes`,
     );
     for (const { id } of farm.situation.sizes) {
-      const started = starts.filter((start) => start.sizeId === id).reduce((sum, start) => sum + start.containers, 0);
+      const started = starts
+        .filter((start) => start.sizeId === id)
+        .reduce((sum, start) => sum + Math.max(0, start.containers - standingOf(farm, start).prepared), 0);
       const prepared = farm.plan.preparations
         .filter((preparation) => preparation.benchDay === day)
         .flatMap((preparation) => preparation.containers)

@@ -1,53 +1,46 @@
 import { addDays } from '../calendar/calendar-day.js';
-import type { AcceptedStrain } from './accepted-situation.js';
-import { probeLimits } from './limit-probe.js';
-import { missingGrams } from './missing-grams.js';
+import type { AcceptedRun, AcceptedSituation, AcceptedStrain } from './accepted-situation.js';
+import type { FarmSearch } from './farm-search.js';
+import { LimitProbe } from './limit-probe.js';
 import type { BindingLimit } from './plan.js';
-import type { RelaxedSession, RelaxedSolution } from './solver-port.js';
-import type { RunVariables, SpawnModel } from './spawn-model.js';
 import { earliestMotherDays } from './start-options.js';
+import type { BenchSlot } from './timeline.js';
 
 /** Less than this is not worth a sentence. */
 const TELLING_G = 1;
 
 /**
  * For each run below its target, what keeps it there and the smallest thing that would lift it. Time and mothers can be
- * told from the calendar; limits that several runs share are found by asking the relaxed plan what it would do if it
- * could have a little more of each, at a price.
+ * told from the calendar; limits that several runs share are found by trying what would be started without them.
+ * @param missing grams each run lacks of its target
  */
-export function explainShortages(
-  model: SpawnModel,
-  values: Float64Array,
-  relaxed: RelaxedSolution,
-  session: RelaxedSession,
-): Map<number, BindingLimit> {
+export function explainShortages(farm: FarmSearch, missing: readonly number[]): Map<number, BindingLimit> {
+  const { situation, slots } = farm;
   const limits = new Map<number, BindingLimit>();
-  const unexplained: RunVariables[] = [];
-  for (const run of model.runs) {
-    if (missingGrams(run, values) <= TELLING_G) continue;
-    const plain = noWayInTime(model, run);
-    if (plain) limits.set(run.run.index, plain);
-    else unexplained.push(run);
-  }
-  const short = unexplained.filter((run) => missingGrams(run, relaxed.values) > TELLING_G);
-  const probed = short.length > 0 ? probeLimits(model, short, session) : new Map<number, BindingLimit>();
-  for (const run of unexplained) {
-    const { index } = run.run;
-    limits.set(index, probed.get(index) ?? tooDear(run, values));
+  const probe = new LimitProbe(farm);
+  for (const run of situation.runs) {
+    const grams = missing[run.index]!;
+    if (grams <= TELLING_G) continue;
+    const limit = noWayInTime(situation, slots, run) ?? probe.bindingLimit(run.index) ?? nothingBetterFound(grams);
+    limits.set(run.index, limit);
   }
   return limits;
 }
 
 /** Why nothing that is started can reach the run, or null when something can. */
-function noWayInTime(model: SpawnModel, { run }: RunVariables): BindingLimit | null {
-  const strains = run.strains.map((index) => model.situation.strains[index]!);
-  const reasons = strains.map((strain) => whyTooLate(model, strain, run));
+function noWayInTime(situation: AcceptedSituation, slots: readonly BenchSlot[], run: AcceptedRun): BindingLimit | null {
+  const strains = run.strains.map((index) => situation.strains[index]!);
+  const reasons = strains.map((strain) => whyTooLate(situation, slots, strain, run));
   // With several strains allowed, one that works is enough; the first is the one to speak of.
   return reasons.every((reason) => reason !== null) ? (reasons[0] ?? null) : null;
 }
 
-function whyTooLate(model: SpawnModel, strain: AcceptedStrain, run: RunVariables['run']): BindingLimit | null {
-  const { situation, slots } = model;
+function whyTooLate(
+  situation: AcceptedSituation,
+  slots: readonly BenchSlot[],
+  strain: AcceptedStrain,
+  run: AcceptedRun,
+): BindingLimit | null {
   if (slots.length === 0)
     return { kind: 'bench', where: null, message: 'There is no bench day on which spawn could be started for it.' };
   const { rhythm } = situation;
@@ -58,15 +51,15 @@ function whyTooLate(model: SpawnModel, strain: AcceptedStrain, run: RunVariables
   }
   const mothers = earliestMotherDays(situation, strain, slots).slice(0, strain.lastGeneration);
   const firstMother = Math.min(...mothers);
-  if (firstMother === Number.POSITIVE_INFINITY) return withoutMother(model, strain);
+  if (firstMother === Number.POSITIVE_INFINITY) return withoutMother(situation, strain);
   const first = slots.find((slot) => slot.day >= firstMother);
   if (!first)
     return { kind: 'time', where: null, message: `No bench day comes after the first mother of ${strain.id} is ripe.` };
   const ripe = first.day + strain.daysToRipe;
-  return ripe > run.lastDay ? ripeTooLate(model, strain, run, ripe) : null;
+  return ripe > run.lastDay ? ripeTooLate(situation, strain, run, ripe) : null;
 }
 
-function withoutMother({ situation }: SpawnModel, strain: AcceptedStrain): BindingLimit {
+function withoutMother(situation: AcceptedSituation, strain: AcceptedStrain): BindingLimit {
   const tooOld = situation.containers.some((container) => container.strain === strain.index);
   if (tooOld) {
     const message = `Everything on hand of ${strain.id} is of its last generation (${strain.lastGeneration}) and makes no more spawn; a younger mother or a new culture would.`;
@@ -77,9 +70,9 @@ function withoutMother({ situation }: SpawnModel, strain: AcceptedStrain): Bindi
 }
 
 function ripeTooLate(
-  { situation }: SpawnModel,
+  situation: AcceptedSituation,
   strain: AcceptedStrain,
-  run: RunVariables['run'],
+  run: AcceptedRun,
   ripe: number,
 ): BindingLimit {
   const day = addDays(situation.asOf, ripe);
@@ -88,11 +81,9 @@ function ripeTooLate(
   return { kind: 'time', where: day, message };
 }
 
-function tooDear(run: RunVariables, values: Float64Array): BindingLimit {
-  const grams = Math.round(missingGrams(run, values));
-  return {
-    kind: 'cost',
-    where: null,
-    message: `Spawn for the last ${grams} g would cost more than the ${grams} g are worth.`,
-  };
+/** No limit stands in the way: all that was tried costs more than it brings. */
+function nothingBetterFound(missing: number): BindingLimit {
+  const grams = Math.round(missing);
+  const message = `No way was found to make the last ${grams} g for less than they are worth; one may exist.`;
+  return { kind: 'cost', where: null, message };
 }

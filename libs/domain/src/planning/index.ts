@@ -1,4 +1,5 @@
 export * from '../assurance/index.js';
+export * from '../season/index.js';
 export { checkPlan, type PlanCheck } from './check-plan.js';
 export * from './plan.js';
 export { type PlanOptions, planSpawn } from './plan-spawn.js';

@@ -1,103 +1,144 @@
 import { addDays } from '../calendar/calendar-day.js';
-import { missingGrams } from './missing-grams.js';
+import type { FarmSearch } from './farm-search.js';
 import type { BindingLimit } from './plan.js';
-import type { RelaxedSession } from './solver-port.js';
-import type { LimitRow, RunVariables, SpawnModel } from './spawn-model.js';
+import type { StartMove } from './start-moves.js';
+import type { StrainSearch } from './strain-search.js';
 
-/** A little more of one limit, which the relaxed plan may buy. */
-interface Offer {
-  readonly kind: BindingLimit['kind'];
-  readonly day: number;
-  /** Strain it helps, or null when it helps all. */
-  readonly strain: number | null;
-  readonly where: string;
+/** A run counts as lifted when the probe leaves it at most this share of what it lacked. */
+const STILL_LACKING = 0.5;
+
+/** What one set of starts takes beyond a limit. */
+interface Excess {
+  readonly limit: BindingLimit;
+  /** About what it would cost to have it. */
   readonly price: number;
-  readonly tell: (amount: number) => string;
 }
-
-/** A run counts as lifted when the probe gives it at least this share of what it lacked. */
-const LIFTED_SHARE = 0.5;
 
 /**
- * Offers the relaxed plan more of every limit at about the price of a container, and sees what it buys. What it buys
- * before a run it can then cover is what bound that run, and the amount is the smallest that lifts it.
+ * Tries starts for a short run as if no shared limit and no lack of mothers were in the way. What the best of them takes
+ * beyond a limit is what binds the run, and how far beyond is the smallest amount that lifts it.
  */
-export function probeLimits(
-  model: SpawnModel,
-  short: readonly RunVariables[],
-  session: RelaxedSession,
-): Map<number, BindingLimit> {
-  const offers = [...model.limits.map((limit) => offerOf(model, limit)), ...motherOffers(model)];
-  const firstColumn = model.programme.columns;
-  for (const { offer, row, coefficient } of offers) {
-    session.addColumn(offer.price, Number.POSITIVE_INFINITY, [row], [coefficient]);
+export class LimitProbe {
+  private readonly farm: FarmSearch;
+
+  constructor(farm: FarmSearch) {
+    this.farm = farm;
   }
-  const lifted = session.solve();
-  if (lifted.status !== 'optimal') return new Map();
-  const bought = offers
-    .map(({ offer }, place) => ({ offer, amount: lifted.values[firstColumn + place]! }))
-    .filter(({ amount }) => amount > 1e-6);
-  const limits = new Map<number, BindingLimit>();
-  for (const run of short) {
-    const wish = run.run.targetGrams;
-    const isLifted = missingGrams(run, lifted.values) <= (1 - LIFTED_SHARE) * wish;
-    const limit = isLifted ? dearestBefore(run, bought) : null;
-    if (limit) limits.set(run.run.index, limit);
+
+  /** The limit that binds a run, or null when none does: the spawn it lacks is not worth its cost, or was not found. */
+  bindingLimit(run: number): BindingLimit | null {
+    const choice = this.farm.chosen[run]!;
+    for (const search of this.farm.searches) {
+      const way = search.field.ways.findIndex((each) => each.run === run && each.choice === choice);
+      if (way < 0) continue;
+      search.lift();
+      const limit = this.probe(search, way);
+      search.handOut.giftsAllowed = false;
+      search.setLimitPrice(0);
+      search.settle();
+      return limit;
+    }
+    return null;
   }
-  return limits;
-}
 
-/** Of what was bought in time for the run, the dearest. */
-function dearestBefore(
-  { run }: RunVariables,
-  bought: readonly { readonly offer: Offer; readonly amount: number }[],
-): BindingLimit | null {
-  const inTime = bought.filter(
-    ({ offer }) => offer.day <= run.lastDay && (offer.strain === null || run.strains.includes(offer.strain)),
-  );
-  const [dearest] = [...inTime].sort((one, other) => other.offer.price * other.amount - one.offer.price * one.amount);
-  if (!dearest) return null;
-  const { kind, where, tell } = dearest.offer;
-  return { kind, where, message: tell(dearest.amount) };
-}
+  private probe(search: StrainSearch, way: number): BindingLimit | null {
+    const { handOut, field } = search;
+    const { day, targetGrams } = field.ways[way]!;
+    search.setLimitPrice(0);
+    handOut.giftsAllowed = false;
+    const without = search.evaluate();
+    const lacked = targetGrams - handOut.covered[way]!;
+    handOut.giftsAllowed = true;
+    let best: StartMove | null = null;
+    let least = without;
+    for (const move of search.towards(day, lacked)) {
+      const cost = search.tryOut(move);
+      if (cost >= least || targetGrams - handOut.covered[way]! > STILL_LACKING * lacked) continue;
+      [best, least] = [move, cost];
+    }
+    if (best === null) return null;
+    search.tryOut(best);
+    const [dearest] = this.excesses(search).sort((one, other) => other.price - one.price);
+    return dearest?.limit ?? null;
+  }
 
-function offerOf(model: SpawnModel, limit: LimitRow): { offer: Offer; row: number; coefficient: number } {
-  const { situation } = model;
-  const date = addDays(situation.asOf, limit.day);
-  const perContainer = Math.max(situation.costs.perContainerStarted, 0.01);
-  const price = limit.kind === 'steriliser' ? perContainer + situation.costs.perCycle : perContainer;
-  const strain = limit.kind === 'culture' ? situation.strains.findIndex((each) => each.id === limit.subject) : null;
-  const more = (amount: number) => Math.ceil(amount - 1e-6);
-  const sentences: Record<LimitRow['kind'], (amount: number) => string> = {
-    bench: (amount) => `The bench takes ${limit.capacity} containers on ${date}; ${more(amount)} more would help.`,
-    steriliser: (amount) => `The steriliser runs ${limit.capacity} cycles on ${date}; ${more(amount)} more would help.`,
-    'incubation-places': (amount) =>
-      `All ${limit.capacity} incubation places are taken on ${date}; ${more(amount)} more would help.`,
-    'cold-places': (amount) =>
-      `All ${limit.capacity} cold places are taken on ${date}; ${more(amount)} more would help.`,
-    'clean-containers': (amount) =>
-      `There are not enough clean ${limit.subject} for ${date}; ${more(amount)} more would help.`,
-    culture: (amount) =>
-      `Only ${limit.capacity} units of culture of ${limit.subject} can be had; ${more(amount)} more would help.`,
-  };
-  const where = limit.kind === 'clean-containers' || limit.kind === 'culture' ? limit.subject : date;
-  return {
-    offer: { kind: limit.kind, day: limit.day, strain, where, price, tell: sentences[limit.kind] },
-    row: limit.row,
-    coefficient: -1,
-  };
-}
+  /** What the last hand-out of a strain takes beyond the limits, given the others. */
+  private excesses(search: StrainSearch): Excess[] {
+    return [...this.lackingMothers(search), ...this.bench(search), ...this.places(search), ...this.clean(search)];
+  }
 
-/** Mother spawn as a gift, gram by gram, on any bench day. */
-function motherOffers(model: SpawnModel): { offer: Offer; row: number; coefficient: number }[] {
-  const { situation } = model;
-  return model.inoculumRows.map(({ row, strain, generation, day }) => {
-    const { id, inoculumGrams } = situation.strains[strain]!;
-    const date = addDays(situation.asOf, day);
-    const price = Math.max(situation.costs.perContainerStarted, 0.01) / Math.max(inoculumGrams, 1e-3);
-    const tell = (amount: number) =>
-      `Mothers of ${id} are short: ${Math.ceil(amount - 1e-6)} g more of generation ${generation - 1} on ${date} would help.`;
-    const kind = generation === 1 ? 'culture' : 'mothers';
-    return { offer: { kind, day, strain, where: date, price, tell }, row, coefficient: 1 };
-  });
+  private lackingMothers({ handOut, field }: StrainSearch): Excess[] {
+    const { lackingGrams, lackingGeneration, lackingSlot } = handOut;
+    if (lackingGrams <= 0) return [];
+    const { strain, slots } = field;
+    const date = this.date(slots[lackingSlot]!.day);
+    const grams = Math.ceil(lackingGrams);
+    const price = this.perContainer;
+    if (lackingGeneration > 1) {
+      const message = `Mothers of ${strain.id} are short: ${grams} g more of generation ${lackingGeneration - 1} on ${date} would help.`;
+      return [{ price, limit: { kind: 'mothers', where: date, message } }];
+    }
+    const message = `Culture of ${strain.id} is short: ${grams} g more on ${date} would help.`;
+    return [{ price, limit: { kind: 'culture', where: strain.id, message } }];
+  }
+
+  private bench({ handOut }: StrainSearch): Excess[] {
+    const { shared } = this.farm;
+    const { perCycle } = this.farm.situation.costs;
+    const found: Excess[] = [];
+    for (const slot of shared.slots) {
+      const containers = shared.total.bench[slot.index]! + handOut.load.bench[slot.index]!;
+      const capacity = shared.benchCapacity[slot.index]!;
+      const where = this.date(slot.day);
+      const say = (kind: BindingLimit['kind'], amount: number, price: number, message: string) =>
+        amount > 0 && found.push({ price: price * amount, limit: { kind, where, message } });
+      const more = Math.ceil(containers - capacity - 1e-6);
+      const bench = `The bench takes ${capacity} containers on ${where}; ${more} more would help.`;
+      say('bench', more, this.perContainer, bench);
+      const cycles = Math.ceil(shared.total.cycles[slot.index]! + handOut.load.cycles[slot.index]! - 1e-9);
+      const loads = cycles - shared.cyclesPerDay;
+      const steriliser = `The steriliser runs ${shared.cyclesPerDay} cycles for ${where}; ${loads} more would help.`;
+      say('steriliser', loads, this.perContainer + perCycle, steriliser);
+    }
+    return found;
+  }
+
+  private places({ handOut }: StrainSearch): Excess[] {
+    const { shared, situation } = this.farm;
+    const kinds = [
+      ['incubation-places', 'incubation', 'warmPlaces', shared.warmCapacity, situation.incubationPlaces],
+      ['cold-places', 'cold', 'coldPlaces', shared.coldCapacity, situation.coldPlaces],
+    ] as const;
+    return kinds.flatMap(([kind, name, part, capacity, places]) =>
+      shared.handlingDays.flatMap((day, place): Excess[] => {
+        const more = Math.ceil(shared.total[part][place]! + handOut.load[part][place]! - capacity[place]! - 1e-6);
+        if (!(more > 0)) return [];
+        const where = this.date(day);
+        const message = `All ${places} ${name} places are taken on ${where}; ${more} more would help.`;
+        return [{ price: more * this.perContainer, limit: { kind, where, message } }];
+      }),
+    );
+  }
+
+  private clean({ handOut }: StrainSearch): Excess[] {
+    const { shared, situation } = this.farm;
+    return shared.countedSizes.flatMap((size, counted) =>
+      shared.slots.flatMap(({ index, day }): Excess[] => {
+        const taken = shared.total.clean[counted]![index]! + handOut.load.clean[counted]![index]!;
+        const more = Math.ceil(taken - shared.cleanCapacity[counted]![index]! - 1e-6);
+        if (!(more > 0)) return [];
+        const { id } = situation.sizes[size]!;
+        const message = `There are not enough clean ${id} for ${this.date(day)}; ${more} more would help.`;
+        return [{ price: more * this.perContainer, limit: { kind: 'clean-containers', where: id, message } }];
+      }),
+    );
+  }
+
+  private get perContainer(): number {
+    return Math.max(this.farm.situation.costs.perContainerStarted, 0.01);
+  }
+
+  private date(day: number): string {
+    return addDays(this.farm.situation.asOf, day);
+  }
 }

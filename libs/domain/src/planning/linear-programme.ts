@@ -30,7 +30,8 @@ export class ProgrammeBuilder {
   private readonly columnLower: number[] = [];
   private readonly columnUpper: number[] = [];
   private readonly columnWhole: number[] = [];
-  private readonly rowTerms: Map<number, number>[] = [];
+  private readonly rowColumns: number[][] = [];
+  private readonly rowCoefficients: number[][] = [];
   private readonly rowLower: number[] = [];
   private readonly rowUpper: number[] = [];
 
@@ -54,18 +55,19 @@ export class ProgrammeBuilder {
 
   /** Adds a row and gives its number. Terms of one column add up. */
   row(lower: number, upper: number, terms: readonly Term[] = []): number {
-    this.rowTerms.push(new Map());
+    this.rowColumns.push([]);
+    this.rowCoefficients.push([]);
     this.rowLower.push(lower);
     this.rowUpper.push(upper);
-    const row = this.rowTerms.length - 1;
+    const row = this.rowColumns.length - 1;
     for (const [column, coefficient] of terms) this.term(row, column, coefficient);
     return row;
   }
 
   /** Adds a term to a row. */
   term(row: number, column: number, coefficient: number): void {
-    const terms = this.rowTerms[row]!;
-    terms.set(column, (terms.get(column) ?? 0) + coefficient);
+    this.rowColumns[row]!.push(column);
+    this.rowCoefficients[row]!.push(coefficient);
   }
 
   /** Shifts both limits of a row, for constants that belong on its left side. */
@@ -75,23 +77,34 @@ export class ProgrammeBuilder {
   }
 
   build(): LinearProgramme {
-    const entries = this.rowTerms.reduce((sum, terms) => sum + terms.size, 0);
-    const rowStart = new Int32Array(this.rowTerms.length + 1);
+    const rows = this.rowColumns.length;
+    const entries = this.rowColumns.reduce((sum, columns) => sum + columns.length, 0);
+    const rowStart = new Int32Array(rows + 1);
     const index = new Int32Array(entries);
     const value = new Float64Array(entries);
+    /** Where the row's term of a column stands, when it stands behind the row's beginning. */
+    const place = new Int32Array(this.columnCost.length).fill(-1);
     let at = 0;
-    this.rowTerms.forEach((terms, row) => {
-      for (const [column, coefficient] of terms) {
+    for (let row = 0; row < rows; row += 1) {
+      const start = at;
+      const columns = this.rowColumns[row]!;
+      for (let term = 0; term < columns.length; term += 1) {
+        const column = columns[term]!;
+        const coefficient = this.rowCoefficients[row]![term]!;
         if (coefficient === 0) continue;
-        index[at] = column;
-        value[at] = coefficient;
-        at += 1;
+        if (place[column]! >= start) value[place[column]!]! += coefficient;
+        else {
+          place[column] = at;
+          index[at] = column;
+          value[at] = coefficient;
+          at += 1;
+        }
       }
       rowStart[row + 1] = at;
-    });
+    }
     return {
       columns: this.columnCost.length,
-      rows: this.rowTerms.length,
+      rows,
       cost: Float64Array.from(this.columnCost),
       lower: Float64Array.from(this.columnLower),
       upper: Float64Array.from(this.columnUpper),

@@ -11,7 +11,8 @@ export function addBenchRows(draft: ModelDraft): CycleVariable[] {
 }
 
 function addBenchRow({ builder, starts, situation, limits }: ModelDraft, slot: BenchSlot): void {
-  const capacity = situation.rhythm.containersPerBenchDay;
+  const held = starts.filter((start) => start.slot === slot).reduce((sum, start) => sum + start.fewest, 0);
+  const capacity = Math.max(situation.rhythm.containersPerBenchDay, held);
   if (!Number.isFinite(capacity)) return;
   const row = builder.row(
     Number.NEGATIVE_INFINITY,
@@ -32,7 +33,9 @@ function addCycles({ builder, starts, situation }: ModelDraft, slot: BenchSlot):
   const row = builder.row(0, Number.POSITIVE_INFINITY, [[column, 1]]);
   for (const start of starts) {
     const { perCycle } = situation.sizes[start.size]!;
-    if (start.slot === slot && Number.isFinite(perCycle)) builder.term(row, start.column, -1 / perCycle);
+    if (start.slot !== slot || !Number.isFinite(perCycle)) continue;
+    builder.term(row, start.column, -1 / perCycle);
+    builder.shift(row, start.prepared / perCycle);
   }
   return { slot, column, cost };
 }

@@ -43,8 +43,11 @@ class CleanRows {
       const row = builder.row(0, 0, [[left, 1]]);
       if (before === NONE) builder.shift(row, -this.onHand);
       else builder.term(row, before, -1);
-      for (const start of starts)
-        if (start.slot === slot && start.size === this.size) builder.term(row, start.column, 1);
+      for (const start of starts) {
+        if (start.slot !== slot || start.size !== this.size) continue;
+        builder.term(row, start.column, 1);
+        builder.shift(row, -start.prepared);
+      }
       for (const back of this.returns) {
         if (back.cleanOn <= counted || back.cleanOn > slot.preparationDay) continue;
         if (back.column === NONE) builder.shift(row, -back.count);

@@ -111,7 +111,8 @@ class ColdRows {
 
   private openOn(day: number): number[] {
     const takesGrams = this.arrivals.some((arrival) => arrival.event <= day && day <= arrival.until);
-    if (!takesGrams) return [];
+    // What stands in the cold today cannot have been warmed up before the planning day.
+    if (!takesGrams || day < this.draft.situation.rhythm.warmUpDays) return [];
     const ways = this.useDays.includes(day) ? this.waysToOpen(day) : [];
     return ways.map((bucket) => {
       const column = this.draft.builder.column({ whole: true });

@@ -2,7 +2,7 @@ import type { AcceptedSituation } from './accepted-situation.js';
 import { ProgrammeBuilder } from './linear-programme.js';
 import { buildPools, type Pool } from './pools.js';
 import type { Bucket, LimitRow, StartVariable, UseVariable } from './spawn-model.js';
-import { startOptions } from './start-options.js';
+import { type StartOption, startOptions } from './start-options.js';
 import { type BenchSlot, benchSlots, handlingDays } from './timeline.js';
 
 /** What the concerns of the model share while it is put together. */
@@ -27,10 +27,7 @@ export function draftModel(situation: AcceptedSituation): ModelDraft {
   const builder = new ProgrammeBuilder();
   const handling = handlingDays(situation);
   const options = startOptions(situation, slots);
-  const starts = options.map((option) => ({
-    ...option,
-    column: builder.column({ cost: situation.costs.perContainerStarted, upper: option.most, whole: true }),
-  }));
+  const starts = options.map((option) => ({ ...option, column: startColumn(builder, situation, option) }));
   return {
     situation,
     slots,
@@ -43,6 +40,21 @@ export function draftModel(situation: AcceptedSituation): ModelDraft {
     uses: [],
     limits: [],
   };
+}
+
+/** Another number than accepted costs: containers started = accepted + more − fewer. */
+function startColumn(builder: ProgrammeBuilder, { costs }: AcceptedSituation, option: StartOption): number {
+  const { fewest: lower, most: upper, accepted, changeCost } = option;
+  const column = builder.column({ cost: costs.perContainerStarted, lower, upper, whole: true });
+  if (changeCost === 0) return column;
+  const more = builder.column({ cost: changeCost });
+  const fewer = builder.column({ cost: changeCost });
+  builder.row(accepted, accepted, [
+    [column, 1],
+    [more, -1],
+    [fewer, 1],
+  ]);
+  return column;
 }
 
 /** Names the inoculum row of a strain's generation on a bench slot. */

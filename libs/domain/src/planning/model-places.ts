@@ -15,7 +15,7 @@ export function addPlaceRows(draft: ModelDraft, pools: readonly PoolVariables[])
 function addIncubationRow(draft: ModelDraft, pools: readonly PoolVariables[], day: number): void {
   const { builder, situation, limits } = draft;
   const standing = incubatingStockPlaces(draft, day);
-  const unavoidable = standing + placesOfStock(draft, pools, 'warm', day);
+  const unavoidable = standing + placesOfStock(draft, pools, 'warm', day) + heldPlaces(draft, day);
   const row = builder.row(Number.NEGATIVE_INFINITY, Math.max(situation.incubationPlaces, unavoidable) - standing);
   for (const start of draft.starts) {
     const places = situation.sizes[start.size]!.shelfPlaces;
@@ -49,6 +49,13 @@ function addStays(
 /** The stays that cover a day. */
 export function staysOn(stays: readonly Stay[], day: number): Stay[] {
   return stays.filter((stay) => stay.from <= day && day < stay.to);
+}
+
+/** Places of what is to be started in any case, as long as its warm life lasts. */
+function heldPlaces({ starts, situation }: ModelDraft, day: number): number {
+  return starts
+    .filter(({ slot, ripeDay, strain }) => slot.day <= day && day <= ripeDay + situation.strains[strain]!.warmLifeDays)
+    .reduce((sum, { fewest, size }) => sum + fewest * situation.sizes[size]!.shelfPlaces, 0);
 }
 
 /** Places of stock that is not ripe yet. */

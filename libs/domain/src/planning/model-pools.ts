@@ -10,6 +10,7 @@ import {
   NONE,
   type Opening,
   type PoolVariables,
+  type SpawnModel,
   type Stay,
 } from './spawn-model.js';
 
@@ -28,6 +29,19 @@ const FIRST_EXPIRED_FIRST_PER_GRAM_DAY = 1e-8;
  */
 export function addPools(draft: ModelDraft, shelf: BucketShelf): PoolVariables[] {
   return draft.pools.map((pool) => new PoolPaths(draft, shelf, pool).add());
+}
+
+/** What a solution's cost holds of hairs that only break ties. */
+export function tieBreakingCost({ pools, situation }: SpawnModel, values: Float64Array): number {
+  let sum = 0;
+  for (const { batches, gramsEach } of pools) {
+    for (const { outlive, until } of batches) sum += values[outlive]! * tieBreaker(gramsEach, until, situation.horizon);
+  }
+  return sum;
+}
+
+function tieBreaker(gramsEach: number, until: number, horizon: number): number {
+  return FIRST_EXPIRED_FIRST_PER_GRAM_DAY * gramsEach * Math.max(0, horizon - until);
 }
 
 interface Batch {
@@ -153,8 +167,7 @@ class PoolPaths {
 
   /** Of two containers that are equal otherwise, the one that ages out first is to be used: a hair of cost says so. */
   private keepsLonger(until: number): number {
-    const { horizon } = this.draft.situation;
-    return FIRST_EXPIRED_FIRST_PER_GRAM_DAY * this.pool.gramsEach * Math.max(0, horizon - until);
+    return tieBreaker(this.pool.gramsEach, until, this.draft.situation.horizon);
   }
 
   private waiting(days: number): number {

@@ -121,7 +121,7 @@ class PoolPegging {
     this.out.opened[bucket]!.push({ from: unit.from, cold, day, opens: 1, grams: this.pool.gramsEach });
     if (!cold) return;
     const { warmUpDays } = this.model.situation.rhythm;
-    this.out.warmings.push({ day: Math.max(0, day - warmUpDays), from: unit.from, containers: 1 });
+    this.out.warmings.push({ day: day - warmUpDays, from: unit.from, containers: 1 });
   }
 
   private chill(unit: Unit, day: number): Unit {
@@ -164,7 +164,8 @@ function repeat<Thing>(count: number, thing: Thing): Thing[] {
   return Array.from({ length: count }, () => thing);
 }
 
-function mergeMoves(moves: readonly PeggedMove[]): PeggedMove[] {
+/** Alike moves of one day as one. */
+export function mergeMoves(moves: readonly PeggedMove[]): PeggedMove[] {
   const merged = new Map<string, PeggedMove>();
   for (const move of moves) {
     const key = `${move.day}|${move.from}`;
@@ -173,7 +174,8 @@ function mergeMoves(moves: readonly PeggedMove[]): PeggedMove[] {
   return [...merged.values()];
 }
 
-function mergeDiscards(discards: readonly PeggedDiscard[]): PeggedDiscard[] {
+/** Alike discards of one day as one. */
+export function mergeDiscards(discards: readonly PeggedDiscard[]): PeggedDiscard[] {
   const merged = new Map<string, PeggedDiscard>();
   for (const discard of discards) {
     const key = `${discard.day}|${discard.from}`;

@@ -15,11 +15,17 @@ export function pegSolution(model: SpawnModel, values: Float64Array): PeggedPlan
     starts: inOrder,
     orders,
     loads: pegLoads(model, values, inOrder),
-    uses: [...pegCultures(model, orders, inOrder), ...buckets.uses],
+    uses: [...pegCultures(model.situation, orders, inOrder), ...buckets.uses],
     chillings: pools.chillings,
     warmings: pools.warmings,
     discards: [...pools.discards, ...buckets.discards],
     left: pools.left,
+    lacks: model.reserves.map(({ strain, day, until, missing }) => ({
+      strain,
+      day,
+      until,
+      missing: Math.round(values[missing]! * 1000) / 1000,
+    })),
   };
 }
 
@@ -38,6 +44,7 @@ function pegStarts({ situation, starts }: SpawnModel, values: Float64Array): Map
       benchDay: start.slot.day,
       ripeDay: start.ripeDay,
       containers,
+      prepared: Math.min(containers, start.prepared),
       gramsEach: start.gramsEach,
       inoculumGramsEach: start.inoculumGramsEach,
     });
@@ -64,7 +71,7 @@ function pegOrders({ situation, cultures }: SpawnModel, values: Float64Array): P
 
 function pegLoads({ cycles }: SpawnModel, values: Float64Array, starts: readonly PeggedStart[]): PeggedLoad[] {
   return cycles
-    .filter(({ slot }) => starts.some((start) => start.benchDay === slot.day))
+    .filter(({ slot }) => starts.some((start) => start.benchDay === slot.day && start.containers > start.prepared))
     .map(({ slot, column }) => ({
       preparationDay: slot.preparationDay,
       benchDay: slot.day,

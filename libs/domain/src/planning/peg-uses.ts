@@ -1,3 +1,4 @@
+import type { AcceptedSituation } from './accepted-situation.js';
 import type { OpenedUnit, PeggedDiscard, PeggedOrder, PeggedStart, PeggedUse } from './pegged-plan.js';
 import type { Bucket, SpawnModel, UseVariable } from './spawn-model.js';
 
@@ -17,7 +18,7 @@ export function pegBuckets(
   const uses: PeggedUse[] = [];
   const discards: PeggedDiscard[] = [];
   for (const bucket of model.buckets) {
-    const pourer = new Pourer(bucket, unitsOf(bucket, opened[bucket.index]!));
+    const pourer = new Pourer(bucket.until, unitsOf(bucket, opened[bucket.index]!));
     const ofBucket = model.uses.filter((use) => use.bucket === bucket.index && values[use.column]! > LEAST_GRAMS);
     for (const use of ofBucket.sort((one, other) => one.day - other.day)) {
       uses.push(...pegUse(bucket, use, values[use.column]!, pourer, wants));
@@ -29,12 +30,12 @@ export function pegBuckets(
 
 /** Generation 0 is drawn by the gram, from what is too old first. */
 export function pegCultures(
-  model: SpawnModel,
+  situation: AcceptedSituation,
   orders: readonly PeggedOrder[],
   starts: readonly PeggedStart[],
 ): PeggedUse[] {
-  return model.situation.strains.flatMap((strain) => {
-    const onHand = model.situation.containers
+  return situation.strains.flatMap((strain) => {
+    const onHand = situation.containers
       .filter((each) => each.strain === strain.index && each.kind === 'culture')
       .map(({ code, from, until, grams }) => ({ from: code, ready: from, until, grams }));
     const ordered = orders
@@ -131,14 +132,16 @@ function unitsOf(bucket: Bucket, opened: readonly OpenedUnit[]): OpenedUnit[] {
   return [...onHand, ...[...opened].sort((one, other) => (one.from < other.from ? -1 : one.from > other.from ? 1 : 0))];
 }
 
-class Pourer {
-  private readonly bucket: Bucket;
+/** Pours the grams of opened containers out, one container after the other. */
+export class Pourer {
+  /** Day on which what nobody took is thrown away. */
+  private readonly until: number;
   private readonly units: readonly OpenedUnit[];
   private at = 0;
   private poured = 0;
 
-  constructor(bucket: Bucket, units: readonly OpenedUnit[]) {
-    this.bucket = bucket;
+  constructor(until: number, units: readonly OpenedUnit[]) {
+    this.until = until;
     this.units = units;
   }
 
@@ -164,7 +167,7 @@ class Pourer {
       const unit = this.units[this.at]!;
       const grams = unit.grams - this.poured;
       const containers = this.poured === 0 ? unit.opens : 0;
-      if (grams > LEAST_GRAMS) rests.push({ day: this.bucket.until, from: unit.from, containers, grams });
+      if (grams > LEAST_GRAMS) rests.push({ day: this.until, from: unit.from, containers, grams });
     }
     return rests;
   }
@@ -175,7 +178,8 @@ class Pourer {
   }
 }
 
-function mergeUses(uses: readonly PeggedUse[]): PeggedUse[] {
+/** Alike uses of one day as one. */
+export function mergeUses(uses: readonly PeggedUse[]): PeggedUse[] {
   const merged = new Map<string, PeggedUse>();
   for (const use of uses) {
     const to = use.to.kind === 'run' ? `run|${use.to.run}|${use.to.choice}` : use.to.start;

@@ -9,6 +9,15 @@ export interface PeggedPlan {
   readonly discards: readonly PeggedDiscard[];
   /** Containers that are whole and good at the end of the horizon. */
   readonly left: readonly PeggedLeft[];
+  readonly lacks: readonly ReserveLack[];
+}
+
+/** Mothers a strain lacks from a day until before another. */
+export interface ReserveLack {
+  readonly strain: number;
+  readonly day: number;
+  readonly until: number;
+  readonly missing: number;
 }
 
 export interface PeggedStart {
@@ -19,6 +28,8 @@ export interface PeggedStart {
   readonly benchDay: number;
   readonly ripeDay: number;
   readonly containers: number;
+  /** Of these, containers whose grain is done. */
+  readonly prepared: number;
   readonly gramsEach: number;
   readonly inoculumGramsEach: number;
 }

@@ -1,69 +1,76 @@
 import type { AcceptedSituation } from './accepted-situation.js';
+import type { PeggedPlan } from './pegged-plan.js';
 import type { CostParts } from './plan.js';
-import type { SpawnModel } from './spawn-model.js';
 
-/** What a whole-number solution costs, by what it is for. The parts add up to the programme's objective. */
-export function costParts(model: SpawnModel, values: Float64Array): CostParts {
-  const { costs } = model.situation;
-  const total = (columns: readonly number[]) => columns.reduce((sum, column) => sum + values[column]!, 0);
-  const parts = {
-    containers: costs.perContainerStarted * total(model.starts.map((start) => start.column)),
-    cycles: model.cycles.reduce((sum, cycle) => sum + cycle.cost * values[cycle.column]!, 0),
-    cultures: cultureCost(model, values),
-    chilling:
-      costs.perContainerChilled * total(model.pools.flatMap((pool) => pool.chillings.map(({ column }) => column))),
-    agedOut: costs.perGramAgedOut * thrownAwayGrams(model, values),
-    short: model.runs.reduce((sum, run) => sum + costs.perGramShort * run.run.weight * values[run.short]!, 0),
-    belowTarget: model.runs.reduce(
-      (sum, run) => sum + costs.perGramBelowTarget * run.run.weight * values[run.belowTarget]!,
-      0,
+/**
+ * What a plan costs, by what it is for. The parts add up to the cost; what is left of it after all that can be counted
+ * from the plan's own words is the price of age.
+ */
+export function costParts(situation: AcceptedSituation, pegged: PeggedPlan, cost: number): CostParts {
+  const { costs } = situation;
+  const sum = <Thing>(things: readonly Thing[], of: (thing: Thing) => number) =>
+    things.reduce((total, thing) => total + of(thing), 0);
+  const known = {
+    containers: costs.perContainerStarted * sum(pegged.starts, (start) => start.containers),
+    cycles: sum(
+      pegged.loads,
+      (load) => load.cycles * (costs.cycleCostOnDay.get(load.preparationDay) ?? costs.perCycle),
     ),
-    generation: 0,
-    secondChoice: 0,
-    mothersMissing: model.reserves.reduce(
-      (sum, each) => sum + costs.perMotherMissingDay * (each.until - each.day) * values[each.missing]!,
-      0,
-    ),
+    cultures: sum(pegged.orders, (order) => order.units * (situation.strains[order.strain]!.culture?.costPerUnit ?? 0)),
+    chilling: costs.perContainerChilled * sum(pegged.chillings, (chilling) => chilling.containers),
+    agedOut: costs.perGramAgedOut * sum(pegged.discards, (discard) => discard.grams),
+    ...shortages(situation, pegged),
+    ...uses(situation, pegged),
+    mothersMissing: costs.perMotherMissingDay * sum(pegged.lacks, (lack) => lack.missing * (lack.until - lack.day)),
+    ...(situation.standing.until < 0 ? {} : { changes: changeCost(situation, pegged) }),
   };
-  const used = useCosts(model, values);
-  const known = { ...parts, ...used };
-  const all = objective(model, values);
-  const rest = Object.values(known).reduce((sum, part) => sum + part, 0);
-  return { ...known, age: Math.max(0, all - rest) };
+  const rest = Object.values(known).reduce((total, part) => total + part, 0);
+  return { ...known, age: Math.max(0, cost - rest) };
 }
 
-/** cost·x of the programme. */
-export function objective({ programme }: SpawnModel, values: Float64Array): number {
-  let sum = 0;
-  for (let column = 0; column < programme.columns; column += 1) sum += programme.cost[column]! * values[column]!;
-  return sum;
+function shortages(
+  { runs, costs }: AcceptedSituation,
+  { uses: given }: PeggedPlan,
+): Pick<CostParts, 'short' | 'belowTarget'> {
+  const covered = runs.map(() => 0);
+  for (const { to, grams } of given) if (to.kind === 'run') covered[to.run]! += grams;
+  let short = 0;
+  let belowTarget = 0;
+  runs.forEach(({ minGrams, targetGrams, weight }, place) => {
+    short += costs.perGramShort * weight * Math.max(0, minGrams - covered[place]!);
+    belowTarget += costs.perGramBelowTarget * weight * Math.max(0, targetGrams - Math.max(minGrams, covered[place]!));
+  });
+  return { short, belowTarget };
 }
 
-function cultureCost({ situation, cultures }: SpawnModel, values: Float64Array): number {
-  return cultures.reduce((sum, { strain, orders }) => {
-    const perUnit = situation.strains[strain]!.culture?.costPerUnit ?? 0;
-    return sum + perUnit * orders.reduce((units, order) => units + values[order.column]!, 0);
-  }, 0);
-}
-
-function thrownAwayGrams({ pools, buckets }: SpawnModel, values: Float64Array): number {
-  const whole = pools.reduce(
-    (sum, pool) => sum + pool.gramsEach * pool.discardings.reduce((count, { column }) => count + values[column]!, 0),
-    0,
-  );
-  return whole + buckets.reduce((sum, bucket) => sum + values[bucket.waste]!, 0);
-}
-
-function useCosts(model: SpawnModel, values: Float64Array): Pick<CostParts, 'generation' | 'secondChoice'> {
-  const { costs }: AcceptedSituation = model.situation;
+function uses(
+  { runs, costs, strains }: AcceptedSituation,
+  pegged: PeggedPlan,
+): Pick<CostParts, 'generation' | 'secondChoice'> {
   let generation = 0;
   let secondChoice = 0;
-  for (const use of model.uses) {
+  for (const use of pegged.uses) {
     if (use.to.kind !== 'run') continue;
-    const grams = values[use.column]!;
-    const { run, choices } = model.runs[use.to.run]!;
-    generation += costs.perGramGeneration * model.buckets[use.bucket]!.generation * grams;
-    secondChoice += costs.perGramSecondChoice * run.strains.indexOf(choices[use.to.choice]!.strain) * grams;
+    const run = runs[use.to.run]!;
+    const days = run.lastDay - run.day + 1;
+    generation += costs.perGramGeneration * use.generation * use.grams;
+    secondChoice += costs.perGramSecondChoice * Math.floor(use.to.choice / days) * use.grams;
   }
-  return { generation, secondChoice };
+  return strains.length === 0 ? { generation: 0, secondChoice: 0 } : { generation, secondChoice };
+}
+
+/** Containers more or fewer than accepted, up to the last day of which something was. */
+export function changeCost({ standing, costs }: AcceptedSituation, { starts }: PeggedPlan): number {
+  const key = (what: { strain: number; generation: number; size: number; benchDay: number }) =>
+    [what.strain, what.generation, what.size, what.benchDay].join('|');
+  const counts = new Map(
+    starts.filter((start) => start.benchDay <= standing.until).map((start) => [key(start), start.containers]),
+  );
+  let changed = 0;
+  for (const start of standing.starts) {
+    changed += Math.abs((counts.get(key(start)) ?? 0) - start.accepted);
+    counts.delete(key(start));
+  }
+  for (const more of counts.values()) changed += more;
+  return changed * costs.perContainerChanged;
 }

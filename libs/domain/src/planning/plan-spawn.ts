@@ -1,15 +1,20 @@
 import { acceptSituation } from './accept-situation.js';
+import type { AcceptedSituation } from './accepted-situation.js';
 import { buildModel } from './build-model.js';
+import { solveExactly } from './exact-solution.js';
 import { explainShortages } from './explain-shortages.js';
+import { FarmSearch } from './farm-search.js';
+import { flowRelaxation } from './flow-relaxation.js';
 import { highsSolver } from './highs-solver.js';
+import { pegFarm } from './peg-hand-out.js';
 import { pegSolution } from './peg-solution.js';
-import type { BindingLimit, SpawnPlan } from './plan.js';
-import { costParts } from './plan-cost.js';
+import type { PeggedPlan } from './pegged-plan.js';
+import type { Impossibility, SpawnPlan } from './plan.js';
+import { changeCost, costParts } from './plan-cost.js';
 import { PlanReport } from './report-plan.js';
+import { DEFAULT_EFFORT, evaluationsFor, type SearchEffort } from './search-effort.js';
 import type { FarmSituation } from './situation.js';
 import type { LinearSolver } from './solver-port.js';
-import type { SpawnModel } from './spawn-model.js';
-import { findWholeSolution, type SearchEffort, type WholeFound } from './whole-solution.js';
 
 export interface PlanOptions extends Partial<SearchEffort> {
   /** The solver; HiGHS unless a test brings another. */
@@ -23,42 +28,155 @@ export interface PlanOptions extends Partial<SearchEffort> {
  * its limits, at least cost. The plan always comes: what cannot be honoured is named in `impossible`, runs that fall
  * short carry their binding limit, and the rest is planned.
  *
- * The same situation and options give the same plan, as long as the wall-clock guard is not reached.
+ * The same situation and options give the same plan, as long as the wall-clock guard is not reached. With an accepted plan
+ * standing and no new facts the plan is the accepted one.
  *
  * @throws DomainError `situation-not-valid` when a number or a day in the situation has no meaning.
  */
 export async function planSpawn(situation: FarmSituation, options: PlanOptions = {}): Promise<SpawnPlan> {
   const solver = options.solver ?? (await highsSolver());
-  const model = buildModel(acceptSituation(situation));
-  const session = solver.relax(model.programme);
-  try {
-    const relaxed = session.solve();
-    const found = findWholeSolution(model, solver, relaxed, options);
-    const limits = explainShortages(model, found.values, relaxed, session);
-    return planOf(model, found, limits);
-  } finally {
+  const accepted = acceptSituation(situation, options.onlyStanding ?? false);
+  return new Planning(accepted, solver, { ...DEFAULT_EFFORT, ...options }).plan();
+}
+
+/** A plan found, before it is told. */
+interface Found {
+  readonly pegged: PeggedPlan;
+  /** Without what changes against the accepted plan cost. */
+  readonly cost: number;
+  readonly bound: number;
+  readonly exact: boolean;
+}
+
+/** Containers on hand and started up to which a farm is solved exactly: "under 50 jars" with room for what comes. */
+const SMALL_FARM_CONTAINERS = 60;
+/** With an accepted plan standing: how far from it, and how long, a better one is looked for. */
+const NEAR = 0.2;
+const NEAR_SHARE = 0.5;
+/** Share of the budget when only the handling is open. */
+const HANDLING_SHARE = 0.15;
+
+class Planning {
+  private readonly situation: AcceptedSituation;
+  private readonly solver: LinearSolver;
+  private readonly effort: SearchEffort;
+  private readonly farm: FarmSearch;
+
+  constructor(situation: AcceptedSituation, solver: LinearSolver, effort: SearchEffort) {
+    this.situation = situation;
+    this.solver = solver;
+    this.effort = effort;
+    this.farm = new FarmSearch(situation);
+  }
+
+  plan(): SpawnPlan {
+    const bound = this.search();
+    const found = this.proven(this.asSearched(bound));
+    return this.tell(found);
+  }
+
+  /**
+   * Looks for the best plan as if nothing was accepted; where that is another one than the accepted, also near the
+   * accepted one, and takes the cheaper, changes counted. So no new facts make no changes.
+   * @returns a bound below every plan
+   */
+  private search(): number {
+    const { farm, situation } = this;
+    const { standing } = situation;
+    const evaluations = this.effort.evaluations ?? evaluationsFor(situation.runs.length);
+    farm.countChanges(false);
+    const bound = this.beginFromFlow();
+    farm.improve(standing.nothingElse ? evaluations * HANDLING_SHARE : evaluations);
+    if (standing.until < 0 || standing.nothingElse || farm.isAsAccepted) return bound;
+    farm.countChanges(true);
+    const anywhere = { cost: farm.cost(), decisions: farm.decisions() };
+    farm.beginFromStanding();
+    farm.improve(evaluations * NEAR_SHARE, NEAR);
+    if (anywhere.cost < farm.cost()) farm.decide(anywhere.decisions);
+    farm.countChanges(false);
+    return bound;
+  }
+
+  private beginFromFlow(): number {
+    const relaxation = flowRelaxation(this.situation, this.farm.fields, this.farm.shared);
+    const session = this.solver.relax(relaxation.programme);
+    const { status, objective, values } = session.solve();
     session.close();
+    if (status !== 'optimal') return 0;
+    this.farm.beginFromFlow(relaxation, values);
+    return objective;
+  }
+
+  private asSearched(bound: number): Found {
+    const cost = this.farm.cost();
+    return { pegged: pegFarm(this.farm), cost, bound: Math.min(cost, bound), exact: false };
+  }
+
+  private proven(found: Found): Found {
+    if (!this.isWorthProving(found)) return found;
+    const { exactNodes: nodes, guardMs } = this.effort;
+    const model = buildModel(this.situation);
+    const solved = solveExactly(this.farm, model, this.solver, { nodes, guardMs });
+    if (solved === null) return found;
+    const pegged = pegSolution(model, solved.values);
+    const cost = solved.cost - changeCost(this.situation, pegged);
+    return { pegged, cost, bound: Math.min(solved.cost, Math.max(solved.bound, found.bound)), exact: solved.exact };
+  }
+
+  private isWorthProving({ pegged }: Found): boolean {
+    const { exact } = this.effort;
+    const started = pegged.starts.reduce((sum, start) => sum + start.containers, 0);
+    const small = this.situation.containers.length + started <= SMALL_FARM_CONTAINERS;
+    return exact === 'always' || (exact === 'when-small' && small && !this.situation.standing.nothingElse);
+  }
+
+  private tell({ pegged, cost: withoutChanges, bound, exact }: Found): SpawnPlan {
+    const { situation, farm } = this;
+    const cost = withoutChanges + changeCost(situation, pegged);
+    const limits = explainShortages(farm, missingGrams(situation, pegged));
+    const report = new PlanReport(situation, farm.slots, pegged);
+    return {
+      asOf: situation.asOf,
+      starts: report.starts(),
+      preparations: report.preparations(),
+      cultures: report.cultures(),
+      moves: report.moves(),
+      uses: report.uses(),
+      runs: report.runs((run) => limits.get(run) ?? null),
+      stranded: report.stranded(),
+      discards: report.discards(),
+      reserveGaps: report.reserveGaps(),
+      impossible: [...situation.impossible, ...heldButNotStarted(situation, pegged)],
+      cost,
+      costParts: costParts(situation, pegged, cost),
+      bound: Math.min(bound, cost),
+      gap: cost > 0 ? Math.max(0, (cost - bound) / cost) : 0,
+      exact,
+    };
   }
 }
 
-function planOf(model: SpawnModel, found: WholeFound, limits: ReadonlyMap<number, BindingLimit>): SpawnPlan {
-  const report = new PlanReport(model, pegSolution(model, found.values));
-  return {
-    asOf: model.situation.asOf,
-    starts: report.starts(),
-    preparations: report.preparations(),
-    cultures: report.cultures(),
-    moves: report.moves(),
-    uses: report.uses(),
-    runs: report.runs((run) => limits.get(run) ?? null),
-    stranded: report.stranded(),
-    discards: report.discards(),
-    reserveGaps: report.reserveGaps(found.values),
-    impossible: model.situation.impossible,
-    cost: found.cost,
-    costParts: costParts(model, found.values),
-    bound: found.bound,
-    gap: found.cost > 0 ? Math.max(0, (found.cost - found.bound) / found.cost) : 0,
-    exact: found.exact,
-  };
+/** Grams each run lacks of its target. */
+function missingGrams({ runs }: AcceptedSituation, { uses }: PeggedPlan): number[] {
+  const missing = runs.map((run) => run.targetGrams);
+  for (const { to, grams } of uses) if (to.kind === 'run') missing[to.run]! -= grams;
+  return missing;
+}
+
+/** Held starts that no mother or culture can inoculate in full. */
+function heldButNotStarted({ standing, strains, sizes }: AcceptedSituation, { starts }: PeggedPlan): Impossibility[] {
+  return standing.starts.flatMap((held) => {
+    const start = starts.find(
+      (each) =>
+        each.strain === held.strain &&
+        each.generation === held.generation &&
+        each.size === held.size &&
+        each.benchDay === held.benchDay,
+    );
+    const started = start?.containers ?? 0;
+    if (started >= held.fewest) return [];
+    const strain = strains[held.strain]!.id;
+    const message = `Of the ${held.fewest} ${sizes[held.size]!.id} of ${strain}, generation ${held.generation}, that are to be started, only ${started} can be inoculated: there is no mother or culture for the rest.`;
+    return [{ code: 'held-start-not-possible', subject: strain, message }];
+  });
 }

@@ -1,49 +1,78 @@
-import type { RandomSource } from './random-source.js';
-import type { SpawnModel } from './spawn-model.js';
+import type { SeededRandom } from '../statistics/seeded-random.js';
+import type { HandOut } from './hand-out.js';
+import type { SharedLimits } from './shared-limits.js';
 import type { StartMove, StartNeighbourhood } from './start-moves.js';
-import type { StrainView } from './strain-view.js';
+import type { StrainField } from './strain-field.js';
 
 /** Bench slots before a run among which a new start is drawn. */
 const SLOTS_BEFORE_RUN = 8;
+/** Draws in search of something that lacks or is left. */
+const LOOKS = 4;
 
 /** Draws small changes to one strain's starts: mostly of what is there, now and then something new. */
 export class RandomMoves {
-  private readonly model: SpawnModel;
-  private readonly view: StrainView;
+  private readonly field: StrainField;
   private readonly moves: StartNeighbourhood;
+  private readonly shared: SharedLimits;
   /** For each run, the starts that are ripe in time for it, the latest bench days only. */
   private readonly reaching: readonly (readonly number[])[];
   private readonly mothers: readonly number[];
+  private readonly present: Int32Array;
 
-  constructor(model: SpawnModel, view: StrainView, moves: StartNeighbourhood) {
-    this.model = model;
-    this.view = view;
+  constructor(field: StrainField, moves: StartNeighbourhood, shared: SharedLimits) {
+    this.field = field;
     this.moves = moves;
-    this.reaching = view.runs.map((run) => this.startsReaching(run.day)).filter((starts) => starts.length > 0);
-    this.mothers = view.starts.flatMap((global, local) =>
-      this.model.starts[global]!.generation < view.strain.lastGeneration ? [local] : [],
+    this.shared = shared;
+    this.reaching = field.ways.map((way) => moves.reaching(way.day, SLOTS_BEFORE_RUN));
+    this.mothers = field.options.flatMap(({ generation }, place) =>
+      generation < field.strain.lastGeneration ? [place] : [],
     );
+    this.present = new Int32Array(field.options.length);
   }
 
-  /** A move, or null when the draw has no meaning. */
-  draw(counts: Int32Array, random: RandomSource): StartMove | null {
-    const present = this.present(counts);
-    const kind = random();
-    if (present.length === 0 || kind < 0.18) return this.newStart(random);
-    const start = present[Math.floor(random() * present.length)]!;
+  /**
+   * A move, or null when the draw has no meaning.
+   * @param handOut as the last set of starts was handed out: a hint where grams lack and containers are left
+   */
+  draw(counts: Int32Array, handOut: HandOut, random: SeededRandom): StartMove | null {
+    const present = this.findPresent(counts);
+    const kind = random.uniform();
+    if (present === 0 || kind < 0.14) return this.newStart(handOut, random);
+    const start = this.present[random.whole(present)]!;
     const all = counts[start]!;
-    const some = random() < 0.5 ? all : 1 + Math.floor(random() * all);
-    if (kind < 0.34) return { changes: [{ start, by: -some }] };
-    if (kind < 0.46) return { changes: [{ start, by: 1 + Math.floor(random() * 2) }] };
-    if (kind < 0.7) return this.transfer(start, some, this.moves.neighbour(start, shift(random), 0, 0));
-    if (kind < 0.78) return this.transfer(start, some, this.moves.neighbour(start, 0, random() < 0.5 ? -1 : 1, 0));
-    if (kind < 0.88) return this.transfer(start, some, this.moves.neighbour(start, 0, 0, random() < 0.5 ? -1 : 1));
-    return this.transfer(start, some, present[Math.floor(random() * present.length)]);
+    if (kind < 0.24) return this.fewer(present, counts, handOut, random);
+    const some = random.uniform() < 0.5 ? all : 1 + random.whole(all);
+    if (kind < 0.32) return this.transfer(start, some, this.anyNear(start, random));
+    if (kind < 0.44) return { changes: [{ start, by: 1 + random.whole(2) }] };
+    if (kind < 0.6) return this.transfer(start, some, this.moves.neighbour(start, shift(random), 0, 0));
+    if (kind < 0.7) return this.toOpenCycle(start, some, random);
+    if (kind < 0.78)
+      return this.transfer(start, some, this.moves.neighbour(start, 0, random.uniform() < 0.5 ? -1 : 1, 0));
+    if (kind < 0.88)
+      return this.transfer(start, some, this.moves.neighbour(start, 0, 0, random.uniform() < 0.5 ? -1 : 1));
+    return this.transfer(start, some, this.present[random.whole(present)]);
+  }
+
+  /** To the nearest bench day, before or after, whose last cycle has room left by other strains. */
+  private toOpenCycle(start: number, count: number, random: SeededRandom): StartMove | null {
+    const step = random.uniform() < 0.5 ? -1 : 1;
+    const { cycles } = this.shared.total;
+    const from = this.field.options[start]!.slot.index;
+    for (
+      let slot = from + step;
+      slot >= 0 && slot < cycles.length && Math.abs(slot - from) < SLOTS_BEFORE_RUN;
+      slot += step
+    ) {
+      const taken = cycles[slot]!;
+      if (taken - Math.floor(taken + 1e-9) > 1e-6)
+        return this.transfer(start, count, this.moves.neighbour(start, slot - from, 0, 0));
+    }
+    return null;
   }
 
   private transfer(start: number, count: number, to: number | undefined): StartMove | null {
     if (to === undefined || to === start) return null;
-    const ratio = this.gramsEach(start) / this.gramsEach(to);
+    const ratio = this.field.options[start]!.gramsEach / this.field.options[to]!.gramsEach;
     return {
       changes: [
         { start, by: -count },
@@ -52,38 +81,61 @@ export class RandomMoves {
     };
   }
 
-  private newStart(random: RandomSource): StartMove | null {
-    const forReserve = this.view.reserves.length > 0 && random() < 0.2;
-    const from = forReserve ? this.mothers : this.reaching[Math.floor(random() * this.reaching.length)];
+  private anyNear(start: number, random: SeededRandom): number | undefined {
+    const generation = random.whole(3) - 1;
+    const { size } = this.field.options[start]!;
+    const other = random.whole(this.field.situation.sizes.length);
+    return this.moves.neighbour(start, shift(random), generation, other - size);
+  }
+
+  /** Fewer of what is left over, if anything is; of anything else now and then. */
+  private fewer(present: number, counts: Int32Array, { left }: HandOut, random: SeededRandom): StartMove {
+    let start = 0;
+    for (let tries = 0; tries < LOOKS; tries += 1) {
+      start = this.present[random.whole(present)]!;
+      const over = left[this.field.stockLots + start]!;
+      if (over > 0) return { changes: [{ start, by: -Math.min(over, counts[start]!) }] };
+    }
+    const by = random.uniform() < 0.5 ? counts[start]! : 1 + random.whole(counts[start]!);
+    return { changes: [{ start, by: -by }] };
+  }
+
+  private newStart({ covered }: HandOut, random: SeededRandom): StartMove | null {
+    const forReserve = this.field.strain.motherReserve > 0 && random.uniform() < 0.15;
+    let way = -1;
+    let missing = 0;
+    for (let tries = 0; tries < LOOKS && missing <= 1 && !forReserve; tries += 1) {
+      way = random.whole(this.reaching.length);
+      missing = this.reaching.length === 0 ? 0 : this.field.ways[way]!.targetGrams - covered[way]!;
+    }
+    const from = forReserve ? this.mothers : this.reaching[way];
     if (!from || from.length === 0) return null;
-    const start = from[Math.floor(random() * from.length)]!;
-    const by = 1 + Math.floor(random() * 3);
-    const mother = random() < 0.25 ? this.moves.motherFor(start) : undefined;
+    const start = from[random.whole(from.length)]!;
+    const enough = Math.ceil(missing / this.field.options[start]!.gramsEach);
+    const by = enough > 0 && random.uniform() < 0.6 ? enough : 1 + random.whole(2);
+    const mother = random.uniform() < 0.25 ? this.moves.motherFor(start) : undefined;
     const changes = [{ start, by }];
     return { changes: mother === undefined ? changes : [...changes, { start: mother, by: 1 }] };
   }
 
-  private present(counts: Int32Array): number[] {
-    const present: number[] = [];
-    for (let start = 0; start < counts.length; start += 1) if (counts[start]! > 0) present.push(start);
+  /** Any start there is, or null when there is none. */
+  anyPresent(counts: Int32Array, random: SeededRandom): number | null {
+    const present = this.findPresent(counts);
+    return present === 0 ? null : this.present[random.whole(present)]!;
+  }
+
+  private findPresent(counts: Int32Array): number {
+    let present = 0;
+    for (let start = 0; start < counts.length; start += 1) {
+      if (counts[start] === 0) continue;
+      this.present[present] = start;
+      present += 1;
+    }
     return present;
-  }
-
-  private startsReaching(day: number): number[] {
-    const inTime = this.view.starts.flatMap((global, local) => {
-      const { ripeDay, slot } = this.model.starts[global]!;
-      return ripeDay <= day ? [{ local, slot: slot.index }] : [];
-    });
-    const last = Math.max(-1, ...inTime.map(({ slot }) => slot));
-    return inTime.filter(({ slot }) => slot > last - SLOTS_BEFORE_RUN).map(({ local }) => local);
-  }
-
-  private gramsEach(local: number): number {
-    return this.model.starts[this.view.starts[local]!]!.gramsEach;
   }
 }
 
-function shift(random: RandomSource): number {
-  const far = 1 + Math.floor(random() * random() * 6);
-  return random() < 0.5 ? -far : far;
+function shift(random: SeededRandom): number {
+  const far = 1 + Math.floor(random.uniform() * random.uniform() * 6);
+  return random.uniform() < 0.5 ? -far : far;
 }

@@ -1,4 +1,5 @@
 import { addDays, type CalendarDay } from '../calendar/calendar-day.js';
+import type { AcceptedSituation } from './accepted-situation.js';
 import { LEAST_GRAMS } from './peg-uses.js';
 import type { PeggedPlan, PeggedStart, PeggedUse } from './pegged-plan.js';
 import type {
@@ -13,7 +14,8 @@ import type {
   RunCoverage,
   StrandedContainer,
 } from './plan.js';
-import type { SpawnModel } from './spawn-model.js';
+import { waysOf } from './strain-field.js';
+import type { BenchSlot } from './timeline.js';
 
 /** Grams in a plan are told to a tenth: finer than any farm's scale, coarser than the solver's rounding. */
 function tellGrams(grams: number): number {
@@ -22,11 +24,13 @@ function tellGrams(grams: number): number {
 
 /** Turns a pegged solution into the words of the plan. */
 export class PlanReport {
-  private readonly model: SpawnModel;
+  private readonly situation: AcceptedSituation;
+  private readonly slots: readonly BenchSlot[];
   private readonly pegged: PeggedPlan;
 
-  constructor(model: SpawnModel, pegged: PeggedPlan) {
-    this.model = model;
+  constructor(situation: AcceptedSituation, slots: readonly BenchSlot[], pegged: PeggedPlan) {
+    this.situation = situation;
+    this.slots = slots;
     this.pegged = pegged;
   }
 
@@ -48,7 +52,7 @@ export class PlanReport {
   cultures(): PlannedCulture[] {
     return this.pegged.orders.map((order) => ({
       id: order.id,
-      strainId: this.model.situation.strains[order.strain]!.id,
+      strainId: this.situation.strains[order.strain]!.id,
       orderBy: this.day(order.orderBy),
       readyOn: this.day(order.readyOn),
       units: order.units,
@@ -75,7 +79,7 @@ export class PlanReport {
         grams: tellGrams(use.grams),
         to:
           use.to.kind === 'run'
-            ? { kind: 'run' as const, run: this.model.runs[use.to.run]!.run.id }
+            ? { kind: 'run' as const, run: this.situation.runs[use.to.run]!.id }
             : { kind: 'start' as const, start: use.to.start },
         cold: use.cold,
         opened: use.opened,
@@ -97,7 +101,7 @@ export class PlanReport {
 
   /** Coverage of every run; `limitOf` says what keeps one from its target. */
   runs(limitOf: (run: number) => BindingLimit | null): RunCoverage[] {
-    const planned = this.model.runs.map(({ run }): RunCoverage => {
+    const planned = this.situation.runs.map((run): RunCoverage => {
       const uses = this.pegged.uses.filter((use) => use.to.kind === 'run' && use.to.run === run.index);
       const coveredGrams = tellGrams(uses.reduce((sum, use) => sum + use.grams, 0));
       const choice = this.choiceOf(run.index, uses);
@@ -105,7 +109,7 @@ export class PlanReport {
       return {
         run: run.id,
         day: this.day(choice.day),
-        strainId: this.model.situation.strains[choice.strain]!.id,
+        strainId: this.situation.strains[choice.strain]!.id,
         minGrams: tellGrams(run.minGrams),
         targetGrams: tellGrams(run.targetGrams),
         coveredGrams,
@@ -113,7 +117,7 @@ export class PlanReport {
         limit: reached ? null : limitOf(run.index),
       };
     });
-    const unplanned = this.model.situation.unplannedRuns.map(
+    const unplanned = this.situation.unplannedRuns.map(
       ({ id, day, strainId, minGrams, targetGrams, reason }): RunCoverage => ({
         run: id,
         day,
@@ -130,7 +134,7 @@ export class PlanReport {
 
   /** Stock on hand that no use reaches in time, whole containers and rests of opened ones. */
   stranded(): StrandedContainer[] {
-    const { situation } = this.model;
+    const { situation } = this;
     const grams = new Map<string, number>();
     for (const discard of this.pegged.discards) grams.set(discard.from, (grams.get(discard.from) ?? 0) + discard.grams);
     const onHand = situation.containers.flatMap((container) => {
@@ -144,13 +148,12 @@ export class PlanReport {
     );
   }
 
-  reserveGaps(values: Float64Array): ReserveGap[] {
+  reserveGaps(): ReserveGap[] {
     const gaps: ReserveGap[] = [];
-    for (const reserve of this.model.reserves) {
-      const missing = Math.round(values[reserve.missing]! * 1000) / 1000;
+    for (const { strain, day, until, missing } of this.pegged.lacks) {
       if (missing < 0.001) continue;
-      const strainId = this.model.situation.strains[reserve.strain]!.id;
-      const gap = { strainId, from: this.day(reserve.day), until: this.day(reserve.until), missing };
+      const strainId = this.situation.strains[strain]!.id;
+      const gap = { strainId, from: this.day(day), until: this.day(until), missing };
       const before = gaps.at(-1);
       const continues = before?.strainId === strainId && before.until === gap.from && before.missing === missing;
       if (continues) gaps[gaps.length - 1] = { ...before, until: gap.until };
@@ -160,7 +163,7 @@ export class PlanReport {
   }
 
   private start(start: PeggedStart): PlannedStart {
-    const { situation } = this.model;
+    const { situation } = this;
     const mothers = this.pegged.uses.filter((use) => use.to.kind === 'start' && use.to.start === start.id);
     const drawn = this.pegged.uses.filter((use) => use.from === start.id);
     return {
@@ -171,7 +174,7 @@ export class PlanReport {
       sizeId: situation.sizes[start.size]!.id,
       containers: start.containers,
       mothers: sumBy(mothers, (use) => use.from).map(([code, grams]) => ({ code, grams })),
-      feeds: sumBy(drawn.filter(goesToRun), (use) => this.model.runs[use.to.run]!.run.id).map(([run, grams]) => ({
+      feeds: sumBy(drawn.filter(goesToRun), (use) => this.situation.runs[use.to.run]!.id).map(([run, grams]) => ({
         run,
         grams,
       })),
@@ -186,38 +189,38 @@ export class PlanReport {
 
   private reserveGrams(start: PeggedStart): number {
     const left = this.pegged.left.filter((each) => each.from === start.id);
-    const isMother = start.generation < this.model.situation.strains[start.strain]!.lastGeneration;
+    const isMother = start.generation < this.situation.strains[start.strain]!.lastGeneration;
     return isMother ? tellGrams(left.reduce((sum, each) => sum + each.grams, 0)) : 0;
   }
 
   /** The last bench day from which it would still be ripe by the first day one of its containers is opened. */
   private lastSafeDay(start: PeggedStart, drawn: readonly PeggedUse[]): number {
-    const firstNeed = Math.min(this.model.situation.horizon, ...drawn.map((use) => use.openedOn));
+    const firstNeed = Math.min(this.situation.horizon, ...drawn.map((use) => use.openedOn));
     const daysToRipe = start.ripeDay - start.benchDay;
-    const safe = this.model.slots.filter((slot) => slot.day + daysToRipe <= firstNeed);
+    const safe = this.slots.filter((slot) => slot.day + daysToRipe <= firstNeed);
     return Math.max(start.benchDay, safe.at(-1)?.day ?? start.benchDay);
   }
 
   private choiceOf(run: number, uses: readonly PeggedUse[]): { readonly strain: number; readonly day: number } {
     const [use] = uses;
     const choice = use?.to.kind === 'run' ? use.to.choice : 0;
-    return this.model.runs[run]!.choices[choice]!;
+    return waysOf(this.situation.runs[run]!)[choice]!;
   }
 
   private containersBySize(benchDay: number): { sizeId: string; count: number }[] {
     const counts = sumCounts(this.pegged.starts.filter((start) => start.benchDay === benchDay));
-    return [...counts].map(([size, count]) => ({ sizeId: this.model.situation.sizes[size]!.id, count }));
+    return [...counts].map(([size, count]) => ({ sizeId: this.situation.sizes[size]!.id, count }));
   }
 
   /** Last day it can be used, given that the plan may chill it. */
   private expiryOf(code: string, until: number): number {
     const chilled = this.pegged.chillings.find((move) => move.from === code);
-    const container = this.model.situation.containers.find((each) => each.code === code)!;
-    return chilled ? chilled.day + this.model.situation.strains[container.strain]!.coldLifeDays : until;
+    const container = this.situation.containers.find((each) => each.code === code)!;
+    return chilled ? chilled.day + this.situation.strains[container.strain]!.coldLifeDays : until;
   }
 
   private day(day: number): CalendarDay {
-    return addDays(this.model.situation.asOf, day);
+    return addDays(this.situation.asOf, day);
   }
 }
 
@@ -240,7 +243,9 @@ function sumBy<Use extends PeggedUse>(uses: readonly Use[], name: (use: Use) => 
 
 function sumCounts(starts: readonly PeggedStart[]): Map<number, number> {
   const counts = new Map<number, number>();
-  for (const start of starts) counts.set(start.size, (counts.get(start.size) ?? 0) + start.containers);
+  for (const { size, containers, prepared } of starts) {
+    if (containers > prepared) counts.set(size, (counts.get(size) ?? 0) + containers - prepared);
+  }
   return counts;
 }
 

@@ -19,6 +19,7 @@ export function requireCountable(situation: FarmSituation): void {
     ...runFaults(situation),
     ...situation.rooms.flatMap((room) => numberFaults(`room ${room.id}`, { places: room.places })),
     ...costFaults(situation),
+    ...standingFaults(situation),
     ...repeated(
       'strain',
       situation.strains.map((strain) => strain.id),
@@ -149,6 +150,14 @@ function costFaults({ costs }: FarmSituation): string[] {
       ...numberFaults(`the cost of a cycle on ${day}`, { cost }),
     ]),
   ];
+}
+
+function standingFaults({ standing = [] }: FarmSituation): string[] {
+  return standing.flatMap((start) => {
+    const subject = `the standing start of ${start.strainId} on ${start.benchDay}`;
+    const { containers, generation } = start;
+    return [...calendarFaults(subject, [start.benchDay]), ...numberFaults(subject, { containers, generation }, whole)];
+  });
 }
 
 const whole = true;

@@ -1,5 +1,4 @@
-import type { SpawnModel } from './spawn-model.js';
-import type { StrainView } from './strain-view.js';
+import type { StrainField } from './strain-field.js';
 
 /** Containers taken off some starts and put on others. */
 export interface StartMove {
@@ -17,15 +16,18 @@ const FURTHEST_MERGE = 8;
  * another size. Always in the same order, so that a search gives the same plan every time.
  */
 export class StartNeighbourhood {
-  private readonly model: SpawnModel;
-  private readonly view: StrainView;
-  private readonly byKey = new Map<string, number>();
+  private readonly field: StrainField;
+  private readonly byKey: Int32Array;
+  private readonly generations: number;
+  private readonly sizes: number;
 
-  constructor(model: SpawnModel, view: StrainView) {
-    this.model = model;
-    this.view = view;
-    view.starts.forEach((_, local) => {
-      this.byKey.set(this.keyOf(local, 0, 0, 0), local);
+  constructor(field: StrainField) {
+    this.field = field;
+    this.generations = field.strain.lastGeneration + 1;
+    this.sizes = field.situation.sizes.length;
+    this.byKey = new Int32Array(field.slots.length * this.generations * this.sizes).fill(-1);
+    field.options.forEach(({ slot, generation, size }, place) => {
+      this.byKey[this.keyOf(slot.index, generation, size)] = place;
     });
   }
 
@@ -41,12 +43,13 @@ export class StartNeighbourhood {
 
   /** Applies a move; false, with nothing changed, when a count would fall below 0 or rise above what is possible. */
   apply(counts: Int32Array, move: StartMove): boolean {
-    const possible = move.changes.every(({ start, by }) => {
+    const { options } = this.field;
+    for (const { start, by } of move.changes) {
       const count = counts[start]! + by;
-      return count >= 0 && count <= this.model.starts[this.view.starts[start]!]!.most;
-    });
-    if (possible) for (const { start, by } of move.changes) counts[start]! += by;
-    return possible;
+      if (count < options[start]!.fewest || count > options[start]!.most) return false;
+    }
+    for (const { start, by } of move.changes) counts[start]! += by;
+    return true;
   }
 
   undo(counts: Int32Array, move: StartMove): void {
@@ -60,7 +63,7 @@ export class StartNeighbourhood {
     yield { changes: [{ start, by: 1 }] };
     for (const shift of SLOT_SHIFTS) yield* this.transfers(start, this.neighbour(start, shift, 0, 0), all);
     for (const older of [-1, 1]) yield* this.transfers(start, this.neighbour(start, 0, older, 0), all);
-    for (const size of this.model.situation.sizes) yield* this.resize(start, size.index, all);
+    for (let size = 0; size < this.sizes; size += 1) yield* this.resize(start, size, all);
   }
 
   private *transfers(start: number, to: number | undefined, all: () => number): Generator<StartMove> {
@@ -81,11 +84,11 @@ export class StartNeighbourhood {
   }
 
   private *resize(start: number, size: number, all: () => number): Generator<StartMove> {
-    const from = this.model.starts[this.view.starts[start]!]!;
+    const from = this.startAt(start);
     if (size === from.size) return;
     const to = this.neighbour(start, 0, 0, size - from.size);
     if (to === undefined) return;
-    const other = this.model.starts[this.view.starts[to]!]!;
+    const other = this.startAt(to);
     const ratio = from.gramsEach / other.gramsEach;
     const [fewest, fewestOther] = ratio >= 1 ? [1, Math.round(ratio)] : [Math.round(1 / ratio), 1];
     yield {
@@ -128,59 +131,83 @@ export class StartNeighbourhood {
 
   /** One more container that could mother, anywhere: for the reserve, or for a start that lacks a mother. */
   private *newMothers(counts: Int32Array): Generator<StartMove> {
-    if (this.view.reserves.length === 0) return;
+    if (this.field.strain.motherReserve === 0) return;
     for (let local = 0; local < counts.length; local += 1) {
       const { generation } = this.startAt(local);
-      if (generation < this.view.strain.lastGeneration && counts[local] === 0)
+      if (generation < this.field.strain.lastGeneration && counts[local] === 0)
         yield { changes: [{ start: local, by: 1 }] };
     }
   }
 
   private startAt(local: number) {
-    return this.model.starts[this.view.starts[local]!]!;
+    return this.field.options[local]!;
   }
 
   /** New starts on the last bench slots from which each run can be reached. */
   private *newStarts(counts: Int32Array): Generator<StartMove> {
     const tried = new Set<number>();
-    for (const run of this.view.runs) {
-      const ripe = this.view.starts.flatMap((global, local) => {
-        const { ripeDay, slot } = this.model.starts[global]!;
-        return ripeDay <= run.day ? [{ local, slot: slot.index }] : [];
-      });
-      const lastSlot = Math.max(-1, ...ripe.map((each) => each.slot));
-      for (const { local, slot } of ripe) {
-        if (slot <= lastSlot - SLOTS_TRIED || tried.has(local) || counts[local]! > 0) continue;
+    for (const way of this.field.ways) {
+      for (const local of this.reaching(way.day, SLOTS_TRIED)) {
+        if (tried.has(local) || counts[local]! > 0) continue;
         tried.add(local);
         yield { changes: [{ start: local, by: 1 }] };
         yield { changes: [{ start: local, by: 2 }] };
         const mother = this.motherFor(local);
-        if (mother !== undefined)
-          yield {
-            changes: [
-              { start: local, by: 2 },
-              { start: mother, by: 1 },
-            ],
-          };
+        if (mother === undefined) continue;
+        yield {
+          changes: [
+            { start: local, by: 2 },
+            { start: mother, by: 1 },
+          ],
+        };
       }
     }
   }
 
+  /** Starts that are ripe by a day, on the last so many bench slots from which one is. */
+  reaching(day: number, slots: number): number[] {
+    const { options } = this.field;
+    let last = -1;
+    for (const { ripeDay, slot } of options) if (ripeDay <= day && slot.index > last) last = slot.index;
+    return options.flatMap(({ ripeDay, slot }, place) => (ripeDay <= day && slot.index > last - slots ? [place] : []));
+  }
+
+  /** New starts that could give a run on a day so many grams, with a mother of their own or without. */
+  towards(day: number, grams: number): StartMove[] {
+    return this.reaching(day, SLOTS_TRIED).flatMap((start): StartMove[] => {
+      const { gramsEach, most } = this.startAt(start);
+      const by = Math.min(most, Math.max(1, Math.ceil(grams / gramsEach - 1e-9)));
+      const mother = this.motherFor(start);
+      const alone = { changes: [{ start, by }] };
+      return mother === undefined ? [alone] : [alone, { changes: [...alone.changes, { start: mother, by: 1 }] }];
+    });
+  }
+
   /** The last start of the generation before, of the same size, that is ripe by the bench day. */
   motherFor(local: number): number | undefined {
-    const child = this.startAt(local);
-    const slots = this.model.slots.filter((slot) => slot.day + this.view.strain.daysToRipe <= child.slot.day);
-    const last = slots.at(-1);
-    return last && this.neighbour(local, last.index - child.slot.index, -1, 0);
+    const { slot, generation, size } = this.startAt(local);
+    const { slots, strain } = this.field;
+    for (let index = slot.index; index >= 0; index -= 1) {
+      if (slots[index]!.day + strain.daysToRipe <= slot.day) return this.find(index, generation - 1, size);
+    }
+    return undefined;
   }
 
   /** The start some slots, generations and sizes away, if there is one. */
   neighbour(start: number, slot: number, generation: number, size: number): number | undefined {
-    return this.byKey.get(this.keyOf(start, slot, generation, size));
+    const from = this.startAt(start);
+    return this.find(from.slot.index + slot, from.generation + generation, from.size + size);
   }
 
-  private keyOf(local: number, slot: number, generation: number, size: number): string {
-    const start = this.model.starts[this.view.starts[local]!]!;
-    return `${start.slot.index + slot}|${start.generation + generation}|${start.size + size}`;
+  private find(slot: number, generation: number, size: number): number | undefined {
+    if (slot < 0 || slot >= this.field.slots.length || generation < 1 || generation >= this.generations)
+      return undefined;
+    if (size < 0 || size >= this.sizes) return undefined;
+    const place = this.byKey[this.keyOf(slot, generation, size)]!;
+    return place < 0 ? undefined : place;
+  }
+
+  private keyOf(slot: number, generation: number, size: number): number {
+    return (slot * this.generations + generation) * this.sizes + size;
   }
 }

@@ -1,4 +1,4 @@
-import type { AcceptedSituation, AcceptedSize, AcceptedStrain } from './accepted-situation.js';
+import type { AcceptedSituation, AcceptedSize, AcceptedStandingStart, AcceptedStrain } from './accepted-situation.js';
 import type { BenchSlot } from './timeline.js';
 
 /** Containers the plan may start: one strain, generation and size on one bench day. */
@@ -11,8 +11,16 @@ export interface StartOption {
   /** Expected ripe grams of one. */
   readonly gramsEach: number;
   readonly inoculumGramsEach: number;
-  /** More than this can never be of use or be made. */
+  /** More than this can never be of use or be made, or is not wanted. */
   readonly most: number;
+  /** Fewer than this are never started: they are prepared already, or a lead wants them. */
+  readonly fewest: number;
+  /** Containers whose grain is done: they take no cycle and no clean container. */
+  readonly prepared: number;
+  /** Containers that were accepted. */
+  readonly accepted: number;
+  /** Cost per container more or fewer than accepted. */
+  readonly changeCost: number;
 }
 
 /**
@@ -81,8 +89,27 @@ function startOption(
     gramsEach: size.ripeGrams * strain.survival,
     inoculumGramsEach: strain.inoculumGrams * size.inoculumFactor,
   };
-  const useful = option.ripeDay > situation.horizon ? 0 : mostUseful(situation, strain, option, children);
-  return { ...option, most: Math.min(mostMade(situation, size), useful) };
+  const standing = standingOf(situation, option);
+  const { fewest, prepared, accepted } = standing;
+  const wanted = slot.canPrepare && !situation.standing.nothingElse;
+  const useful = wanted && option.ripeDay <= situation.horizon ? mostUseful(situation, strain, option, children) : 0;
+  const most = Math.min(Math.max(fewest, Math.min(mostMade(situation, size), useful)), standing.most);
+  const changeCost = slot.day <= situation.standing.until ? situation.costs.perContainerChanged : 0;
+  return { ...option, most, fewest, prepared, accepted, changeCost };
+}
+
+const NOTHING_STANDS = { fewest: 0, prepared: 0, accepted: 0, most: Number.POSITIVE_INFINITY };
+
+function standingOf(
+  { standing }: AcceptedSituation,
+  option: Pick<StartOption, 'strain' | 'generation' | 'size' | 'slot'>,
+): Pick<AcceptedStandingStart, 'fewest' | 'prepared' | 'accepted' | 'most'> {
+  const isIt = (start: AcceptedStandingStart) =>
+    start.strain === option.strain &&
+    start.generation === option.generation &&
+    start.size === option.size &&
+    start.benchDay === option.slot.day;
+  return standing.starts.find(isIt) ?? NOTHING_STANDS;
 }
 
 function mostMade({ rhythm }: AcceptedSituation, size: AcceptedSize): number {

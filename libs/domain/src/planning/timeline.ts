@@ -7,6 +7,8 @@ export interface BenchSlot {
   readonly day: number;
   /** When its grain is filled and sterilised. */
   readonly preparationDay: number;
+  /** Whether grain for it can still be made; otherwise only what is prepared already is started. */
+  readonly canPrepare: boolean;
 }
 
 /** Sterile, cooled grain keeps this long before it is inoculated. Common practice, no source. */
@@ -14,14 +16,17 @@ const STERILE_GRAIN_KEEPS_DAYS = 4;
 
 /**
  * The bench days of the horizon. Grain for each is prepared `preparationLeadDays` before; where that day is closed, on
- * the last open day before it, as long as sterile grain keeps. A bench day whose preparation day has passed is left out.
+ * the last open day before it, as long as sterile grain keeps. A bench day whose preparation day has passed is left out,
+ * unless grain stands ready for it.
  */
 export function benchSlots(situation: AcceptedSituation): BenchSlot[] {
   const slots: BenchSlot[] = [];
+  const ready = new Set(situation.standing.starts.filter((start) => start.prepared > 0).map((start) => start.benchDay));
   for (let day = 0; day <= situation.horizon; day += 1) {
-    if (!isBenchDay(situation, day)) continue;
-    const preparationDay = preparationDayFor(situation, day);
-    if (preparationDay !== null) slots.push({ index: slots.length, day, preparationDay });
+    const preparationDay = isBenchDay(situation, day) ? preparationDayFor(situation, day) : null;
+    const index = slots.length;
+    if (preparationDay !== null) slots.push({ index, day, preparationDay, canPrepare: true });
+    else if (ready.has(day)) slots.push({ index, day, preparationDay: day, canPrepare: false });
   }
   return slots;
 }

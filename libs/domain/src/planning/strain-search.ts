@@ -1,0 +1,288 @@
+import type { SeededRandom } from '../statistics/seeded-random.js';
+import { HandOut } from './hand-out.js';
+import { copyHandling, type Handling, MOTHER_ORDERS, setHandling } from './handling.js';
+import { CHILLED_NEVER, CHILLED_SOON, CHILLING_HABITS } from './opening-paths.js';
+import { RandomMoves } from './random-moves.js';
+import type { ReserveDay } from './reserve-days.js';
+import type { SharedLimits, StrainLoad } from './shared-limits.js';
+import { type StartMove, StartNeighbourhood } from './start-moves.js';
+import type { StrainField } from './strain-field.js';
+
+const BETTER_BY = 1e-6;
+/** Share of draws that change how containers are handed out, not how many are started. */
+const HANDLING_CHANGES = 0.16;
+
+/** One strain's decisions: how many are started when, and how they are handed out. */
+export interface StrainDecisions {
+  readonly counts: Int32Array;
+  readonly handling: Handling;
+}
+
+/** One strain under search: its decisions, what they cost, what they take of the shared limits. */
+export class StrainSearch {
+  readonly field: StrainField;
+  readonly counts: Int32Array;
+  readonly handOut: HandOut;
+  private readonly shared: SharedLimits;
+  private readonly chosen: Int32Array;
+  private readonly moves: StartNeighbourhood;
+  private readonly random: RandomMoves;
+  private load: StrainLoad;
+  private spent = 0;
+  /** Whether any number of starts is open. */
+  private readonly isOpen: boolean;
+
+  constructor(field: StrainField, shared: SharedLimits, reserves: readonly ReserveDay[], chosen: Int32Array) {
+    this.field = field;
+    this.shared = shared;
+    this.chosen = chosen;
+    this.counts = Int32Array.from(field.options, (option) => option.fewest);
+    this.handOut = new HandOut(field, shared, reserves);
+    this.moves = new StartNeighbourhood(field);
+    this.random = new RandomMoves(field, this.moves, shared);
+    this.isOpen = field.options.some((option) => option.most > option.fewest);
+    this.repair();
+    this.load = this.settled();
+  }
+
+  /** Evaluations made so far. */
+  get evaluations(): number {
+    return this.spent;
+  }
+
+  /** What a container, place or cycle beyond a shared limit costs from now on. */
+  setLimitPrice(price: number): void {
+    this.handOut.setLimitPrice(price);
+  }
+
+  /** Whether a start more or fewer than accepted costs something. */
+  countChanges(counts: boolean): void {
+    this.lift();
+    this.handOut.countChanges(counts);
+    this.settle();
+  }
+
+  /** Begins from other numbers of starts; those that cannot be inoculated are taken out. */
+  begin(counts: Int32Array): void {
+    this.lift();
+    this.counts.set(counts);
+    this.repair();
+    this.handleBetter();
+    this.settle();
+  }
+
+  /** Tries what all inoculations, or all lots, could have in common. */
+  private handleBetter(): void {
+    const { mothers, chilling } = this.handOut.handling;
+    let best = this.evaluate();
+    for (let code = 1; code < MOTHER_ORDERS * 2; code += 1) best = this.annealAll(mothers, code, best, best);
+    this.annealAll(chilling, CHILLED_SOON, best, best);
+  }
+
+  private annealAll(codes: Uint8Array, code: number, current: number, limit: number): number {
+    const before = codes.slice();
+    codes.fill(code);
+    const cost = this.evaluate(limit);
+    if (cost < limit) return cost;
+    codes.set(before);
+    return current;
+  }
+
+  decisions(): StrainDecisions {
+    return { counts: this.counts.slice(), handling: copyHandling(this.handOut.handling) };
+  }
+
+  /** Takes over decisions; starts that cannot be inoculated are taken out. */
+  decide({ counts, handling }: StrainDecisions): void {
+    this.lift();
+    this.counts.set(counts);
+    setHandling(this.handOut.handling, handling);
+    this.repair();
+    this.settle();
+  }
+
+  /** Takes the strain's load out of the shared; until {@link settle} its evaluations count. */
+  lift(): void {
+    this.shared.add(this.load, -1);
+  }
+
+  /** Puts the strain's load back among the shared, as it stands now. */
+  settle(): void {
+    this.load = this.settled();
+  }
+
+  private settled(): StrainLoad {
+    this.evaluate();
+    const load = this.handOut.takeLoad();
+    this.shared.add(load, 1);
+    return load;
+  }
+
+  /** What the strain costs as it stands; only while it is lifted. */
+  evaluate(limit = Number.POSITIVE_INFINITY): number {
+    this.spent += 1;
+    return this.handOut.evaluate(this.counts, this.chosen, limit);
+  }
+
+  /**
+   * Draws moves at random and keeps those that lower the cost, and now and then, the warmer the more, one that raises it.
+   * @param temperature in money: a move that costs so much more is kept about once in three times.
+   */
+  anneal(draws: number, temperature: number, random: SeededRandom): void {
+    this.lift();
+    let current = this.evaluate();
+    for (let draw = 0; draw < draws; draw += 1) {
+      const kind = random.uniform();
+      const limit = current - temperature * Math.log(1 - random.uniform());
+      const handles = this.isOpen ? HANDLING_CHANGES : 1;
+      if (kind < handles) current = this.annealHandling(kind / handles, current, limit, random);
+      else current = this.annealStarts(current, limit, random);
+    }
+    this.settle();
+  }
+
+  private annealStarts(current: number, limit: number, random: SeededRandom): number {
+    const move = this.random.draw(this.counts, this.handOut, random);
+    if (move === null || !this.moves.apply(this.counts, move)) return current;
+    const cost = this.evaluate(limit);
+    if (cost < limit) return cost;
+    this.moves.undo(this.counts, move);
+    return current;
+  }
+
+  private annealHandling(kind: number, current: number, limit: number, random: SeededRandom): number {
+    const { mothers, freshFirst, chilling } = this.handOut.handling;
+    if (kind < 0.02) return this.annealAll(mothers, random.whole(MOTHER_ORDERS * 2), current, limit);
+    if (kind < 0.03) return this.annealAll(chilling, random.whole(CHILLING_HABITS), current, limit);
+    if (kind < 0.4) return this.annealServing(current, limit, random);
+    if (kind < 0.75) return this.annealMother(mothers, current, limit, random);
+    if (kind < 0.88) {
+      const way = random.whole(freshFirst.length);
+      return this.annealCode(freshFirst, way, 1 - (freshFirst[way] ?? 0), current, limit);
+    }
+    return this.annealCode(chilling, random.whole(chilling.length), random.whole(CHILLING_HABITS), current, limit);
+  }
+
+  /** Serves one wish earlier or later than before. */
+  private annealServing(current: number, limit: number, random: SeededRandom): number {
+    const { serving } = this.handOut.handling;
+    if (serving.length < 2) return current;
+    const from = random.whole(serving.length);
+    const to = random.whole(serving.length);
+    moveWithin(serving, from, to);
+    const cost = this.evaluate(limit);
+    if (cost < limit) return cost;
+    moveWithin(serving, to, from);
+    return current;
+  }
+
+  /** Takes the mother of something that is started in another order. */
+  private annealMother(codes: Uint8Array, current: number, limit: number, random: SeededRandom): number {
+    const start = this.random.anyPresent(this.counts, random);
+    if (start === null) return current;
+    const { generation, slot } = this.field.options[start]!;
+    const place = slot.index * (this.field.strain.lastGeneration + 1) + generation;
+    return this.annealCode(codes, place, random.whole(MOTHER_ORDERS * 2), current, limit);
+  }
+
+  private annealCode(codes: Uint8Array, place: number, code: number, current: number, limit: number): number {
+    const before = codes[place];
+    if (before === undefined || before === code) return current;
+    codes[place] = code;
+    const cost = this.evaluate(limit);
+    if (cost < limit) return cost;
+    codes[place] = before;
+    return current;
+  }
+
+  /** Tries every move once and keeps each that lowers the cost; tells whether any did. Stops at the evaluation limit. */
+  sweep(evaluationLimit: number): boolean {
+    this.lift();
+    let best = this.evaluate();
+    let improved = false;
+    for (const move of this.moves.from(this.counts)) {
+      if (this.spent >= evaluationLimit) break;
+      if (!this.moves.apply(this.counts, move)) continue;
+      const cost = this.evaluate(best - BETTER_BY);
+      if (cost < best - BETTER_BY) [best, improved] = [cost, true];
+      else this.moves.undo(this.counts, move);
+    }
+    this.settle();
+    return improved;
+  }
+
+  /** Starts that could give a run on a day so many grams more, with a mother of their own or without. */
+  towards(day: number, grams: number): readonly StartMove[] {
+    return this.moves.towards(day, grams);
+  }
+
+  /** What the strain would cost with a move, its limits and grams in the hand-out; only while it is lifted. */
+  tryOut(move: StartMove): number {
+    if (!this.moves.apply(this.counts, move)) return Number.POSITIVE_INFINITY;
+    const cost = this.evaluate();
+    this.moves.undo(this.counts, move);
+    return cost;
+  }
+
+  /** Takes containers off, the last started first, where that helps to keep within the shared limits. */
+  retreat(): void {
+    this.lift();
+    this.evaluate();
+    for (let start = this.counts.length - 1; start >= 0 && this.handOut.broken > 0; start -= 1) this.takeOff(start);
+    this.settle();
+  }
+
+  /**
+   * Gives up everything that is not held, until nothing goes beyond a shared limit: with nothing started and nothing
+   * chilled, what is on hand takes no more than the places it has anyway.
+   */
+  surrender(): void {
+    this.lift();
+    this.evaluate();
+    if (this.handOut.broken > 0) {
+      this.handOut.handling.chilling.fill(CHILLED_NEVER);
+      this.evaluate();
+    }
+    for (let start = this.counts.length - 1; start >= 0 && this.handOut.broken > 0; start -= 1) {
+      this.counts[start] = Math.min(this.counts[start]!, this.field.options[start]!.fewest);
+      this.repair();
+      this.evaluate();
+    }
+    this.settle();
+  }
+
+  private takeOff(start: number): void {
+    const { fewest } = this.field.options[start]!;
+    const before = this.counts.slice();
+    const { broken } = this.handOut;
+    while (this.counts[start]! > fewest && this.handOut.broken > 0) {
+      this.counts[start]! -= 1;
+      this.repair();
+      this.evaluate();
+    }
+    if (this.handOut.broken < broken) return;
+    this.counts.set(before);
+    this.evaluate();
+  }
+
+  /** Takes out starts that no mother or culture can inoculate, the last of each group first. */
+  private repair(): void {
+    const { options } = this.field;
+    while (this.evaluate() === Number.POSITIVE_INFINITY) {
+      const { lackingGeneration, lackingSlot } = this.handOut;
+      const last = options.findLastIndex(
+        ({ generation, slot }, start) =>
+          generation === lackingGeneration && slot.index === lackingSlot && this.counts[start]! > 0,
+      );
+      this.counts[last]! -= 1;
+    }
+  }
+}
+
+/** Takes one number out of a list and puts it in elsewhere. */
+function moveWithin(list: Int32Array, from: number, to: number): void {
+  const moved = list[from]!;
+  if (from < to) list.copyWithin(from, from + 1, to + 1);
+  else list.copyWithin(to + 1, to, from);
+  list[to] = moved;
+}
