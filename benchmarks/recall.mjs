@@ -73,6 +73,7 @@ async function seedGrower(sql, lots) {
       WHERE lot.grower_id = $1`,
     [growerId, JARS_PER_LOT],
   );
+  await sql('ANALYZE lot, jar');
   // Every lot but the first of a family is made from one jar of an earlier lot of it.
   await sql(
     `WITH numbered AS (SELECT id, split_part(code, '-', 1) AS family, split_part(code, '-', 2)::int AS n
