@@ -1,11 +1,13 @@
 import {
   arrheniusRatio,
+  chanceRipeBy,
   daysAtTemperature,
   findSpecies,
   fitCardinals,
   q10,
   relativeGrowth,
   ripeBetween,
+  ripeByWithChance,
   seededRandom,
   slowLot,
   specificGrowthPerDay,
@@ -224,6 +226,24 @@ describe('days to ripe from checks', () => {
     expect(third!.value).toBeGreaterThan(first!.value + 3);
     expect(fourth!.high - fourth!.low).toBeGreaterThan(third!.high - third!.low);
     expect(fourth!.n).toBe(1);
+  });
+
+  it('tells when a jar seen unripe will be ripe: the same as a count over simulated jars still unripe then', () => {
+    const ripening = strainRipening([], settings).all;
+    const random = seededRandom(19);
+    const days = Array.from(
+      { length: 40_000 },
+      () => ripening.scaleDays * (-Math.log(1 - random.uniform())) ** (1 / ripening.shape),
+    );
+    const unripe = days.filter((each) => each > 13);
+    const byFifteen = unripe.filter((each) => each <= 15).length / unripe.length;
+    expect(Math.abs(chanceRipeBy(ripening, 13, 15) - byFifteen)).toBeLessThan(0.015);
+    expect(chanceRipeBy(ripening, 18, 18)).toBe(0);
+    for (const unripeAt of [0, 9, 20])
+      for (const chance of [0, 0.1, 0.5, 0.9])
+        expect(chanceRipeBy(ripening, unripeAt, ripeByWithChance(ripening, unripeAt, chance))).toBeCloseTo(chance, 9);
+    expect(() => chanceRipeBy(ripening, 10, 9)).toThrow('no earlier');
+    expect(() => ripeByWithChance(ripening, 3, 1)).toThrow('below 1');
   });
 
   it('calls a lot slow only when its strain would hardly ever be unripe so late', () => {

@@ -18,4 +18,5 @@ export {
   slowLot,
   strainRipening,
 } from './days-to-ripe.js';
+export { chanceRipeBy, ripeByWithChance } from './ripe-by.js';
 export { type RipeBetween, type RipenessCheck, ripeBetween } from './ripeness-checks.js';
