@@ -1,6 +1,6 @@
 import { bench } from './bench.js';
-import { plan } from './plan.js';
 import { people } from './people.js';
+import { plan } from './plan.js';
 import { preparation } from './preparation.js';
 import { rates } from './rates.js';
 import { recall } from './recall.js';
@@ -358,6 +358,8 @@ export const en = {
   'week.hindrances.runs': '{count, plural, one {# run below target} other {# runs below target}}',
   'week.impossible': 'Cannot be planned',
   'week.inTheWay': 'What is in the way',
+  'week.moreShortages': '{count, plural, one {# more run that falls short} other {# more runs that fall short}}',
+  'week.moreStranded': '{count, plural, one {# more jar stranded} other {# more jars stranded}}',
   'week.move.chill': 'Put in the cold',
   'week.move.warm': 'Take out of the cold',
   'week.noPlan': 'There is no plan yet',
@@ -429,7 +431,7 @@ export const en = {
   'stock.planned.none': 'none: stranded',
   'stock.planned.run': 'bulk run',
   'stock.planned.unknown': 'no plan yet',
-  'stock.scale': '{count, plural, one {One glass is one jar.} other {One glass is # jars.}}',
+  'stock.scale': '{count, plural, one {One glass is one jar.} other {One glass is up to # jars of one state.}}',
   'stock.shelfOf': 'Jars of {strain} by age',
   'stock.shelfTotal': '{count, plural, one {# jar} other {# jars}}, {mass}',
   'stock.stack': 'week {week}: {parts}',

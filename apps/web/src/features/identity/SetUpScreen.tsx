@@ -103,5 +103,5 @@ function startingValues() {
   };
 }
 
-/** After the # the code never reaches a server's log; it works once. */
-const codeFromAddress = (): string => decodeURIComponent(window.location.hash.slice(1));
+/** After the # the code never reaches a server's log; it works once. It holds nothing that an address would encode. */
+const codeFromAddress = (): string => window.location.hash.slice(1);

@@ -6,6 +6,7 @@ import { formatDay, formatMass } from '../../ui/format/index.js';
 import { Panel } from '../../ui/Panel.js';
 import { placeWords } from '../../ui/place-words.js';
 import { Tape } from '../../ui/Tape.js';
+import { gravestFirst } from './gravest-first.js';
 import { limitWords, planDetail } from './limit-words.js';
 import { type StrandedJars, strandedGroups } from './stranded-groups.js';
 
@@ -17,11 +18,7 @@ export function InTheWay({ week }: { readonly week: Week }) {
         {week.shortages.length === 0 ? (
           <p className="soft">{t('week.noShortages')}</p>
         ) : (
-          <ul className="plain stack">
-            {week.shortages.map((shortage) => (
-              <Shortage key={shortage.run.id} shortage={shortage} />
-            ))}
-          </ul>
+          <Shortages shortages={gravestFirst(week.shortages)} />
         )}
       </Panel>
       <Panel title={t('week.stranded')}>
@@ -31,10 +28,13 @@ export function InTheWay({ week }: { readonly week: Week }) {
           <>
             <p className="soft">{t('week.strandedHint')}</p>
             <ul className="plain stack">
-              {strandedGroups(week.stranded).map((group) => (
-                <StrandedGroup key={group.key} group={group} />
-              ))}
+              {strandedGroups(week.stranded)
+                .slice(0, SHOWN_AT_FIRST)
+                .map((group) => (
+                  <StrandedGroup key={group.key} group={group} />
+                ))}
             </ul>
+            <MoreStranded groups={strandedGroups(week.stranded).slice(SHOWN_AT_FIRST)} />
           </>
         )}
       </Panel>
@@ -48,6 +48,48 @@ export function InTheWay({ week }: { readonly week: Week }) {
         </Panel>
       )}
     </aside>
+  );
+}
+
+/** A season's plan can fall short in dozens of places: what matters first is shown, the rest is folded away. */
+const SHOWN_AT_FIRST = 5;
+
+function Shortages({ shortages }: { readonly shortages: Week['shortages'] }) {
+  const rest = shortages.slice(SHOWN_AT_FIRST);
+  return (
+    <>
+      <ShortageList shortages={shortages.slice(0, SHOWN_AT_FIRST)} />
+      {rest.length > 0 && (
+        <details className="more">
+          <summary>{t('week.moreShortages', { count: rest.length })}</summary>
+          <ShortageList shortages={rest} />
+        </details>
+      )}
+    </>
+  );
+}
+
+function ShortageList({ shortages }: { readonly shortages: Week['shortages'] }) {
+  return (
+    <ul className="plain stack">
+      {shortages.map((shortage) => (
+        <Shortage key={shortage.run.id} shortage={shortage} />
+      ))}
+    </ul>
+  );
+}
+
+function MoreStranded({ groups }: { readonly groups: readonly StrandedJars[] }) {
+  if (groups.length === 0) return null;
+  return (
+    <details className="more">
+      <summary>{t('week.moreStranded', { count: groups.reduce((sum, { jars }) => sum + jars.length, 0) })}</summary>
+      <ul className="plain stack">
+        {groups.map((group) => (
+          <StrandedGroup key={group.key} group={group} />
+        ))}
+      </ul>
+    </details>
   );
 }
 
