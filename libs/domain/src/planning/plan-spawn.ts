@@ -15,6 +15,7 @@ import { PlanReport } from './report-plan.js';
 import { DEFAULT_EFFORT, evaluationsFor, type SearchEffort } from './search-effort.js';
 import type { FarmSituation } from './situation.js';
 import type { LinearSolver } from './solver-port.js';
+import type { SpawnModel } from './spawn-model.js';
 
 export interface PlanOptions extends Partial<SearchEffort> {
   /** The solver; HiGHS unless a test brings another. */
@@ -119,8 +120,11 @@ class Planning {
     const solved = solveExactly(this.farm, model, this.solver, { nodes, guardMs });
     if (solved === null) return found;
     const pegged = pegSolution(model, solved.values);
-    const cost = solved.cost - changeCost(this.situation, pegged);
-    return { pegged, cost, bound: Math.min(solved.cost, Math.max(solved.bound, found.bound)), exact: solved.exact };
+    const counted = changesCounted(model, solved.values);
+    // What was accepted and can no longer be started at all is no variable of the programme.
+    const certain = changeCost(this.situation, pegged) - counted;
+    const bound = Math.min(solved.cost, Math.max(solved.bound, found.bound)) + certain;
+    return { pegged, cost: solved.cost - counted, bound, exact: solved.exact };
   }
 
   private isWorthProving({ pegged }: Found): boolean {
@@ -154,6 +158,14 @@ class Planning {
       exact,
     };
   }
+}
+
+/** What a solution of the programme pays for other numbers of starts than accepted. */
+function changesCounted({ starts }: SpawnModel, values: Float64Array): number {
+  return starts.reduce(
+    (sum, { column, accepted, changeCost: each }) => sum + each * Math.abs(values[column]! - accepted),
+    0,
+  );
 }
 
 /** Grams each run lacks of its target. */
