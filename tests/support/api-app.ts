@@ -139,7 +139,12 @@ export function cookieOf(answer: Answer): string {
   return String(answer.headers['set-cookie']).split(';')[0] ?? '';
 }
 
-async function makeColleague(database: TestDatabase, { growerId, canary }: Person, role: StaffRole): Promise<Person> {
+/** Adds somebody to a farm with an account of their own, past the API, which makes accounts for owners only. */
+export async function makeColleague(
+  database: TestDatabase,
+  { growerId, canary }: Pick<Person, 'growerId' | 'canary'>,
+  role: StaffRole,
+): Promise<Person> {
   const staffId = randomUUID();
   const accountId = randomUUID();
   const email = `${role}-${randomBytes(3).toString('hex')}-${canary}@example.org`;

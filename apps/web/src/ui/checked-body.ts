@@ -5,7 +5,7 @@ interface Issue {
   readonly message: string;
 }
 
-interface BodySchema<T> {
+export interface BodySchema<T> {
   safeParse(input: unknown): { success: true; data: T } | { success: false; error: { issues: readonly Issue[] } };
 }
 

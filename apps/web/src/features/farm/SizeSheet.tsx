@@ -1,13 +1,10 @@
 import { type ContainerSizeJson, containerSizePatchSchema, newContainerSizeSchema } from '@jarfold/contracts';
-import { type FormEvent, useState } from 'react';
 import { useSaveSize } from '../../api/farm.js';
 import { t } from '../../messages/translate.js';
-import { Button } from '../../ui/Button.js';
-import { checkedBody } from '../../ui/checked-body.js';
-import { Failure } from '../../ui/Failure.js';
-import { CheckField, TextField } from '../../ui/Field.js';
+import { TextField } from '../../ui/Field.js';
 import { readNumber } from '../../ui/read-number.js';
 import { SideSheet } from '../../ui/SideSheet.js';
+import { ThingForm } from '../../ui/ThingForm.js';
 import { useForm } from '../../ui/use-form.js';
 
 /** Adds a size of jar, or edits one. */
@@ -19,25 +16,17 @@ export function SizeSheet({
   readonly onClose: () => void;
 }) {
   const save = useSaveSize();
-  const [newId] = useState(() => crypto.randomUUID());
   const form = useForm(() => sizeValues(size), save.error);
-  const submit = (event: FormEvent) => {
-    event.preventDefault();
-    const body = sizeBody(form.values);
-    if (size) {
-      form.check(checkedBody(containerSizePatchSchema, { ...body, archived: form.values.archived }), (patch) =>
-        save.mutate({ id: size.id, revision: size.revision, patch }, { onSuccess: onClose }),
-      );
-    } else {
-      form.check(checkedBody(newContainerSizeSchema, { ...body, id: newId }), (add) =>
-        save.mutate({ add }, { onSuccess: onClose }),
-      );
-    }
-  };
   return (
     <SideSheet title={size ? size.name : t('command.addSize')} onClose={onClose}>
-      <form className="stack" onSubmit={submit} noValidate>
-        {save.error && <Failure error={save.error} />}
+      <ThingForm
+        thing={size}
+        form={form}
+        body={() => sizeBody(form.values)}
+        schemas={{ add: newContainerSizeSchema, patch: containerSizePatchSchema }}
+        save={save}
+        onClose={onClose}
+      >
         <TextField label={t('field.name')} hint={t('farm.sizeNameHint')} {...form.box('name')} />
         <div className="field-grid">
           <TextField
@@ -70,20 +59,7 @@ export function SizeSheet({
           <TextField label={t('field.vesselPlacesOfSize')} inputMode="numeric" {...form.box('vesselPlaces')} />
           <TextField label={t('field.shelfPlacesOfSize')} inputMode="numeric" {...form.box('shelfPlaces')} />
         </div>
-        {size && (
-          <CheckField
-            label={t('field.outOfUse')}
-            checked={form.values.archived}
-            onChange={(event) => form.set({ archived: event.target.checked })}
-          />
-        )}
-        <div className="row">
-          <Button type="submit" look="main" busy={save.isPending}>
-            {t('command.save')}
-          </Button>
-          <Button onClick={onClose}>{t('command.discardChanges')}</Button>
-        </div>
-      </form>
+      </ThingForm>
     </SideSheet>
   );
 }

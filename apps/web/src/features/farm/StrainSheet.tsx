@@ -1,13 +1,10 @@
 import { newStrainSchema, type Species, type Strain, strainPatchSchema } from '@jarfold/contracts';
-import { type FormEvent, useState } from 'react';
 import { useSaveStrain, useSpecies } from '../../api/farm.js';
 import { t } from '../../messages/translate.js';
-import { Button } from '../../ui/Button.js';
-import { checkedBody } from '../../ui/checked-body.js';
-import { Failure } from '../../ui/Failure.js';
-import { CheckField, SelectField, TextField } from '../../ui/Field.js';
+import { SelectField, TextField } from '../../ui/Field.js';
 import { QueryStates } from '../../ui/QueryStates.js';
 import { SideSheet } from '../../ui/SideSheet.js';
+import { ThingForm } from '../../ui/ThingForm.js';
 import { useForm } from '../../ui/use-form.js';
 import { PlanningFacts } from '../rates/PlanningFacts.js';
 import { type StrainFormValues, strainBody, strainValues } from './strain-form.js';
@@ -35,25 +32,17 @@ function StrainForm({
   readonly onClose: () => void;
 }) {
   const save = useSaveStrain();
-  const [newId] = useState(() => crypto.randomUUID());
   const form = useForm(() => strainValues(strain), save.error);
-  const submit = (event: FormEvent) => {
-    event.preventDefault();
-    const body = strainBody(form.values);
-    if (strain) {
-      form.check(checkedBody(strainPatchSchema, { ...body, archived: form.values.archived }), (patch) =>
-        save.mutate({ id: strain.id, revision: strain.revision, patch }, { onSuccess: onClose }),
-      );
-    } else {
-      form.check(checkedBody(newStrainSchema, { ...body, id: newId }), (add) =>
-        save.mutate({ add }, { onSuccess: onClose }),
-      );
-    }
-  };
   const chosen = species.find((item) => item.key === form.values.speciesKey);
   return (
-    <form className="stack" onSubmit={submit} noValidate>
-      {save.error && <Failure error={save.error} />}
+    <ThingForm
+      thing={strain}
+      form={form}
+      body={() => strainBody(form.values)}
+      schemas={{ add: newStrainSchema, patch: strainPatchSchema }}
+      save={save}
+      onClose={onClose}
+    >
       <SelectField
         label={t('field.species')}
         required
@@ -74,20 +63,7 @@ function StrainForm({
       </div>
       {strain && <PlanningFacts strainId={strain.id} />}
       <StrainValues form={form} species={chosen} />
-      {strain && (
-        <CheckField
-          label={t('field.outOfUse')}
-          checked={form.values.archived}
-          onChange={(event) => form.set({ archived: event.target.checked })}
-        />
-      )}
-      <div className="row">
-        <Button type="submit" look="main" busy={save.isPending}>
-          {t('command.save')}
-        </Button>
-        <Button onClick={onClose}>{t('command.discardChanges')}</Button>
-      </div>
-    </form>
+    </ThingForm>
   );
 }
 

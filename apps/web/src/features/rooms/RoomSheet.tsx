@@ -1,20 +1,16 @@
 import { newRoomSchema, type Room, roomKinds, roomPatchSchema } from '@jarfold/contracts';
-import { type FormEvent, useState } from 'react';
 import { useSaveRoom } from '../../api/farm.js';
 import { t } from '../../messages/translate.js';
-import { Button } from '../../ui/Button.js';
-import { checkedBody } from '../../ui/checked-body.js';
-import { Failure } from '../../ui/Failure.js';
-import { CheckField, SelectField, TextField } from '../../ui/Field.js';
+import { SelectField, TextField } from '../../ui/Field.js';
 import { readNumber } from '../../ui/read-number.js';
 import { SideSheet } from '../../ui/SideSheet.js';
+import { ThingForm } from '../../ui/ThingForm.js';
 import { useForm } from '../../ui/use-form.js';
 import { ROOM_KIND_WORDS } from './room-kind-words.js';
 
 /** Adds a room or edits one. A room is put out of use, never removed: jars have stood in it. */
 export function RoomSheet({ room, onClose }: { readonly room: Room | null; readonly onClose: () => void }) {
   const save = useSaveRoom();
-  const [newId] = useState(() => crypto.randomUUID());
   const form = useForm(
     () => ({
       name: room?.name ?? '',
@@ -24,24 +20,20 @@ export function RoomSheet({ room, onClose }: { readonly room: Room | null; reado
     }),
     save.error,
   );
-  const submit = (event: FormEvent) => {
-    event.preventDefault();
-    const { archived, ...values } = form.values;
-    const body = { ...values, temperatureC: readNumber(values.temperatureC) };
-    if (room) {
-      form.check(checkedBody(roomPatchSchema, { ...body, archived }), (patch) =>
-        save.mutate({ id: room.id, revision: room.revision, patch }, { onSuccess: onClose }),
-      );
-    } else {
-      form.check(checkedBody(newRoomSchema, { ...body, id: newId }), (add) =>
-        save.mutate({ add }, { onSuccess: onClose }),
-      );
-    }
+  const body = () => {
+    const { archived: _archived, ...values } = form.values;
+    return { ...values, temperatureC: readNumber(values.temperatureC) };
   };
   return (
     <SideSheet title={room ? room.name : t('command.addRoom')} onClose={onClose}>
-      <form className="stack" onSubmit={submit} noValidate>
-        {save.error && <Failure error={save.error} />}
+      <ThingForm
+        thing={room}
+        form={form}
+        body={body}
+        schemas={{ add: newRoomSchema, patch: roomPatchSchema }}
+        save={save}
+        onClose={onClose}
+      >
         <TextField label={t('field.name')} required {...form.box('name')} />
         <SelectField
           label={t('field.roomKind')}
@@ -63,20 +55,7 @@ export function RoomSheet({ room, onClose }: { readonly room: Room | null; reado
           inputMode="decimal"
           {...form.box('temperatureC')}
         />
-        {room && (
-          <CheckField
-            label={t('field.outOfUse')}
-            checked={form.values.archived}
-            onChange={(event) => form.set({ archived: event.target.checked })}
-          />
-        )}
-        <div className="row">
-          <Button type="submit" look="main" busy={save.isPending}>
-            {t('command.save')}
-          </Button>
-          <Button onClick={onClose}>{t('command.discardChanges')}</Button>
-        </div>
-      </form>
+      </ThingForm>
     </SideSheet>
   );
 }
