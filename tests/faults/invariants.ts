@@ -7,7 +7,9 @@ import type { SimulatedTablet } from './simulated-tablet.js';
 
 /** One farm after everything has come to rest. */
 export interface RestingFarm {
-  readonly world: World;
+  readonly world: Pick<World, 'growerId' | 'staffId'> & {
+    call(method: string, url: string): Promise<{ readonly body: Awaited<ReturnType<World['call']>>['body'] }>;
+  };
   readonly tablets: readonly SimulatedTablet[];
   /** Ids of entries made at the desk. */
   readonly deskEntries: ReadonlySet<string>;
@@ -27,7 +29,7 @@ interface StoredEntry {
  */
 export async function breachesOf(
   { world, tablets, deskEntries }: RestingFarm,
-  database: TestDatabase,
+  database: Pick<TestDatabase, 'sql'>,
   bench: BenchService,
 ): Promise<string[]> {
   const { growerId } = world;
@@ -131,7 +133,7 @@ function canonical(thing: object): string {
 }
 
 /** I5: in = out + stock + waste for every jar and over its draws, and never below zero. */
-async function gramsAreConserved(database: TestDatabase, growerId: string): Promise<string[]> {
+async function gramsAreConserved(database: Pick<TestDatabase, 'sql'>, growerId: string): Promise<string[]> {
   const rows = await database.sql<{ code: string }>(
     `SELECT j.code FROM jar j
      LEFT JOIN (SELECT grower_id, jar_id, sum(mass_g) AS g FROM jar_draw GROUP BY 1, 2) d
@@ -144,7 +146,11 @@ async function gramsAreConserved(database: TestDatabase, growerId: string): Prom
 }
 
 /** I2 and I9: what is on the bench is what one pass over the log gives, each entry once. */
-async function effectsFollowFromTheLog(database: TestDatabase, bench: BenchService, world: World): Promise<string[]> {
+async function effectsFollowFromTheLog(
+  database: Pick<TestDatabase, 'sql'>,
+  bench: BenchService,
+  world: RestingFarm['world'],
+): Promise<string[]> {
   const before = await benchState(database, world.growerId);
   await bench.rebuildProjections({ growerId: world.growerId, staffId: world.staffId, role: 'owner' });
   const after = await benchState(database, world.growerId);
@@ -153,7 +159,7 @@ async function effectsFollowFromTheLog(database: TestDatabase, bench: BenchServi
     .map((table) => `I9 ${table} is not what the log says`);
 }
 
-async function chainIsIntact(bench: BenchService, world: World): Promise<string[]> {
+async function chainIsIntact(bench: BenchService, world: RestingFarm['world']): Promise<string[]> {
   const { intact, fault } = await bench.verifyChain({
     growerId: world.growerId,
     staffId: world.staffId,

@@ -79,7 +79,7 @@ class RelaxedStore implements StorePort {
 
   constructor(
     private readonly kept: MemoryStore,
-    private readonly time: VirtualTime,
+    private readonly time: Pick<VirtualTime, 'nowMs'>,
   ) {}
 
   async load(): Promise<StoredBench> {

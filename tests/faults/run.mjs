@@ -17,8 +17,9 @@ const { values } = parseArgs({
   },
 });
 if (!/^\d+\.\.\d+$/.test(values.seeds)) fail('Say which seeds as FIRST..LAST, such as --seeds 1..20.');
-const test = { A: 'faults/level-a' }[values.level];
-if (!test) fail(`There is no level ${values.level} here: A runs in one process with virtual time.`);
+const test = { A: 'faults/level-a', B: 'faults/level-b' }[values.level];
+if (!test)
+  fail(`There is no level ${values.level} here: A runs in one process with virtual time, B kills real processes.`);
 
 const root = fileURLToPath(new URL('../..', import.meta.url));
 const folder = mkdtempSync(join(tmpdir(), 'jarfold-faults-'));
@@ -28,7 +29,12 @@ const options = ['--experimental-vm-modules', jest, '--selectProjects', 'integra
 const { status } = spawnSync(process.execPath, options, {
   cwd: root,
   stdio: ['ignore', 'ignore', values.json ? 'ignore' : 'inherit'],
-  env: { ...process.env, JARFOLD_FAULT_SEEDS: values.seeds, JARFOLD_FAULT_REPORT: file },
+  env: {
+    ...process.env,
+    JARFOLD_FAULT_LEVEL: values.level,
+    JARFOLD_FAULT_SEEDS: values.seeds,
+    JARFOLD_FAULT_REPORT: file,
+  },
 });
 const reports = existsSync(file)
   ? readFileSync(file, 'utf8')
@@ -47,6 +53,7 @@ const result = {
       (name) => [name, sum(name)],
     ),
   ),
+  kills: reports.map(({ kills }) => kills).filter(Boolean),
   longestDrainMin: Math.max(0, ...reports.map(({ drainMin }) => drainMin)),
   failedSeeds: reports
     .filter(({ breaches }) => breaches.length > 0)

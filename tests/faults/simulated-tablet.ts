@@ -40,14 +40,14 @@ export interface TabletOptions {
   readonly people: readonly string[];
   readonly signIn: (staffId: string, deviceCookie: string) => Promise<string>;
   readonly farm: AtHand;
-  readonly time: VirtualTime;
+  readonly time: Pick<VirtualTime, 'nowMs' | 'after'>;
   readonly random: SeededRandom;
-  readonly network: UnreliableNetwork;
+  readonly network: Pick<UnreliableNetwork, 'send'>;
   /** How wrong the tablet's clock is. */
   readonly clockWrongMs: number;
   /** Where a planted bug may get in. */
   readonly plant?: {
-    readonly store?: (store: MemoryStore, time: VirtualTime) => StorePort;
+    readonly store?: (store: MemoryStore, time: Pick<VirtualTime, 'nowMs'>) => StorePort;
     readonly net?: (net: NetPort) => NetPort;
   };
 }

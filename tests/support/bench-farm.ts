@@ -25,7 +25,7 @@ export async function makeBenchFarm(database: TestDatabase, clock: Clock): Promi
 
 /** The lists of an invented farm: what its jars are made of, stand on and go to. */
 export async function addBenchLists(
-  database: TestDatabase,
+  database: Pick<TestDatabase, 'growerDb'>,
   growerId: string,
 ): Promise<Omit<BenchFarm, 'ctx' | 'bench'>> {
   const [strainId, sizeId, roomId, shelfId, runId] = [
@@ -138,7 +138,10 @@ const DERIVED_TABLES = [
 ];
 
 /** Everything that is derived from the log, as text that is equal exactly when the state is. */
-export async function benchState(database: TestDatabase, growerId: string): Promise<Record<string, string[]>> {
+export async function benchState(
+  database: Pick<TestDatabase, 'sql'>,
+  growerId: string,
+): Promise<Record<string, string[]>> {
   const state: Record<string, string[]> = {};
   for (const table of DERIVED_TABLES) {
     const rows = await database.sql<{ row: string }>(
