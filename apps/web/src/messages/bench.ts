@@ -8,6 +8,8 @@ export const bench = {
   'command.allOfThem': 'All of them',
   'command.bringBack': 'Bring back',
   'command.broken': 'Broken',
+  'command.byLot': 'By lot',
+  'command.byShelf': 'By shelf',
   'command.camera': 'Scan with camera',
   'command.changePerson': 'Change person',
   'command.check': 'Check a shelf',

@@ -106,7 +106,7 @@ function OneShelf({
   return shelf ? <BenchShelf shelf={shelf} chosen={chosen} onTap={onTap} /> : null;
 }
 
-/** The shelves that hold jars, and the lots that have jars left, the newest first. */
+/** The shelves that hold jars; the lots that have jars left, the newest first, are one tap further. What is chosen folds. */
 function Sources({
   jars,
   source,
@@ -117,31 +117,39 @@ function Sources({
   readonly onSource: (source: Source) => void;
 }) {
   const { farm, core } = useBench();
-  const shelves = shelvesInOrder(farm).filter(({ id }) => jars.some(({ place }) => place?.shelfId === id));
+  const [open, setOpen] = useState<'shelves' | 'lots' | null>('shelves');
   const lots = lotsOf(jars, (id) => core.view.thing('lot', id));
+  const shelves = shelvesInOrder(farm).filter(({ id }) => jars.some(({ place }) => place?.shelfId === id));
+  const choose = (chosen: Source) => {
+    onSource(chosen);
+    setOpen(null);
+  };
   if (jars.length === 0) return <p>{t('bench.picker.noJars')}</p>;
+  const chosenName =
+    source?.by === 'shelf'
+      ? shelves.find(({ id }) => id === source.id)?.name
+      : lots.find(({ lot }) => lot.id === source?.id)?.lot.code;
   return (
     <div className="sources">
-      {shelves.map(({ id, name, roomId }) => (
-        <BigButton
-          key={id}
-          chosen={source?.by === 'shelf' && source.id === id}
-          hint={farm.rooms.find((room) => room.id === roomId)?.name}
-          onClick={() => onSource({ by: 'shelf', id })}
-        >
-          {name}
-        </BigButton>
-      ))}
-      {lots.map(({ lot, count }) => (
-        <BigButton
-          key={lot.id}
-          chosen={source?.by === 'lot' && source.id === lot.id}
-          hint={t('text.jars', { count })}
-          onClick={() => onSource({ by: 'lot', id: lot.id })}
-        >
-          {lot.code}
-        </BigButton>
-      ))}
+      {open === null && chosenName !== undefined && <BigButton chosen>{chosenName}</BigButton>}
+      {open === 'shelves' &&
+        shelves.map(({ id, name, roomId }) => (
+          <BigButton
+            key={id}
+            hint={farm.rooms.find((room) => room.id === roomId)?.name}
+            onClick={() => choose({ by: 'shelf', id })}
+          >
+            {name}
+          </BigButton>
+        ))}
+      {open === 'lots' &&
+        lots.map(({ lot, count }) => (
+          <BigButton key={lot.id} hint={t('text.jars', { count })} onClick={() => choose({ by: 'lot', id: lot.id })}>
+            {lot.code}
+          </BigButton>
+        ))}
+      {open !== 'shelves' && <BigButton onClick={() => setOpen('shelves')}>{t('command.byShelf')}</BigButton>}
+      {open !== 'lots' && <BigButton onClick={() => setOpen('lots')}>{t('command.byLot')}</BigButton>}
     </div>
   );
 }
