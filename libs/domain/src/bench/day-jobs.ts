@@ -1,4 +1,4 @@
-import type { CalendarDay } from '../calendar/calendar-day.js';
+import { type CalendarDay, daysBetween } from '../calendar/calendar-day.js';
 import type { SpawnPlan } from '../planning/plan.js';
 import type { LoggedEntry } from './correction.js';
 import type { DrawRecord } from './effect.js';
@@ -111,7 +111,7 @@ function merged(jobs: readonly BenchJob[]): readonly BenchJob[] {
 
 function together(one: BenchJob, other: BenchJob): BenchJob {
   const sources = [...one.sources, ...other.sources];
-  const day = one.day < other.day ? one.day : other.day;
+  const day = daysBetween(one.day, other.day) < 0 ? other.day : one.day;
   return { ...one, day, sources, wanted: one.wanted + other.wanted };
 }
 
