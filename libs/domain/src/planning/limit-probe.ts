@@ -87,7 +87,7 @@ export class LimitProbe {
     const { perCycle } = this.farm.situation.costs;
     const found: Excess[] = [];
     for (const slot of shared.slots) {
-      const containers = shared.total.bench[slot.index]! + handOut.load.bench[slot.index]!;
+      const containers = shared.total.bench[slot.index]! + handOut.takings.load.bench[slot.index]!;
       const capacity = shared.benchCapacity[slot.index]!;
       const where = this.date(slot.day);
       const say = (kind: BindingLimit['kind'], amount: number, price: number, message: string) =>
@@ -95,7 +95,7 @@ export class LimitProbe {
       const more = Math.ceil(containers - capacity - 1e-6);
       const bench = `The bench takes ${capacity} containers on ${where}; ${more} more would help.`;
       say('bench', more, this.perContainer, bench);
-      const cycles = Math.ceil(shared.total.cycles[slot.index]! + handOut.load.cycles[slot.index]! - 1e-9);
+      const cycles = Math.ceil(shared.total.cycles[slot.index]! + handOut.takings.load.cycles[slot.index]! - 1e-9);
       const loads = cycles - shared.cyclesPerDay;
       const steriliser = `The steriliser runs ${shared.cyclesPerDay} cycles for ${where}; ${loads} more would help.`;
       say('steriliser', loads, this.perContainer + perCycle, steriliser);
@@ -111,7 +111,9 @@ export class LimitProbe {
     ] as const;
     return kinds.flatMap(([kind, name, part, capacity, places]) =>
       shared.handlingDays.flatMap((day, place): Excess[] => {
-        const more = Math.ceil(shared.total[part][place]! + handOut.load[part][place]! - capacity[place]! - 1e-6);
+        const more = Math.ceil(
+          shared.total[part][place]! + handOut.takings.load[part][place]! - capacity[place]! - 1e-6,
+        );
         if (!(more > 0)) return [];
         const where = this.date(day);
         const message = `All ${places} ${name} places are taken on ${where}; ${more} more would help.`;
@@ -124,7 +126,7 @@ export class LimitProbe {
     const { shared, situation } = this.farm;
     return shared.countedSizes.flatMap((size, counted) =>
       shared.slots.flatMap(({ index, day }): Excess[] => {
-        const taken = shared.total.clean[counted]![index]! + handOut.load.clean[counted]![index]!;
+        const taken = shared.total.clean[counted]![index]! + handOut.takings.load.clean[counted]![index]!;
         const more = Math.ceil(taken - shared.cleanCapacity[counted]![index]! - 1e-6);
         if (!(more > 0)) return [];
         const { id } = situation.sizes[size]!;

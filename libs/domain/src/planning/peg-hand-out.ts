@@ -1,6 +1,7 @@
 import { addDays } from '../calendar/calendar-day.js';
 import type { FarmSearch } from './farm-search.js';
-import { type HandOut, NO_LOT } from './hand-out.js';
+import type { HandOut } from './hand-out.js';
+import { NO_LOT } from './opened-groups.js';
 import { mergeDiscards, mergeMoves } from './peg-pools.js';
 import { InoculumWants, mergeUses, Pourer, pegCultures } from './peg-uses.js';
 import {
@@ -165,12 +166,12 @@ class StrainPegging {
 
   private pegGroups(handOut: HandOut, names: readonly string[][]): void {
     const wants = new InoculumWants(this.out.starts);
-    const order = Array.from({ length: handOut.groups }, (_, group) => group);
-    order.sort((one, other) => handOut.groupDay[one]! - handOut.groupDay[other]! || one - other);
+    const order = Array.from({ length: handOut.opened.size }, (_, group) => group);
+    order.sort((one, other) => handOut.opened.day[one]! - handOut.opened.day[other]! || one - other);
     for (const group of order) {
       const units = this.unitsOf(handOut, group, names);
-      const isStock = handOut.groupLot[group] === NO_LOT;
-      const until = isStock ? handOut.groupUntil[group]! : handOut.groupLastUse[group]!;
+      const isStock = handOut.opened.lot[group] === NO_LOT;
+      const until = isStock ? handOut.opened.until[group]! : handOut.opened.lastUse[group]!;
       const pourer = new Pourer(until, units);
       for (const pour of this.pours.get(group) ?? [])
         this.out.uses.push(...this.usesOf(handOut, group, pour, pourer, wants));
@@ -179,17 +180,17 @@ class StrainPegging {
   }
 
   private unitsOf(handOut: HandOut, group: number, names: readonly string[][]): OpenedUnit[] {
-    const place = handOut.groupLot[group]!;
-    const day = handOut.groupDay[group]!;
+    const place = handOut.opened.lot[group]!;
+    const day = handOut.opened.day[group]!;
     if (place === NO_LOT) {
       const { containers } = handOut.field.opened[group]!;
       return containers.map(({ code, grams }) => ({ from: code, cold: false, day: 0, opens: 0, grams }));
     }
     const lot = handOut.field.lots[place]!;
-    const chillDay = handOut.groupChill[group]!;
+    const chillDay = handOut.opened.chillDay[group]!;
     const cold = lot.inCold || chillDay >= 0;
     const { warmUpDays } = this.farm.situation.rhythm;
-    return names[place]!.splice(0, handOut.groupCount[group]!).map((from) => {
+    return names[place]!.splice(0, handOut.opened.count[group]!).map((from) => {
       if (chillDay >= 0) this.out.chillings.push({ day: chillDay, from, containers: 1 });
       if (cold) this.out.warmings.push({ day: day - warmUpDays, from, containers: 1 });
       return { from, cold, day, opens: 1, grams: lot.gramsEach };
@@ -211,9 +212,8 @@ class StrainPegging {
       );
   }
 
-  private generationOf({ groupLot, field }: HandOut, group: number): number {
-    const lot = groupLot[group]!;
-    return lot === NO_LOT ? field.opened[group]!.generation : field.lots[lot]!.generation;
+  private generationOf({ opened }: HandOut, group: number): number {
+    return opened.generation[group]!;
   }
 
   private pegKept(lot: Lot, from: string, chillDay: number): void {

@@ -13,7 +13,7 @@ export interface SearchEffort {
 export const DEFAULT_EFFORT: SearchEffort = { exact: 'when-small', exactNodes: 50_000, guardMs: 1_500 };
 
 /** Evaluations for a farm of a hundred runs; one takes time in proportion to the runs of a strain. */
-const EVALUATIONS_TIMES_RUNS = 1_200_000;
+const EVALUATIONS_TIMES_RUNS = 900_000;
 const MOST_EVALUATIONS = 40_000;
 
 /** A budget that takes about the same time on farms of all sizes. */

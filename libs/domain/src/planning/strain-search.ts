@@ -113,7 +113,7 @@ export class StrainSearch {
 
   private settled(): StrainLoad {
     this.evaluate();
-    const load = this.handOut.takeLoad();
+    const load = this.handOut.takings.takeLoad();
     this.shared.add(load, 1);
     return load;
   }
@@ -228,7 +228,8 @@ export class StrainSearch {
   retreat(): void {
     this.lift();
     this.evaluate();
-    for (let start = this.counts.length - 1; start >= 0 && this.handOut.broken > 0; start -= 1) this.takeOff(start);
+    for (let start = this.counts.length - 1; start >= 0 && this.handOut.takings.broken > 0; start -= 1)
+      this.takeOff(start);
     this.settle();
   }
 
@@ -239,11 +240,11 @@ export class StrainSearch {
   surrender(): void {
     this.lift();
     this.evaluate();
-    if (this.handOut.broken > 0) {
+    if (this.handOut.takings.broken > 0) {
       this.handOut.handling.chilling.fill(CHILLED_NEVER);
       this.evaluate();
     }
-    for (let start = this.counts.length - 1; start >= 0 && this.handOut.broken > 0; start -= 1) {
+    for (let start = this.counts.length - 1; start >= 0 && this.handOut.takings.broken > 0; start -= 1) {
       this.counts[start] = Math.min(this.counts[start]!, this.field.options[start]!.fewest);
       this.repair();
       this.evaluate();
@@ -254,13 +255,13 @@ export class StrainSearch {
   private takeOff(start: number): void {
     const { fewest } = this.field.options[start]!;
     const before = this.counts.slice();
-    const { broken } = this.handOut;
-    while (this.counts[start]! > fewest && this.handOut.broken > 0) {
+    const { broken } = this.handOut.takings;
+    while (this.counts[start]! > fewest && this.handOut.takings.broken > 0) {
       this.counts[start]! -= 1;
       this.repair();
       this.evaluate();
     }
-    if (this.handOut.broken < broken) return;
+    if (this.handOut.takings.broken < broken) return;
     this.counts.set(before);
     this.evaluate();
   }

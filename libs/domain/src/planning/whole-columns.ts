@@ -1,5 +1,6 @@
 import type { FarmSearch } from './farm-search.js';
-import { type HandOut, NO_LOT } from './hand-out.js';
+import type { HandOut } from './hand-out.js';
+import { NO_LOT } from './opened-groups.js';
 import { NONE, type PoolVariables, type SpawnModel } from './spawn-model.js';
 import type { Lot } from './strain-field.js';
 import type { StrainSearch } from './strain-search.js';
@@ -56,17 +57,17 @@ class ColumnWriter {
       .forEach((start, place) => {
         this.add(start.column, counts[place]!);
       });
-    for (let group = 0; group < handOut.groups; group += 1) this.writeGroup(strain, handOut, group);
+    for (let group = 0; group < handOut.opened.size; group += 1) this.writeGroup(strain, handOut, group);
     search.settle();
   }
 
   private writeGroup(strain: number, handOut: HandOut, group: number): void {
-    const place = handOut.groupLot[group]!;
+    const place = handOut.opened.lot[group]!;
     if (place === NO_LOT) return;
     const lot = handOut.field.lots[place]!;
-    const count = handOut.groupCount[group]!;
-    const chillDay = handOut.groupChill[group]!;
-    const day = handOut.groupDay[group]!;
+    const count = handOut.opened.count[group]!;
+    const chillDay = handOut.opened.chillDay[group]!;
+    const day = handOut.opened.day[group]!;
     if (chillDay >= 0) this.chill(strain, lot, chillDay, count);
     const pool = this.poolOf(strain, lot);
     const cold = lot.inCold || chillDay >= 0;
@@ -74,7 +75,7 @@ class ColumnWriter {
     const ways = (pool?.openings ?? []).filter(
       (opening) => opening.day === day && opening.cold === cold && opening.batch === batch,
     );
-    const lasting = ways.filter((way) => this.model.buckets[way.bucket]!.until >= handOut.groupLastUse[group]!);
+    const lasting = ways.filter((way) => this.model.buckets[way.bucket]!.until >= handOut.opened.lastUse[group]!);
     this.add(lasting[0]?.column, count);
   }
 

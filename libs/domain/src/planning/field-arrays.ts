@@ -1,0 +1,55 @@
+import type { Lot, RunWay } from './strain-field.js';
+
+/** The lots of a strain as flat arrays: what is looked at most often, in the way that is read fastest. */
+export class LotArrays {
+  readonly from: Int32Array;
+  readonly end: Int32Array;
+  readonly grams: Float64Array;
+  readonly generation: Int32Array;
+  readonly size: Int32Array;
+  readonly count: Int32Array;
+  readonly isMother: Uint8Array;
+  readonly motherOnly: Uint8Array;
+  readonly inCold: Uint8Array;
+  readonly chillable: Uint8Array;
+
+  constructor(lots: readonly Lot[], horizon: number) {
+    this.from = Int32Array.from(lots, (lot) => lot.from);
+    this.end = Int32Array.from(lots, (lot) => Math.min(lot.until, horizon) + 1);
+    this.grams = Float64Array.from(lots, (lot) => lot.gramsEach);
+    this.generation = Int32Array.from(lots, (lot) => lot.generation);
+    this.size = Int32Array.from(lots, (lot) => lot.size);
+    this.count = Int32Array.from(lots, (lot) => lot.onHand.length);
+    this.isMother = Uint8Array.from(lots, (lot) => Number(lot.isMother));
+    this.motherOnly = Uint8Array.from(lots, (lot) => Number(lot.motherOnly));
+    this.inCold = Uint8Array.from(lots, (lot) => Number(lot.inCold));
+    this.chillable = Uint8Array.from(lots, (lot) =>
+      Number(lot.isMother && lot.chillDays.length > 0 && lot.until < horizon),
+    );
+  }
+}
+
+/** The ways of a strain's runs as flat arrays. */
+export class WayArrays {
+  readonly run: Int32Array;
+  readonly choice: Int32Array;
+  readonly day: Int32Array;
+  readonly min: Float64Array;
+  readonly target: Float64Array;
+  readonly max: Float64Array;
+  readonly short: Float64Array;
+  readonly below: Float64Array;
+  readonly other: Float64Array;
+
+  constructor(ways: readonly RunWay[]) {
+    this.run = Int32Array.from(ways, (way) => way.run);
+    this.choice = Int32Array.from(ways, (way) => way.choice);
+    this.day = Int32Array.from(ways, (way) => way.day);
+    this.min = Float64Array.from(ways, (way) => way.minGrams);
+    this.target = Float64Array.from(ways, (way) => way.targetGrams);
+    this.max = Float64Array.from(ways, (way) => way.maxGrams);
+    this.short = Float64Array.from(ways, (way) => way.perGramShort);
+    this.below = Float64Array.from(ways, (way) => way.perGramBelow);
+    this.other = Float64Array.from(ways, (way) => way.perGramOther);
+  }
+}
