@@ -45,6 +45,8 @@ const TABLES = [
   'lot',
   'outbox',
   'plan',
+  'plan_pin',
+  'plan_settings',
   'recipe',
   'room',
   'shelf',
@@ -56,7 +58,7 @@ const TABLES = [
   'watch_flag',
 ];
 /** One row per grower: B cannot have a second one of them. */
-const ONE_PER_GROWER = ['bench_counter', 'farm_settings'];
+const ONE_PER_GROWER = ['bench_counter', 'farm_settings', 'plan_settings'];
 
 beforeAll(async () => {
   database = await createTestDatabase({ maxConnections: 2 });
