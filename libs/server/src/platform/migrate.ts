@@ -1,7 +1,6 @@
 import { existsSync } from 'node:fs';
 import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
-import { runMigrations as migrateQueueSchema } from 'bullmq';
 import type pg from 'pg';
 import { connectOrExplain, describeTarget } from './connection-trouble.js';
 import { type DatabaseUrlSettings, databaseUrls } from './database-urls.js';
@@ -121,6 +120,7 @@ async function ensureQueueSchema(client: pg.Client, queueUrl: string): Promise<v
   try {
     const queue = await connectOrExplain(queueUrl, 'DATABASE_QUEUE_URL');
     try {
+      const { runMigrations: migrateQueueSchema } = await import('bullmq'); // only a start that migrates needs it
       await migrateQueueSchema(queue as never, QUEUE_SCHEMA);
     } finally {
       await queue.end();

@@ -1,24 +1,29 @@
+import { createRequire } from 'node:module';
 import { type JobName, type JobPayload, jobPayloads } from '@jarfold/contracts';
-import {
-  type BackendFactory,
-  createPostgresBackend,
-  createRedisBackend,
-  type IQueueBackend,
-  type Job,
-  type JobsOptions,
+import type {
+  BackendFactory,
+  IQueueBackend,
+  Job,
+  JobsOptions,
   Queue,
-  type QueueOptions,
-  UnrecoverableError,
+  QueueOptions,
   Worker,
-  type WorkerOptions,
+  WorkerOptions,
 } from 'bullmq';
-import { Redis } from 'ioredis';
 import pg from 'pg';
 import { connectionTroubleLog, type SayTrouble } from './connection-trouble-log.js';
 import { databaseUrls } from './database-urls.js';
 import type { PlatformEnv } from './env.js';
 import type { Log } from './log.js';
 import { QUEUE_SCHEMA } from './migrate.js';
+
+/**
+ * Read when queues are opened, not before: the API puts its jobs into the outbox and never opens any, and reading these
+ * two takes a tenth of its start.
+ */
+const require = createRequire(import.meta.url);
+const bullmq = () => require('bullmq') as typeof import('bullmq');
+const ioredis = () => require('ioredis') as typeof import('ioredis');
 
 /**
  * Where jobs wait: in the farm's own PostgreSQL, or in Redis when REDIS_URL is set. Nothing that uses this can tell
@@ -79,17 +84,25 @@ function onPostgres(connectionString: string, log: Log): Queues {
   const say = connectionTroubleLog(log);
   pool.on('error', (error) => say('queue-connection-lost', error));
   const connection = pool as unknown as Connection;
-  return queuesOn('postgresql', connection, createPostgresBackend as unknown as Factory, say, () => pool.end());
+  return queuesOn('postgresql', connection, bullmq().createPostgresBackend as unknown as Factory, say, () =>
+    pool.end(),
+  );
 }
 
 function onRedis(url: string, log: Log): Queues {
-  const redis = new Redis(url, { maxRetriesPerRequest: null, lazyConnect: false });
+  const redis = new (ioredis().Redis)(url, { maxRetriesPerRequest: null, lazyConnect: false });
   const say = connectionTroubleLog(log);
   redis.on('error', (error) => say('queue-connection-lost', error));
   const close = async () => {
     await redis.quit().catch(() => redis.disconnect());
   };
-  return queuesOn('redis', redis as unknown as Connection, createRedisBackend as unknown as Factory, say, close);
+  return queuesOn(
+    'redis',
+    redis as unknown as Connection,
+    bullmq().createRedisBackend as unknown as Factory,
+    say,
+    close,
+  );
 }
 
 function queuesOn(
@@ -106,14 +119,18 @@ function queuesOn(
   const queue = (name: JobName): Queue => {
     const known = queues.get(name);
     if (known) return known;
-    const made = new Queue(name, { connection, defaultJobOptions: JOB_DEFAULTS }, factory) as unknown as Queue;
+    const made = new (bullmq().Queue)(
+      name,
+      { connection, defaultJobOptions: JOB_DEFAULTS },
+      factory,
+    ) as unknown as Queue;
     made.on('error', onError(name));
     queues.set(name, made);
     return made;
   };
 
   const work: Queues['work'] = (name, process, options = {}) => {
-    const worker = new Worker(
+    const worker = new (bullmq().Worker)(
       name,
       (job) => process(parsePayload(name, job.data), job),
       { connection, ...workerOptions(options) },
@@ -147,5 +164,7 @@ function parsePayload<Name extends JobName>(name: Name, data: unknown): JobPaylo
   const parsed = jobPayloads[name].safeParse(data);
   if (parsed.success) return parsed.data as JobPayload<Name>;
   const problems = parsed.error.issues.map((issue) => `${issue.path.join('.') || 'payload'}: ${issue.message}`);
-  throw new UnrecoverableError(`The payload of job ${name} does not fit its contract: ${problems.join('; ')}`);
+  throw new (bullmq().UnrecoverableError)(
+    `The payload of job ${name} does not fit its contract: ${problems.join('; ')}`,
+  );
 }
