@@ -87,7 +87,7 @@ async function inject(app: Api['app'], { method, url, body, headers }: Call): Pr
     headers: { ...(body === undefined ? {} : { 'content-type': 'application/json' }), ...headers },
     ...(body === undefined ? {} : { payload: payloadOf(body) }),
   });
-  const isJson = /json/.test(String(response.headers['content-type'] ?? ''));
+  const isJson = /json(;|$)/.test(String(response.headers['content-type'] ?? ''));
   return {
     status: response.statusCode,
     headers: response.headers as Answer['headers'],

@@ -54,7 +54,7 @@ export async function plantFarm(
   const made = async (list: string, body: object): Promise<string> =>
     (await world.call('POST', `/api/farm/${list}`, body)).body.id;
   const strainId = await made('strains', { speciesKey: 'pleurotus-ostreatus' });
-  const sizeId = await made('sizes', { volumeMl: 1000, ripeGrams: 600 });
+  const sizeId = await made('sizes', { name: randomUUID().slice(0, 8), volumeMl: 1000, ripeGrams: 600 });
   const roomId = await made('rooms', { name: randomUUID(), kind: 'incubation', temperatureC: 24 });
   const coldRoomId = await made('rooms', { name: randomUUID(), kind: 'cold', temperatureC: 4 });
   const shelfId = await made('shelves', { roomId, name: 'Left', rows: 9, placesPerRow: 90 });

@@ -5,6 +5,7 @@ import { APP_FILTER, APP_GUARD, APP_INTERCEPTOR, APP_PIPE, DiscoveryModule, Refl
 import { BenchModule } from './bench/bench.module.js';
 import { CalendarFeedModule } from './calendar-feed/calendar-feed.module.js';
 import { DevicesModule } from './devices/devices.module.js';
+import { ExportsModule } from './exports/exports.module.js';
 import { FarmModule } from './farm/farm.module.js';
 import { HealthController } from './health/health.controller.js';
 import { Readiness } from './health/readiness.js';
@@ -57,6 +58,7 @@ const FEATURES: NonNullable<DynamicModule['imports']> = [
   ImportsModule,
   CalendarFeedModule,
   TraceabilityModule,
+  ExportsModule,
   DevicesModule,
   LabelsModule,
   StaffModule,

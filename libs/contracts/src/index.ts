@@ -5,6 +5,7 @@ export * from './calendar-day.js';
 export * from './calendar-feed.js';
 export * from './common.js';
 export * from './devices.js';
+export * from './exports.js';
 export * from './farm.js';
 export * from './health.js';
 export * from './identity.js';

@@ -3,6 +3,7 @@ export * from './calendar-feed/index.js';
 export * from './conflicts/index.js';
 export * from './demo/index.js';
 export * from './devices/index.js';
+export * from './exports/index.js';
 export * from './farm/index.js';
 export * from './first-start/index.js';
 export * from './identity/index.js';

@@ -16,6 +16,7 @@ export { describeProblem, type WorkbookNotice, type WorkbookProblem, type Workbo
 export { type PlanDay, readFarmWorkbook } from './read-farm-workbook.js';
 export { recallFileName, writeRecallWorkbook } from './recall/write-recall.js';
 export { nearestName } from './sheets/nearest-name.js';
+export { writeTablesCsv, writeTablesWorkbook } from './tables/write-tables.js';
 export { writeLotRecords } from './traceability/write-lot-records.js';
 export { readWeeklyWorkbook } from './weekly/read-weekly.js';
 export { writeWeeklyWorkbook } from './weekly/write-weekly.js';

@@ -36,6 +36,7 @@ export const recipes: Recipes = {
     const { revision } = (await world.call('GET', '/api/workbooks/units')).body;
     return { body: { massUnit: 'us', weekStartsOn: 7 }, headers: { 'if-match': `"${revision}"` } };
   },
+  'GET /api/exports/farm': () => ({ query: { form: 'csv' } }),
   'GET /api/imports': () => ({}),
   'GET /api/imports/{importId}/marked-copy': async (world) => ({ params: { importId: (await aReturn(world)).id } }),
   'POST /api/imports/workbook': async (world) => ({

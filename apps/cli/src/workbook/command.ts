@@ -5,6 +5,8 @@ import { UsageError } from '../command-line.js';
 export const workbookHelp = `Exchanges workbooks with a farm's database, without a browser.
 
   npm run -s workbook -- week --out FILE.xlsx      the weekly workbook, from the newest plan
+  npm run -s workbook -- export --out FILE         the whole farm: .jsonl to bring into another, .xlsx or .zip (CSV) to read
+  npm run -s workbook -- bring-in FILE.jsonl       a whole farm into an empty one, all of it or nothing
 
   --farm NAME   which farm, when the database holds more than one: its name or id
   --json        print what was done as JSON
@@ -25,9 +27,10 @@ const OPTIONS = {
 /** What the command line asks for. */
 export type WorkbookCommand =
   | { readonly kind: 'help' }
-  | { readonly kind: 'week'; readonly out: string; readonly farm: string | null; readonly json: boolean };
+  | { readonly kind: 'week' | 'export'; readonly out: string; readonly farm: string | null; readonly json: boolean }
+  | { readonly kind: 'bring-in'; readonly file: string; readonly farm: string | null; readonly json: boolean };
 
-const KINDS = ['week'] as const;
+const KINDS = ['week', 'export', 'bring-in'] as const;
 
 /** @throws UsageError */
 export function readWorkbookCommand(args: readonly string[]): WorkbookCommand {
@@ -35,9 +38,14 @@ export function readWorkbookCommand(args: readonly string[]): WorkbookCommand {
   const [kind, extra] = positionals;
   if (values.help || (kind === undefined && args.length === 0)) return { kind: 'help' };
   requireKind(kind);
+  const common = { farm: values.farm ?? null, json: values.json ?? false };
+  if (kind === 'bring-in') {
+    if (extra === undefined || extra === '') throw new UsageError('Name the file to bring in, such as farm.jsonl.');
+    return { kind, file: extra, ...common };
+  }
   if (extra !== undefined) throw new UsageError(`"${extra}" has no meaning here.`);
-  if (values.out === undefined || values.out === '') throw new UsageError('Say where to: --out week.xlsx.');
-  return { kind, out: values.out, farm: values.farm ?? null, json: values.json ?? false };
+  if (values.out === undefined || values.out === '') throw new UsageError('Say where to, such as --out week.xlsx.');
+  return { kind, out: values.out, ...common };
 }
 
 function requireKind(kind: string | undefined): asserts kind is (typeof KINDS)[number] {
