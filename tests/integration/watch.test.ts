@@ -52,6 +52,9 @@ describe('the watch', () => {
     await planted.log(planted.at(53), 'checked', { jars: [{ jarId, ripe: true }] });
     expect(await watch.look(ctxOf(farm))).toEqual({ raised: 0, settled: 1 });
     expect(await ofKind('slow-lot')).toEqual([]);
+    const { items } = (await farm.call('GET', '/api/watch/settled?days=7')).body;
+    expect(items).toMatchObject([{ kind: 'slow-lot', settledAt: NOW.toISOString() }]);
+    expect((await farm.call('GET', '/api/watch/settled?days=0')).status).toBe(400);
   });
 
   it('shows a farm its own flags only', async () => {

@@ -141,6 +141,22 @@ export interface MissingMothers {
   readonly missing: number;
 }
 
+/** A strain's ripe jars that may still be inoculated from, against the reserve the farm set. */
+export interface MothersKept {
+  readonly strainCode: string;
+  readonly reserve: number;
+  readonly onHand: number;
+}
+
+/** What lacks this very day; what will lack by the plan, the plan says. */
+export function mothersMissingNow(kept: readonly MothersKept[], asOf: CalendarDay): MissingMothers[] {
+  return kept
+    .filter(({ reserve, onHand }) => onHand < reserve)
+    .map(({ strainCode, reserve, onHand }) => ({
+      ...{ strainCode, from: asOf, until: addDays(asOf, 1), missing: reserve - onHand },
+    }));
+}
+
 /** A gap further off than this is the plan's to close. */
 const GAP_WITHIN_DAYS = 14;
 

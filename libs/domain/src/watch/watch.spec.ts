@@ -12,6 +12,7 @@ import {
   fewMothersFlags,
   flagChanges,
   type KinJar,
+  mothersMissingNow,
   slowLotFlags,
 } from './index.js';
 
@@ -91,6 +92,13 @@ describe('a mother', () => {
     const gone = family('M1', 7, 1).map((jar) => ({ ...jar, onHand: false }));
     expect(badMotherFlags([...usual, ...gone], asOf)).toEqual([]);
     expect(badMotherFlags([], asOf)).toEqual([]);
+  });
+
+  it('missing this very day is flagged, whatever the plan says of later', () => {
+    const kept = (reserve: number, onHand: number) => [{ strainCode: 'OY1', reserve, onHand }];
+    expect(mothersMissingNow(kept(2, 2), asOf)).toEqual([]);
+    const [flag] = fewMothersFlags(mothersMissingNow(kept(2, 1), asOf), asOf);
+    expect(flag).toMatchObject({ what: 'OY1 lacks 1 mother jar.', since: asOf });
   });
 
   it('missing soon is flagged, missing in two months is not', () => {

@@ -75,3 +75,14 @@ export async function describeUnused(
      WHERE jar.grower_id = ${growerId}::uuid AND jar.code = ANY (${[...codes]}::text[])
        AND jar.gone_on IS NULL AND jar.strain_id IS NOT NULL`;
 }
+
+/** Ripe jars by strain and generation, cold ones included: what mothers may be taken from. */
+export async function countRipe(
+  tx: GrowerTx,
+  growerId: string,
+): Promise<{ readonly strainId: string; readonly generation: number; readonly jars: number }[]> {
+  return tx.$queryRaw`
+    SELECT strain_id AS "strainId", generation, count(*)::int AS jars FROM jar
+     WHERE grower_id = ${growerId}::uuid AND state IN ('ripe', 'chilled') AND contaminated_on IS NULL
+       AND strain_id IS NOT NULL AND generation >= 1 GROUP BY 1, 2`;
+}

@@ -13,6 +13,9 @@ import {
   flagChanges,
   flagsOfLog,
   type LogSeen,
+  type MissingMothers,
+  type MothersKept,
+  mothersMissingNow,
   type RipeningDays,
   ripeningOfStrain,
   type SeenRipening,
@@ -33,7 +36,7 @@ import {
   settledFlags,
   standingFlags,
 } from './flags.repository.js';
-import { describeUnused, listEndedCycles, listLine, listUnripeLots } from './watch.repository.js';
+import { countRipe, describeUnused, listEndedCycles, listLine, listUnripeLots } from './watch.repository.js';
 
 /** A year of lots tells what is usual; the rest is about what still stands or happened lately. */
 const USUAL_DAYS = 365;
@@ -87,37 +90,44 @@ export class WatchService {
     const asOf = calendarDayAt(this.clock.now().getTime(), settings.timeZone);
     const strains = await listStrains(tx, ctx.growerId);
     const { plan } = await newestFacts(tx, ctx);
+    const missing = mothersMissingNow(await mothersKept(tx, ctx.growerId, strains), asOf);
     return [
-      ...(plan === null ? [] : await planFlags(tx, ctx.growerId, plan.plan, strains, asOf)),
+      ...(plan === null ? [] : await unusedFlags(tx, ctx.growerId, plan.plan, asOf)),
+      ...fewMothersFlags([...missing, ...(plan === null ? [] : gapsOf(plan.plan, strains))], asOf),
       ...(await logFlags(tx, ctx.growerId, strains, asOf)),
     ];
   }
 }
 
-/** What the newest plan cannot use or lacks. */
-async function planFlags(
-  tx: GrowerTx,
-  growerId: string,
-  plan: SpawnPlan,
-  strains: readonly StrainRow[],
-  asOf: CalendarDay,
-): Promise<Flag[]> {
+/** What the newest plan cannot use. */
+async function unusedFlags(tx: GrowerTx, growerId: string, plan: SpawnPlan, asOf: CalendarDay): Promise<Flag[]> {
   const expires = new Map(plan.stranded.map(({ code, expires: day }) => [code, day]));
   const unused = await describeUnused(tx, growerId, [...expires.keys()]);
   const runs = await listRuns(tx, growerId, { from: asOf, state: 'planned' });
   const short = new Map(plan.runs.map(({ run, targetGrams, coveredGrams }) => [run, targetGrams - coveredGrams]));
+  return ageingFlags(
+    unused.map((jar) => ({ ...jar, expiresOn: expires.get(jar.code)! })),
+    runs.map(({ id, name, day, strainIds }) => ({ name, day, strainIds, shortGrams: short.get(id) ?? 0 })),
+    asOf,
+  );
+}
+
+/** Mothers the newest plan will lack. */
+function gapsOf({ reserveGaps }: SpawnPlan, strains: readonly StrainRow[]): MissingMothers[] {
   const codes = new Map(strains.map(({ id, code }) => [id, code]));
-  return [
-    ...ageingFlags(
-      unused.map((jar) => ({ ...jar, expiresOn: expires.get(jar.code)! })),
-      runs.map(({ id, name, day, strainIds }) => ({ name, day, strainIds, shortGrams: short.get(id) ?? 0 })),
-      asOf,
-    ),
-    ...fewMothersFlags(
-      plan.reserveGaps.map(({ strainId, ...gap }) => ({ ...gap, strainCode: codes.get(strainId) ?? strainId })),
-      asOf,
-    ),
-  ];
+  return reserveGaps.map(({ strainId, ...gap }) => ({ ...gap, strainCode: codes.get(strainId) ?? strainId }));
+}
+
+async function mothersKept(tx: GrowerTx, growerId: string, strains: readonly StrainRow[]): Promise<MothersKept[]> {
+  const ripe = await countRipe(tx, growerId);
+  return strains
+    .filter(({ archived, motherReserve }) => !archived && motherReserve > 0)
+    .map(({ id, code, speciesKey, lastGeneration, motherReserve }) => {
+      const last = lastGeneration ?? findSpecies(speciesKey).profile.spawn.lastGeneration.value;
+      const mothers = ripe.filter(({ strainId, generation }) => strainId === id && generation < last);
+      const onHand = mothers.reduce((sum, { jars }) => sum + jars, 0);
+      return { strainCode: code, reserve: motherReserve, onHand };
+    });
 }
 
 /** What the log itself shows. People are never named here: everybody of the farm reads the flags. */
