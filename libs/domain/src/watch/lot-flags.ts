@@ -14,7 +14,7 @@ export interface UnripeLot {
 
 /**
  * A whole lot without a ripe jar by a day that one jar in twenty of its strain misses: on planted farm-years this called
- * no ordinary lot slow.
+ * one ordinary lot slow in fifteen years.
  */
 const ALARM = 0.05;
 
