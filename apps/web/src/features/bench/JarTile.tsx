@@ -22,7 +22,8 @@ export function JarTile({
       type="button"
       className={`jar-tile ${chosen ? 'jar-tile--chosen' : ''}`}
       aria-pressed={chosen}
-      aria-label={jarWords(facts)}
+      // What is read on the tape is also what a person would say to press it.
+      aria-label={`${tapeWords(facts)}, ${jarWords(facts)}`}
       data-jar={jar.code}
       onClick={() => onTap(jar)}
     >
@@ -32,9 +33,7 @@ export function JarTile({
         </svg>
       )}
       <Glass {...lookOf(facts)} size="shelf" />
-      <span className="jar-tile__tape" aria-hidden="true">
-        {tapeWords(facts)}
-      </span>
+      <span className="jar-tile__tape">{tapeWords(facts)}</span>
     </button>
   );
 }
