@@ -23,9 +23,9 @@ export async function runWorkbookCommand(command: WorkbookCommand, env: NodeJS.P
   const database = await openFarmDatabase(env);
   try {
     const ctx = await contextOf(database.platform, command.farm);
-    if (command.kind === 'week') return await makeWeek(database.platform, ctx, command);
-    if (command.kind === 'export') return await exportFarm(database.platform, ctx, command);
-    return await bringIn(database.platform, ctx, command);
+    if (command.kind === 'bring-in') return await bringIn(database.platform, ctx, command);
+    const toFile = command.kind === 'week' ? makeWeek : exportFarm;
+    return await toFile(database.platform, ctx, command);
   } finally {
     await database.close();
   }
