@@ -73,7 +73,9 @@ function forgetsRepeats(): (deliver: Deliver) => Deliver {
   });
 }
 
-/** Loses whatever was written in the last minute before the app is closed, as a store without strict durability may. */
+const LATE_MS = 600_000;
+
+/** Loses whatever was written in the last ten minutes before the app is closed, as a store without strict durability may. */
 class RelaxedStore implements StorePort {
   #late: { readonly atMs: number; readonly ids: readonly string[] }[] = [];
 
@@ -83,7 +85,7 @@ class RelaxedStore implements StorePort {
   ) {}
 
   async load(): Promise<StoredBench> {
-    const lost = this.#late.filter(({ atMs }) => atMs > this.time.nowMs - 60_000).flatMap(({ ids }) => ids);
+    const lost = this.#late.filter(({ atMs }) => atMs > this.time.nowMs - LATE_MS).flatMap(({ ids }) => ids);
     if (lost.length > 0) await this.kept.commit({ dropOwn: lost });
     const stored = await this.kept.load();
     const nextSequence = (stored.own.at(-1)?.sequence ?? 0) + 1;
