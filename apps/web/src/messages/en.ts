@@ -333,7 +333,7 @@ export const en = {
   'limit.cold.lift': 'Add cold shelf places or use chilled jars sooner.',
   'limit.cold.why': 'The cold store is full{known, select, yes { ({where})} other {}}.',
   'limit.cost.lift': 'Raise the run’s priority, or look at the costs on the farm screen.',
-  'limit.cost.why': 'More spawn would cost more than the shortage does.',
+  'limit.cost.why': 'No way was found to make more spawn for less than the shortage costs.',
   'limit.culture.lift': 'Order or start a culture earlier, or say how one can be had.',
   'limit.culture.why': 'No generation 0 culture in time{known, select, yes { ({where})} other {}}.',
   'limit.generation.lift': 'Start again from a younger generation, or allow one more for this strain.',
