@@ -53,7 +53,11 @@ export function jarWords(facts: JarFacts): string {
     ...(jar.blank ? [t('state.blank')] : [t('format.generation', { generation: jar.generation ?? 0 })]),
     t(STATE_WORDS[state]),
     ...(state === 'incubating' ? [t('bench.jar.white', { percent: Math.round(drawnShare * 100) })] : []),
-    ...(life?.daysLeft === null || life?.daysLeft === undefined ? [] : [t('stock.daysLeft', { days: life.daysLeft })]),
+    ...(life?.daysLeft === null || life?.daysLeft === undefined ? [] : [lifeWords(life.daysLeft)]),
     ...(jar.keptAsMother ? [t('state.mother')] : []),
   ].join(', ');
+}
+
+function lifeWords(daysLeft: number): string {
+  return daysLeft < 0 ? t('stock.daysPast', { days: -daysLeft }) : t('stock.daysLeft', { days: daysLeft });
 }
