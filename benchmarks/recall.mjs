@@ -45,10 +45,9 @@ async function seedGrower(sql, lots) {
     `INSERT INTO container_size (grower_id, id, name, volume_ml) VALUES ($1, gen_random_uuid(), 'Litre', 1000)`,
     [growerId],
   );
-  await sql(
-    `INSERT INTO room (grower_id, id, name, kind) VALUES ($1, gen_random_uuid(), 'Warm room', 'incubation')`,
-    [growerId],
-  );
+  await sql(`INSERT INTO room (grower_id, id, name, kind) VALUES ($1, gen_random_uuid(), 'Warm room', 'incubation')`, [
+    growerId,
+  ]);
   await sql(
     `INSERT INTO shelf (grower_id, id, room_id, name, rows, places_per_row)
      SELECT $1, gen_random_uuid(), room.id, 'Shelf ' || n, 10, 40 FROM room, generate_series(1, 20) n WHERE grower_id = $1`,
