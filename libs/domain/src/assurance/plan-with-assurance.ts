@@ -6,6 +6,7 @@ import type { BindingLimit, RunCoverage, SpawnPlan } from '../planning/plan.js';
 import { type PlanOptions, planSpawn } from '../planning/plan-spawn.js';
 import type { FarmSituation, StandingStart } from '../planning/situation.js';
 import { type AssuredStarts, assureStarts } from './assured-starts.js';
+import { changesCost } from './changes-cost.js';
 import type { FarmChance } from './farm-chance.js';
 import { type PlanChance, simulatePlan, usualDraws } from './simulate-plan.js';
 import { type StartWeight, weighStarts } from './weigh-starts.js';
@@ -93,9 +94,14 @@ async function placed(
   const held = (situation.standing ?? []).filter(({ hold }) => hold !== 'accepted');
   const isHeld = (start: AssuredStarts['starts'][number]) => held.some((each) => idOf(each) === idOf(start));
   const chosen = starts.filter((start) => !isHeld(start)).map((start): StandingStart => ({ ...start, hold: 'pinned' }));
-  const plan = await planSpawn({ ...situation, standing: [...held, ...chosen] }, { ...options, onlyStanding: true });
+  // What is chosen here is no change of its own; changes are counted below against what stood before.
+  const costs = { ...situation.costs, perContainerChanged: 0 };
+  const standing = [...held, ...chosen];
+  const laid = await planSpawn({ ...situation, costs, standing }, { ...options, onlyStanding: true });
   // Shelves or clean containers may have no room for all that was chosen; then what is expected is the better plan.
-  if (!Number.isFinite(plan.cost)) return expected;
+  if (!Number.isFinite(laid.cost)) return expected;
+  const changes = changesCost(situation, laid.starts);
+  const plan = { ...laid, cost: laid.cost + changes, costParts: { ...laid.costParts, changes } };
   // The bound is that of the plan without assurance: assurance is bought, not planned for.
   const bound = Math.min(expected.bound, plan.cost);
   const gap = plan.cost > 0 ? Math.max(0, (plan.cost - bound) / plan.cost) : 0;
