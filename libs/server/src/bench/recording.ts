@@ -231,7 +231,8 @@ export class Recording {
     if (prefixes.length === 0 && codes.length === 0) return;
     for (const owner of await codeOwners(this.#tx, this.#growerId, { prefixes, codes })) {
       // What has been read already may have changed since; its code is kept where it changed.
-      if (!this.#loaded.has(thingKey({ kind: owner.named, id: owner.id }))) this.#codes.take(owner.named, owner.code, owner.id);
+      if (!this.#loaded.has(thingKey({ kind: owner.named, id: owner.id })))
+        this.#codes.take(owner.named, owner.code, owner.id);
     }
   }
 }
