@@ -36,6 +36,7 @@ describe('the replan processor', () => {
     const { replan } = processors(
       plansThat(() => Promise.reject(new AppError('rule-refused', 'There is nothing to plan with yet.'))),
       { look: async () => ({ raised: 1, settled: 0 }) },
+      files,
     );
     await expect(replan({ version: 1, growerId, reason: 'nightly' })).resolves.toMatchObject({
       nothingToPlan: expect.stringContaining('nothing to plan'),
@@ -64,6 +65,7 @@ describe('the replan processor', () => {
     const { replan } = processors(
       plansThat(() => Promise.reject(new Error('disk full'))),
       quiet,
+      files,
     );
     await expect(replan({ version: 1, growerId, reason: 'nightly' })).rejects.toThrow('disk full');
   });

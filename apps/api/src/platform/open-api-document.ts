@@ -195,9 +195,8 @@ function problemCodesOf(
   const add = (...more: readonly ProblemCode[]) => {
     for (const code of more) codes.add(code);
   };
-  if (inputs.some(({ place, schema }) => schema && schema !== fileContent && place !== 'header')) add('invalid-input');
-  if (inputs.some(({ place }) => place === 'body')) add('too-large', 'unsupported-media-type');
-  if (inputs.some(({ place, schema }) => place === 'body' && schema !== fileContent)) add('malformed-json');
+  if (inputs.some(({ place, schema }) => schema && place !== 'header')) add('invalid-input');
+  if (inputs.some(({ place }) => place === 'body')) add('malformed-json', 'too-large', 'unsupported-media-type');
   if (inputs.some(({ place, name }) => place === 'header' && name === 'If-Match'))
     add('revision-required', 'revision-stale');
   if (path.includes('{')) add('not-found', 'address-too-long');
