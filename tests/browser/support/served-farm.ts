@@ -45,6 +45,15 @@ export async function serveFarm(): Promise<ServedFarm> {
   };
 }
 
+/** One more server process on the same farm, such as one that speaks TLS. */
+export async function serveMore(
+  { database }: Pick<ServedFarm, 'database'>,
+  env: Readonly<Record<string, string>>,
+): Promise<{ readonly address: string; close(): Promise<void> }> {
+  const api = await start(API, database, { PORT: '0', JARFOLD_REQUESTS_PER_MINUTE: '100000', ...env });
+  return { address: api.message.address ?? '', close: () => stop(api.child) };
+}
+
 /** Starts a process and waits for its first message, by which it says that it is ready. */
 async function start(
   entry: string,
