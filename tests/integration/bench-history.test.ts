@@ -354,7 +354,13 @@ describe('the chain', () => {
     const report = await farm.bench.verifyChain(farm.ctx);
     expect(report).toMatchObject({ intact: true, checked: 5, fault: null });
     const empty = await newFarm();
-    expect(await empty.bench.verifyChain(empty.ctx)).toEqual({ intact: true, checked: 0, head: '', next: null, fault: null });
+    expect(await empty.bench.verifyChain(empty.ctx)).toEqual({
+      intact: true,
+      checked: 0,
+      head: '',
+      next: null,
+      fault: null,
+    });
   });
 
   it.each([

@@ -30,8 +30,11 @@ import { describe, expect, it } from '@jest/globals';
  */
 function runsR(expression: string): string | null {
   try {
-    const options = { encoding: 'utf8', timeout: 60_000, stdio: ['ignore', 'pipe', 'ignore'] } as const;
-    return execFileSync('Rscript', ['--vanilla', '-e', expression], options);
+    return execFileSync('Rscript', ['--vanilla', '-e', expression], {
+      encoding: 'utf8',
+      timeout: 60_000,
+      stdio: ['ignore', 'pipe', 'ignore'],
+    });
   } catch {
     return null;
   }

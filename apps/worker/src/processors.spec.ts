@@ -53,6 +53,7 @@ describe('the replan processor', () => {
     const { replan } = processors(
       plansThat(async () => ({ planId: 'p', changed: true })),
       { look },
+      files,
     );
     await expect(replan({ version: 1, growerId, reason: 'nightly' })).resolves.toMatchObject({
       changed: true,

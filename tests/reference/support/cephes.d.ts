@@ -5,6 +5,7 @@ declare module 'cephes' {
     incbet(a: number, b: number, x: number): number;
     incbi(a: number, b: number, p: number): number;
     lgam(x: number): number;
+    lbeta(a: number, b: number): number;
     igam(a: number, x: number): number;
     chdtrc(degrees: number, x: number): number;
     ndtr(z: number): number;

@@ -1,4 +1,5 @@
-import type { Lot, RunWay } from './strain-field.js';
+import type { Lot } from './field-lot.js';
+import type { RunWay } from './strain-field.js';
 
 /** The lots of a strain as flat arrays: what is looked at most often, in the way that is read fastest. */
 export class LotArrays {

@@ -1,7 +1,8 @@
 import type { AcceptedSituation } from './accepted-situation.js';
+import type { Lot } from './field-lot.js';
 import { type LinearProgramme, ProgrammeBuilder } from './linear-programme.js';
 import type { SharedLimits } from './shared-limits.js';
-import { type Lot, oldestGeneration, type StrainField } from './strain-field.js';
+import { oldestGeneration, type StrainField } from './strain-field.js';
 
 /** The flow of grams, with the columns that a search is guided by. */
 export interface FlowRelaxation {

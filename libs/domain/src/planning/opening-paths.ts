@@ -1,5 +1,5 @@
 import type { AcceptedSituation, AcceptedStrain } from './accepted-situation.js';
-import type { Lot } from './strain-field.js';
+import type { Lot } from './field-lot.js';
 
 /** Ways a container of a lot can reach a use. */
 export const NO_PATH = 0;

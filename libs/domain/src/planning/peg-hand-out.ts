@@ -1,5 +1,6 @@
 import { addDays } from '../calendar/calendar-day.js';
 import type { FarmSearch } from './farm-search.js';
+import type { Lot } from './field-lot.js';
 import type { HandOut } from './hand-out.js';
 import { NO_LOT } from './opened-groups.js';
 import { mergeDiscards, mergeMoves } from './peg-pools.js';
@@ -16,7 +17,6 @@ import {
   type ReserveLack,
   startId,
 } from './pegged-plan.js';
-import type { Lot } from './strain-field.js';
 import type { StrainSearch } from './strain-search.js';
 
 /** Reads what a search has decided back into named containers, starts and days. */

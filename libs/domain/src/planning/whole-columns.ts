@@ -1,8 +1,8 @@
 import type { FarmSearch } from './farm-search.js';
+import type { Lot } from './field-lot.js';
 import type { HandOut } from './hand-out.js';
 import { NO_LOT } from './opened-groups.js';
 import { NONE, type PoolVariables, type SpawnModel } from './spawn-model.js';
-import type { Lot } from './strain-field.js';
 import type { StrainSearch } from './strain-search.js';
 
 /**
