@@ -1,4 +1,4 @@
-import type { AcceptedSituation, AcceptedStrain } from './accepted-situation.js';
+import type { AcceptedContainer, AcceptedSituation, AcceptedStrain } from './accepted-situation.js';
 import type { Lot } from './field-lot.js';
 import { isMotherPool } from './model-reserve.js';
 import { type OpeningPaths, openingPaths } from './opening-paths.js';
