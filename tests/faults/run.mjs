@@ -1,9 +1,10 @@
 /**
  * `node tests/faults/run.mjs --level A --seeds 1..20 [--json]`: runs the fault simulation at full size and prints what
- * came of it: seeds, entries attempted, acknowledged and refused, lost, doubled, longest drain.
+ * came of it: seeds, entries attempted, acknowledged and refused, lost, doubled, longest drain. The result, with its day, is
+ * kept in benchmarks/results/faults-a.json or faults-b.json.
  */
 import { spawnSync } from 'node:child_process';
-import { existsSync, mkdtempSync, readFileSync, rmSync } from 'node:fs';
+import { existsSync, mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
@@ -26,16 +27,13 @@ const folder = mkdtempSync(join(tmpdir(), 'jarfold-faults-'));
 const file = join(folder, 'reports.jsonl');
 const jest = join(root, 'node_modules', 'jest', 'bin', 'jest.js');
 const options = ['--experimental-vm-modules', jest, '--selectProjects', 'integration', '--maxWorkers=1', '--', test];
-const { status } = spawnSync(process.execPath, options, {
-  cwd: root,
-  stdio: ['ignore', 'ignore', values.json ? 'ignore' : 'inherit'],
-  env: {
-    ...process.env,
-    JARFOLD_FAULT_LEVEL: values.level,
-    JARFOLD_FAULT_SEEDS: values.seeds,
-    JARFOLD_FAULT_REPORT: file,
-  },
-});
+// Level B starts and kills real processes: one seed per run, so that each begins on a clean machine.
+const [first, last] = values.seeds.split('..').map(Number);
+const parts =
+  values.level === 'A'
+    ? [values.seeds]
+    : Array.from({ length: last - first + 1 }, (_, at) => `${first + at}..${first + at}`);
+const codes = parts.map((seeds) => runSeeds(seeds));
 const reports = existsSync(file)
   ? readFileSync(file, 'utf8')
       .trim()
@@ -45,6 +43,7 @@ const reports = existsSync(file)
 rmSync(folder, { recursive: true });
 const sum = (name) => reports.reduce((total, report) => total + report[name], 0);
 const result = {
+  date: new Date().toISOString().slice(0, 10),
   level: values.level,
   seeds: values.seeds,
   run: reports.length,
@@ -60,7 +59,24 @@ const result = {
     .map(({ seed, breaches }) => ({ seed, breaches: breaches.slice(0, 5) })),
 };
 process.stdout.write(`${values.json ? JSON.stringify(result) : JSON.stringify(result, null, 2)}\n`);
-process.exit(status ?? 1);
+const results = join(root, 'benchmarks', 'results');
+mkdirSync(results, { recursive: true });
+writeFileSync(join(results, `faults-${values.level.toLowerCase()}.json`), `${JSON.stringify(result, null, 2)}\n`);
+process.exit(codes.every((code) => code === 0) ? 0 : 1);
+
+function runSeeds(seeds) {
+  const { status } = spawnSync(process.execPath, options, {
+    cwd: root,
+    stdio: ['ignore', 'ignore', values.json ? 'ignore' : 'inherit'],
+    env: {
+      ...process.env,
+      JARFOLD_FAULT_LEVEL: values.level,
+      JARFOLD_FAULT_SEEDS: seeds,
+      JARFOLD_FAULT_REPORT: file,
+    },
+  });
+  return status ?? 1;
+}
 
 function fail(message) {
   process.stderr.write(`${message}\n`);

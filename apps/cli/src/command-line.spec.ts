@@ -9,8 +9,10 @@ describe('readCommandLine', () => {
       asOf: '2026-11-25',
       json: true,
       out: 'plan.xlsx',
+      assurance: null,
     });
-    expect(readCommandLine(['farm.xlsx'])).toMatchObject({ asOf: null, json: false, out: null });
+    expect(readCommandLine(['farm.xlsx'])).toMatchObject({ asOf: null, json: false, out: null, assurance: null });
+    expect(readCommandLine(['farm.xlsx', '--assurance', '95'])).toMatchObject({ assurance: 0.95 });
   });
 
   it('reads which example to write, and for which day', () => {
@@ -38,6 +40,8 @@ describe('readCommandLine', () => {
   const wrong: readonly [args: readonly string[], sentence: string][] = [
     [[], 'Name the workbook to plan, such as farm.xlsx.'],
     [[''], 'Name the workbook to plan, such as farm.xlsx.'],
+    [['a.xlsx', '--assurance', '100'], '--assurance: "100" is not a percentage from 0 to below 100.'],
+    [['a.xlsx', '--assurance', 'high'], '--assurance: "high" is not a percentage from 0 to below 100.'],
     [['--jsn', 'a.xlsx'], 'There is no option --jsn. Did you mean --json?'],
     [['--asof=2026-11-25', 'a.xlsx'], 'There is no option --asof. Did you mean --as-of?'],
     [['-x', 'a.xlsx'], 'There is no option -x.'],

@@ -17,6 +17,8 @@ export type Command =
       readonly asOf: CalendarDay | null;
       readonly json: boolean;
       readonly out: string | null;
+      /** Probability with which each run shall be covered, 0 to below 1; null: the cheapest plan on expected values. */
+      readonly assurance: number | null;
     };
 
 /** The command line cannot be understood or followed: says why, and what to do. */
@@ -34,6 +36,7 @@ const options = {
   'as-of': { type: 'string' },
   json: { type: 'boolean' },
   out: { type: 'string' },
+  assurance: { type: 'string' },
   example: { type: 'string' },
   'example-small': { type: 'string' },
   help: { type: 'boolean', short: 'h' },
@@ -52,7 +55,14 @@ export function readCommandLine(args: readonly string[]): Command {
   const [file, second] = positionals;
   if (file === undefined || file === '') throw new UsageError('Name the workbook to plan, such as farm.xlsx.');
   if (second !== undefined) throw new UsageError(`Name one workbook only; "${second}" is a second one.`);
-  return { kind: 'plan', file, asOf, json: values.json ?? false, out: fileOption('--out', values.out) };
+  return {
+    kind: 'plan',
+    file,
+    asOf,
+    json: values.json ?? false,
+    out: fileOption('--out', values.out),
+    assurance: assuranceOption(values.assurance),
+  };
 }
 
 function exampleCommand(values: Values, positionals: readonly string[], asOf: CalendarDay | null): Command {
@@ -61,7 +71,10 @@ function exampleCommand(values: Values, positionals: readonly string[], asOf: Ca
     throw new UsageError('Ask for --example or --example-small, not for both.');
   }
   const extra =
-    positionals[0] ?? (values.out === undefined ? undefined : '--out') ?? (values.json ? '--json' : undefined);
+    positionals[0] ??
+    (values.out === undefined ? undefined : '--out') ??
+    (values.assurance === undefined ? undefined : '--assurance') ??
+    (values.json ? '--json' : undefined);
   if (extra !== undefined) throw new UsageError(`An example is only written; "${extra}" has no meaning beside it.`);
   const which = example === undefined ? 'kitchen' : 'farm';
   const file = fileOption(which === 'farm' ? '--example' : '--example-small', example ?? small);
@@ -72,6 +85,18 @@ function dayOption(text: string | undefined): CalendarDay | null {
   if (text === undefined) return null;
   if (isCalendarDay(text)) return text;
   throw new UsageError(`--as-of: "${text}" is not a day that exists, written YYYY-MM-DD.`);
+}
+
+function assuranceOption(text: string | undefined): number | null {
+  if (text === undefined) return null;
+  const percent = /^\d{1,2}(\.\d+)?$/.test(text) ? Number(text) : Number.NaN;
+  if (Number.isNaN(percent)) {
+    throw new UsageError(
+      `--assurance: "${text}" is not a percentage from 0 to below 100.`,
+      'Write it as a plain number, such as --assurance 95.',
+    );
+  }
+  return percent / 100;
 }
 
 function fileOption(option: string, file: string | undefined): string | null {

@@ -90,7 +90,33 @@ function runSection(plan: SpawnPlan): readonly string[] {
       runs.filter((run) => coverageKind(run) === 'covered'),
       limitInBrief,
     ),
+    ...unsureRuns(runs),
   ];
+}
+
+/** A run that is covered on paper is told of when chance leaves it uncovered in more than one of ten seasons. */
+const SURE = 0.9;
+const UNSURE_SHOWN = 8;
+
+function unsureRuns(runs: readonly RunCoverage[]): readonly string[] {
+  const unsure = runs.filter((run) => coverageKind(run) !== 'short' && (run.probability ?? 1) < SURE);
+  if (unsure.length === 0) return [];
+  const shown = [...unsure].sort((a, b) => (a.probability ?? 1) - (b.probability ?? 1)).slice(0, UNSURE_SHOWN);
+  const rows = shown.map((run) => [
+    shortDay(run.day),
+    run.run,
+    run.strainId,
+    `${Math.round((run.probability ?? 0) * 100)} %`,
+  ]);
+  const columns = [
+    { header: 'Day', width: 10 },
+    { header: 'Run', width: 14 },
+    { header: 'Strain', width: 14 },
+    { header: 'Chance', width: 8, right: true },
+  ];
+  const more = unsure.length > shown.length ? [`and ${unsure.length - shown.length} more; --json tells all.`] : [];
+  const head = 'Covered if all goes as expected, by chance less surely (--assurance 95 starts more):';
+  return ['', ...wrap(head, WIDTH), ...textTable(columns, rows), ...more];
 }
 
 function shortRuns(head: string, runs: readonly RunCoverage[], why: (run: RunCoverage) => string): readonly string[] {

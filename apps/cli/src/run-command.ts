@@ -1,6 +1,13 @@
 import { planToJson } from '@jarfold/contracts';
 import { type CalendarDay, calendarDayAt } from '@jarfold/domain';
-import { planSpawn } from '@jarfold/domain/planning';
+import {
+  type FarmSituation,
+  planSpawn,
+  planWithAssurance,
+  type SpawnPlan,
+  simulatePlan,
+  usualChance,
+} from '@jarfold/domain/planning';
 import {
   describeProblem,
   exampleFarm,
@@ -55,7 +62,7 @@ async function writeExample(
 }
 
 async function plan(
-  { file, asOf, json, out }: Extract<Command, { kind: 'plan' }>,
+  { file, asOf, json, out, assurance }: Extract<Command, { kind: 'plan' }>,
   { nowMs, timeZone }: Surroundings,
 ): Promise<Outcome> {
   if (out !== null) await requireDifferent(file, out);
@@ -64,11 +71,20 @@ async function plan(
   if (!reading.ok) return refused(file, reading.problems, json);
   const { farm } = reading;
   const started = performance.now();
-  const spawnPlan = await planSpawn(farm.situation, { guardMs: PROOF_MS });
+  const spawnPlan = await planned(farm.situation, assurance);
   const solveMs = Math.round(performance.now() - started);
   if (out !== null) await writeWorkbookFile(out, await writePlanWorkbook(spawnPlan, farm));
   if (json) return done(`${JSON.stringify({ ...planToJson(spawnPlan, solveMs), notices: farm.notices }, null, 2)}\n`);
   return done(planText(spawnPlan, farm) + (out === null ? '' : `\nThe plan is in ${out}.\n`));
+}
+
+/** The plan, with each run's probability by the usual chances around the farm's own values. */
+async function planned(situation: FarmSituation, assurance: number | null): Promise<SpawnPlan> {
+  const chance = usualChance(situation);
+  if (assurance !== null) return planWithAssurance(situation, chance, { assurance, guardMs: PROOF_MS });
+  const plan = await planSpawn(situation, { guardMs: PROOF_MS });
+  const lived = simulatePlan(situation, plan, chance);
+  return { ...plan, runs: plan.runs.map((run, at) => ({ ...run, probability: lived.runs[at]?.probability ?? null })) };
 }
 
 function refused(file: string, problems: readonly WorkbookProblem[], json: boolean): Outcome {

@@ -132,6 +132,8 @@ export const planJsonSchema = z
       age: money,
       secondChoice: money,
       mothersMissing: money,
+      /** Containers started more or fewer than accepted; left out when nothing was accepted. */
+      changes: money.optional(),
     }),
     bound: z.number(),
     gap: z.number(),
