@@ -24,6 +24,8 @@ export interface PlantedBug {
   readonly tablet?: TabletOptions['plant'];
   /** In the database, before anything happens. */
   readonly sql?: string;
+  /** How often the app is closed after an action, where the defect shows only then. */
+  readonly restartShare?: number;
 }
 
 type AtEntries = (deliver: Deliver) => Deliver;
@@ -71,6 +73,21 @@ function forgetsRepeats(): (deliver: Deliver) => Deliver {
     const body = answerOf(answered);
     return withAnswer(answered, { ...body, answers: body.answers.map((one) => ({ ...one, ...renamed.get(one.id) })) });
   });
+}
+
+/**
+ * A server that answers before it commits and then loses a tablet's work for good. A single lost batch would not show:
+ * the next one is a gap to the server, and the tablet, which keeps what was acknowledged, sends the lost one again.
+ */
+function forgetsAcknowledged(): (deliver: Deliver, random: SeededRandom) => Deliver {
+  return (deliver, random) => {
+    const forgotten = new Set<string>();
+    return atEntries(async (sent, on) => {
+      const { deviceId }: BenchBatch = JSON.parse(sent.body ?? '{}');
+      if (random.uniform() < 0.1) forgotten.add(deviceId);
+      return forgotten.has(deviceId) ? appliedAll(sent) : on(sent);
+    })(deliver);
+  };
 }
 
 const LATE_MS = 600_000;
@@ -139,8 +156,7 @@ export const PLANTED_BUGS: readonly PlantedBug[] = [
   {
     name: 'entries are acknowledged before they are stored',
     breaks: /^I[13] /,
-    server: (deliver, random) =>
-      atEntries(async (sent, on) => (random.uniform() < 0.1 ? appliedAll(sent) : on(sent)))(deliver),
+    server: forgetsAcknowledged(),
   },
   {
     name: 'the cursor of changes runs ahead of what was given',
@@ -157,6 +173,7 @@ export const PLANTED_BUGS: readonly PlantedBug[] = [
     name: 'saved does not mean kept',
     breaks: /^I3 /,
     tablet: { store: (store, time) => new RelaxedStore(store, time) },
+    restartShare: 0.2,
   },
   {
     name: 'rows of every farm are read',
@@ -175,9 +192,8 @@ export const PLANTED_BUGS: readonly PlantedBug[] = [
   {
     name: 'a session that has ended takes the unsent work with it',
     breaks: /^I[13] /,
-    tablet: {
-      net: onSend((answer, batch) => (answer.kind === 'sign-in' ? okFor(batch) : answer)),
-    },
+    server: (deliver, random) => endsSessions(random)(deliver),
+    tablet: { net: dropsWorkWithSession },
   },
   {
     name: 'two windows number entries each for themselves',
@@ -230,6 +246,40 @@ export const PLANTED_BUGS: readonly PlantedBug[] = [
 ];
 
 const jarsOfFarms = new Map<string, { readonly farm: string; readonly state: unknown }>();
+
+const SESSION_ENDED = {
+  type: '/problems/sign-in-required',
+  title: 'Sign in first',
+  status: 401,
+  detail: 'The session has ended.',
+  instance: 'urn:uuid:0198c6a0-0000-4000-8000-000000000001',
+  correlationId: '0198c6a0-0000-4000-8000-000000000001',
+  code: 'sign-in-required',
+};
+
+/** A small farm's day is too short for sessions to end by themselves: here one request in ten finds its session ended. */
+const endsSessions = (random: SeededRandom): AtEntries =>
+  atEntries(async (sent, on) =>
+    random.uniform() < 0.1
+      ? {
+          status: 401,
+          headers: { 'content-type': 'application/problem+json' },
+          text: JSON.stringify(SESSION_ENDED),
+        }
+      : on(sent),
+  );
+
+/** Takes the end of a session for an answer, and never sends again: a mended gap would hide a single loss. */
+function dropsWorkWithSession(net: NetPort): NetPort {
+  let ended = false;
+  const send: NetPort['send'] = async (batch) => {
+    if (ended) return okFor(batch);
+    const answer = await net.send(batch);
+    ended = answer.kind === 'sign-in';
+    return ended ? okFor(batch) : answer;
+  };
+  return { ...net, send };
+}
 
 function okFor(batch: BenchBatch): NetAnswer<BenchBatchAnswer> {
   const { text } = appliedAll({ method: 'POST', path: '', headers: {}, body: JSON.stringify(batch) });

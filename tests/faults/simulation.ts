@@ -21,8 +21,8 @@ export interface Size {
 /** A whole run: twelve tablets of two growers, two hundred entries each. */
 export const FULL_SIZE: Size = { growers: 2, tablets: 12, entriesPerTablet: 200 };
 
-/** As many tablets with a quarter of the work, for every change of the code. */
-export const SHORT_SIZE: Size = { growers: 2, tablets: 12, entriesPerTablet: 50 };
+/** As many tablets with an eighth of the work, for every change of the code. */
+export const SHORT_SIZE: Size = { growers: 2, tablets: 12, entriesPerTablet: 25 };
 /** Enough for a planted bug to show. */
 export const CONTROL_SIZE: Size = { growers: 2, tablets: 4, entriesPerTablet: 40 };
 
@@ -220,14 +220,16 @@ async function makeTablet(
   return tablet;
 }
 
+const RESTART_SHARE = 0.01;
+
 /** A tablet's day: long stretches without a network, short ones with it, work all along, people who come and go. */
-function liveAt(tablet: SimulatedTablet, entries: number, { time }: Stage): void {
+function liveAt(tablet: SimulatedTablet, entries: number, { time, plant }: Stage): void {
   const { random } = tablet.options;
   const between = (low: number, high: number) => low + random.whole(high - low);
   const work = async () => {
     if (tablet.attempted.length >= entries) return;
     await tablet.work();
-    if (random.uniform() < 0.01) await tablet.restart();
+    if (random.uniform() < (plant?.restartShare ?? RESTART_SHARE)) await tablet.restart();
     time.after(between(5_000, 60_000), work);
   };
   const roam = () => {

@@ -63,13 +63,15 @@ describe('nonsense in the place of any one value', () => {
     const recipe = allRecipes[operation as keyof typeof allRecipes] as Recipe;
     const request = await recipe(farm);
     const parts = partsOf(request);
+    let before = await farmDigest(api.database, farm.growerId);
     for (const pointer of leafPointers(parts, () => true)) {
       for (const junk of pointer.startsWith('/body') ? JUNK : TEXT_JUNK) {
-        const before = await farmDigest(api.database, farm.growerId);
         const swapped = { ...request, ...withValueAt(parts, pointer, junk) };
         const answer = await sendRequest(operation, swapped, farm);
         expectNoFault([operation, pointer, junk], answer);
-        if (answer.status >= 400) expect(await farmDigest(api.database, farm.growerId)).toEqual(before);
+        const after = await farmDigest(api.database, farm.growerId);
+        if (answer.status >= 400) expect(after).toEqual(before);
+        before = after;
         await api.database.sql('DELETE FROM sign_in_throttle');
       }
     }
@@ -80,7 +82,8 @@ describe('nonsense in the place of a whole body', () => {
   it.each(Object.keys(allRecipes))('is refused: %s', async (operation) => {
     const recipe = allRecipes[operation as keyof typeof allRecipes] as Recipe;
     const request = await recipe(farm);
-    if (request.body === undefined) return;
+    // A file is judged by its content, in the tests of hostile files.
+    if (request.body === undefined || request.body instanceof Uint8Array) return;
     for (const body of [
       null,
       0,

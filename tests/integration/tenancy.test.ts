@@ -32,14 +32,18 @@ const TABLES = [
   'bench_void',
   'bulk_run',
   'bulk_run_strain',
+  'calendar_feed',
   'container_pool',
   'container_size',
   'cycle_trace',
   'device',
+  'exchange_settings',
   'failed_job',
   'farm_settings',
+  'file_import',
   'grain_batch',
   'harvest',
+  'import_mapping',
   'jar',
   'jar_draw',
   'lot',
@@ -56,9 +60,10 @@ const TABLES = [
   'steriliser_cycle',
   'strain',
   'watch_flag',
+  'workbook_file',
 ];
 /** One row per grower: B cannot have a second one of them. */
-const ONE_PER_GROWER = ['bench_counter', 'farm_settings', 'plan_settings'];
+const ONE_PER_GROWER = ['bench_counter', 'exchange_settings', 'farm_settings', 'plan_settings'];
 
 beforeAll(async () => {
   database = await createTestDatabase({ maxConnections: 2 });

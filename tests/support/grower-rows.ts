@@ -30,6 +30,13 @@ const PARTICULAR: Readonly<Record<string, unknown>> = {
   'cycle_trace.origin': 'file',
   'cycle_trace.unit': 'C',
   'cycle_trace.points': '[[0, 20], [10, 121]]',
+  'exchange_settings.mass_unit': 'metric',
+  'exchange_settings.temperature_unit': 'celsius',
+  'exchange_settings.week_starts_on': 1,
+  'exchange_settings.day_style': 'iso',
+  'file_import.kind': 'weekly-workbook',
+  'file_import.state': 'previewed',
+  'workbook_file.reason': 'weekly',
   'staff_pin.offline_iterations': 600_000,
   'lot.origin': 'inoculated',
   'lot.strain_id': 'parent',
@@ -97,7 +104,7 @@ function plainValue(table: string, name: string, type: string, family: number): 
     case 'uuid':
       return familyUuid(table, name, family);
     case 'text':
-      return name.endsWith('hash') ? sha256(`${table}.${name} ${family}`) : `${table} ${family}`;
+      return /hash$|^sha256$|^digest$/.test(name) ? sha256(`${table}.${name} ${family}`) : `${table} ${family}`;
     case 'bigint':
     case 'integer':
     case 'smallint':

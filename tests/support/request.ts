@@ -19,23 +19,28 @@ export const partsOf = ({ params, query, body }: BuiltRequest): RequestParts => 
   ...(body === undefined ? {} : { body }),
 });
 
+/** A key within a JSON pointer (RFC 6901). */
+const escaped = (key: string): string => key.replaceAll('~', '~0').replaceAll('/', '~1');
+const unescaped = (key: string): string => key.replaceAll('~1', '/').replaceAll('~0', '~');
+
 /** Pointers of every single value in a request that passes the test. */
 export function leafPointers(value: unknown, wanted: (leaf: unknown) => boolean, at = ''): string[] {
   if (typeof value !== 'object' || value === null || value instanceof Uint8Array) return wanted(value) ? [at] : [];
-  return Object.entries(value).flatMap(([key, member]) => leafPointers(member, wanted, `${at}/${key}`));
+  return Object.entries(value).flatMap(([key, member]) => leafPointers(member, wanted, `${at}/${escaped(key)}`));
 }
 
 export function valueAt(value: unknown, pointer: string): unknown {
   return pointer
     .split('/')
     .slice(1)
+    .map(unescaped)
     .reduce<unknown>((inner, key) => (inner as Record<string, unknown> | undefined)?.[key], value);
 }
 
 /** A copy with another value at the pointer. */
 export function withValueAt<T>(value: T, pointer: string, replacement: unknown): T {
   const copy = structuredClone(value) as unknown as Record<string, unknown>;
-  const keys = pointer.split('/').slice(1);
+  const keys = pointer.split('/').slice(1).map(unescaped);
   const last = keys.pop() ?? '';
   const holder = keys.reduce<Record<string, unknown>>((inner, key) => inner[key] as Record<string, unknown>, copy);
   holder[last] = replacement;

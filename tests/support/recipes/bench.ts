@@ -65,7 +65,7 @@ export const recipes: Recipes = {
     volatile: ['position'],
   }),
   'GET /api/labels': async (world) => {
-    const [jar] = (await world.call('GET', '/api/jars?limit=1')).body.items;
+    const [jar] = (await world.call('GET', '/api/stock/jars?limit=1')).body.items;
     return { query: { jarIds: jar?.id ?? (await receivedBy(world)) } };
   },
   'GET /api/bench/photos': () => ({}),

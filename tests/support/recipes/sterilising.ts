@@ -4,7 +4,8 @@ import type { Recipes } from './recipe.js';
 
 /** A steriliser cycle as a tablet would log it, held for an hour. */
 export async function aCycle(world: World): Promise<string> {
-  const { id: sizeId } = (await world.call('POST', '/api/farm/sizes', { volumeMl: 1000 })).body;
+  const { id: sizeId } = (await world.call('POST', '/api/farm/sizes', { name: `Size ${randomUUID()}`, volumeMl: 1000 }))
+    .body;
   const cycleId = randomUUID();
   const kinds: readonly (readonly [string, object])[] = [
     ['cycle_started', { cycleId, method: 'pressure', loads: [{ sizeId, count: 8 }] }],
