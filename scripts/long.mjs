@@ -10,7 +10,7 @@ import { build } from './build.mjs';
 
 const root = join(dirname(fileURLToPath(import.meta.url)), '..');
 
-/** Name, what it answers, and the script with its arguments. */
+/** Name, what it answers, the script with its arguments, and what it is told by the environment. */
 const LONG = [
   [
     'faults-a',
@@ -22,15 +22,25 @@ const LONG = [
     'And when API, worker and database are killed under the tablets?',
     ['tests/faults/run.mjs', '--level', 'B', '--seeds', '1..3'],
   ],
+  [
+    'junk',
+    'Does any nonsense at any value of any request do harm?',
+    ['scripts/test.mjs', '--only', 'integration', 'api-junk'],
+    { JARFOLD_ALL_JUNK: '1' },
+  ],
   ['season', 'Is a farm better off with the plan than with a rule of thumb?', ['benchmarks/season.mjs']],
   ['attribution-power', 'How rare a cause is still found?', ['benchmarks/attribution-power.mjs']],
   ['watch', 'How soon is a planted fault found, and how often is a flag false?', ['benchmarks/watch.mjs']],
   ['planner-reference', 'How good are plans beside ten-minute integer solves?', ['benchmarks/planner-reference.mjs']],
 ];
 
-function runOne([name, question, command]) {
+function runOne([name, question, command, env = {}]) {
   console.log(`\n${name}: ${question}`);
-  const { status } = spawnSync(process.execPath, command, { cwd: root, stdio: 'inherit' });
+  const { status } = spawnSync(process.execPath, command, {
+    cwd: root,
+    stdio: 'inherit',
+    env: { ...process.env, ...env },
+  });
   if (status !== 0) console.error(`${name} ended with code ${status}.`);
   return status === 0;
 }

@@ -69,6 +69,8 @@ afterAll(async () => {
   await rm(folder, { recursive: true, force: true });
 });
 
+let signedInAtMs = 0;
+
 async function open(): Promise<void> {
   tablet = await openTablet(join(folder, 'profile'), certificate);
   page = tablet.page;
@@ -111,6 +113,7 @@ describe('a shared tablet', () => {
     await page.getByText('That is not the PIN').waitFor();
     for (const digit of PIN) await page.getByRole('button', { name: digit, exact: true }).click();
     await page.getByRole('heading', { level: 1, name: 'Bench' }).waitFor();
+    signedInAtMs = Date.now();
   });
 
   it('can be put on the home screen', async () => {
@@ -205,6 +208,9 @@ describe('without the server', () => {
     await page.locator('.jar-tile').first().click();
     await page.getByRole('button', { name: /^Shook 1 jar/ }).click();
     await saved().waitFor();
+    // Chromium writes cookies to disk every half minute: a tablet killed sooner is asked to sign in or enrol again.
+    const onDiskAtMs = signedInAtMs + 35_000;
+    await until('the cookies are on disk', () => Date.now() > onDiskAtMs, 60_000);
     await tablet.kill();
     await open();
     await goTo('/bench');

@@ -4,6 +4,8 @@ import { t } from '../../messages/translate.js';
 import { BigButton } from './BigButton.js';
 
 const MOST_NAMED = 6;
+/** Within this time of a save, a touch belongs to the same press. Saving itself takes a few milliseconds. */
+const SAME_PRESS_MS = 700;
 
 /** What is chosen and the one button that saves it, always in reach at the foot of the screen. */
 export function SaveBar({
@@ -24,13 +26,15 @@ export function SaveBar({
 }) {
   const [busy, setBusy] = useState(false);
   const saving = useRef(false);
+  const savedAtMs = useRef(Number.NEGATIVE_INFINITY);
   const save = async () => {
     // Wet gloves touch twice: the second touch of one press saves nothing.
-    if (!ready || saving.current) return;
+    if (!ready || saving.current || performance.now() - savedAtMs.current < SAME_PRESS_MS) return;
     saving.current = true;
     setBusy(true);
     try {
       await onSave();
+      savedAtMs.current = performance.now();
     } finally {
       saving.current = false;
       setBusy(false);
