@@ -206,6 +206,7 @@ describe('when something is in the way', () => {
   it('a session that ended elsewhere asks to sign in and comes back to the same screen', async () => {
     const { page, close } = await openPage(browser, {});
     await signIn(page, served.address);
+    await settled(page);
     await page.getByRole('navigation').getByRole('link', { name: 'Stock' }).click();
     await page.getByRole('heading', { level: 1, name: 'Stock' }).waitFor();
     await page.context().clearCookies();

@@ -27,7 +27,7 @@ export function JarButton({
       onClick={() => onOpen(jar)}
     >
       <Glass {...lookOfJar(jar)} />
-      {badge && <span className="jar-button__badge">{badge}</span>}
+      {badge && <span className="jar-button__badge">{badge}</span>}{' '}
       <span className="jar-button__tape">
         {t('rooms.tape', { strain: jar.strainCode, generation: jar.generation })}
       </span>
