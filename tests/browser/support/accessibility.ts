@@ -70,7 +70,7 @@ export async function hiddenFocus(page: Page, most = 60): Promise<readonly strin
       const outlined = style.outlineStyle !== 'none' && Number.parseFloat(style.outlineWidth) >= 2;
       return seen && outlined
         ? null
-        : `${element.tagName} "${element.textContent?.trim().slice(0, 40)}" ${seen ? 'without outline' : 'covered'}`;
+        : `${element.outerHTML.slice(0, 90)} "${element.textContent?.trim().slice(0, 40)}" ${seen ? 'without outline' : 'covered'}`;
     });
     if (found === 'end') break;
     if (found) hidden.push(found);
