@@ -21,8 +21,8 @@ export interface Size {
 /** A whole run: twelve tablets of two growers, two hundred entries each. */
 export const FULL_SIZE: Size = { growers: 2, tablets: 12, entriesPerTablet: 200 };
 
-/** As many tablets with an eighth of the work, for every change of the code. */
-export const SHORT_SIZE: Size = { growers: 2, tablets: 12, entriesPerTablet: 25 };
+/** Half the tablets with less of the work, for every change of the code. */
+export const SHORT_SIZE: Size = { growers: 2, tablets: 6, entriesPerTablet: 30 };
 /** Enough for a planted bug to show. */
 export const CONTROL_SIZE: Size = { growers: 2, tablets: 4, entriesPerTablet: 40 };
 
