@@ -1,8 +1,9 @@
-import { type ReactNode, useEffect, useId, useRef } from 'react';
+import type { ReactNode } from 'react';
 import { t } from '../../messages/translate.js';
+import { ModalDialog } from '../../ui/ModalDialog.js';
 import { BigButton } from './BigButton.js';
 
-/** One thing laid over the bench: the browser's own modal dialog, with a way out as large as everything else. */
+/** One thing laid over the bench, with a way out as large as everything else. */
 export function BenchSheet({
   title,
   onClose,
@@ -12,33 +13,14 @@ export function BenchSheet({
   readonly onClose: () => void;
   readonly children: ReactNode;
 }) {
-  const id = useId();
-  const dialog = useRef<HTMLDialogElement>(null);
-  useEffect(() => {
-    const before = document.activeElement;
-    dialog.current?.showModal();
-    return () => {
-      if (before instanceof HTMLElement) before.focus();
-    };
-  }, []);
+  const wayOut = (
+    <BigButton look="quiet" onClick={onClose}>
+      {t('command.close')}
+    </BigButton>
+  );
   return (
-    <dialog
-      ref={dialog}
-      className="bench-sheet"
-      aria-labelledby={id}
-      onClose={onClose}
-      onCancel={(event) => {
-        event.preventDefault();
-        onClose();
-      }}
-    >
-      <header className="bench-sheet__head">
-        <h2 id={id}>{title}</h2>
-        <BigButton look="quiet" onClick={onClose}>
-          {t('command.close')}
-        </BigButton>
-      </header>
-      <div className="bench-sheet__body">{children}</div>
-    </dialog>
+    <ModalDialog className="bench-sheet" title={title} wayOut={wayOut} onClose={onClose}>
+      {children}
+    </ModalDialog>
   );
 }

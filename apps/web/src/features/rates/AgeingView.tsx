@@ -6,10 +6,10 @@ import { DataTable } from '../../ui/DataTable.js';
 import { formatCount, formatShare } from '../../ui/format/index.js';
 import { Panel } from '../../ui/Panel.js';
 import { QueryStates } from '../../ui/QueryStates.js';
-import { Tape } from '../../ui/Tape.js';
 import { NothingYet } from '../../ui/Waiting.js';
 import { reasonOf, startWords, withInterval } from './estimate-words.js';
 import { PlotLegend } from './PlotLegend.js';
+import { StrainCell } from './StrainCell.js';
 import { SurvivalChart } from './SurvivalChart.js';
 
 type Item = AgeingRates['items'][number];
@@ -66,11 +66,7 @@ function LifeTable({ items }: { readonly items: readonly Item[] }) {
         {
           key: 'strain',
           head: t('column.strain'),
-          cell: ({ strainCode, strainName }) => (
-            <>
-              <Tape>{strainCode}</Tape> {strainName}
-            </>
-          ),
+          cell: StrainCell,
         },
         {
           key: 'life',
@@ -81,7 +77,7 @@ function LifeTable({ items }: { readonly items: readonly Item[] }) {
         { key: 'restarts', head: t('column.restarts'), numeric: true, cell: ({ restarts }) => formatCount(restarts) },
         { key: 'died', head: t('column.died'), numeric: true, cell: ({ died }) => formatCount(died) },
         { key: 'own', head: t('column.ownShare'), numeric: true, cell: ({ ownShare }) => formatShare(ownShare) },
-        { key: 'start', head: t('column.published'), cell: ({ start }) => startWords(start, days) },
+        { key: 'start', head: t('column.published'), prose: true, cell: ({ start }) => startWords(start, days) },
       ]}
     />
   );

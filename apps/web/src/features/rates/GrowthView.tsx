@@ -6,10 +6,10 @@ import { DataTable } from '../../ui/DataTable.js';
 import { formatCount, formatNumber, formatShare, formatTemperature } from '../../ui/format/index.js';
 import { Panel } from '../../ui/Panel.js';
 import { QueryStates } from '../../ui/QueryStates.js';
-import { Tape } from '../../ui/Tape.js';
 import { NothingYet } from '../../ui/Waiting.js';
 import { startWords, withInterval } from './estimate-words.js';
 import { PlotLegend } from './PlotLegend.js';
+import { StrainCell } from './StrainCell.js';
 
 type Item = GrowthRates['items'][number];
 type Ripening = Item['all'];
@@ -52,11 +52,7 @@ function Strains({ items }: { readonly items: GrowthRates['items'] }) {
             {
               key: 'strain',
               head: t('column.strain'),
-              cell: ({ strainCode, strainName }) => (
-                <>
-                  <Tape>{strainCode}</Tape> {strainName}
-                </>
-              ),
+              cell: StrainCell,
             },
             {
               key: 'median',
@@ -83,7 +79,7 @@ function Strains({ items }: { readonly items: GrowthRates['items'] }) {
               numeric: true,
               cell: ({ onThisFarm }) => formatShare(onThisFarm.ownShare),
             },
-            { key: 'start', head: t('column.published'), cell: ({ start }) => startWords(start, days) },
+            { key: 'start', head: t('column.published'), prose: true, cell: ({ start }) => startWords(start, days) },
           ]}
         />
       </Panel>

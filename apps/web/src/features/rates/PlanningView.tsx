@@ -53,6 +53,7 @@ function Values({ values }: { readonly values: PlanningValues }) {
             {
               key: 'published',
               head: t('column.published'),
+              prose: true,
               cell: ({ value, format }) => startWords(value.published, format),
             },
           ]}

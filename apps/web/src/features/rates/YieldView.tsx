@@ -9,10 +9,10 @@ import { DataTable } from '../../ui/DataTable.js';
 import { formatCount, formatDay, formatMass, formatNumber, formatShare } from '../../ui/format/index.js';
 import { Panel } from '../../ui/Panel.js';
 import { QueryStates } from '../../ui/QueryStates.js';
-import { Tape } from '../../ui/Tape.js';
 import { NothingYet } from '../../ui/Waiting.js';
 import { estimateWords, reasonOf, startWords, withInterval } from './estimate-words.js';
 import { PlotLegend } from './PlotLegend.js';
+import { StrainCell } from './StrainCell.js';
 
 type Strain = YieldRates['strains'][number];
 type Run = YieldRates['runs'][number];
@@ -65,7 +65,7 @@ function Strains({ strains }: { readonly strains: readonly Strain[] }) {
         rows={strains}
         rowKey={({ strainId }) => strainId}
         columns={[
-          { key: 'strain', head: t('column.strain'), cell: strainCell },
+          { key: 'strain', head: t('column.strain'), cell: StrainCell },
           {
             key: 'be',
             head: t('column.efficiency'),
@@ -92,7 +92,12 @@ function Strains({ strains }: { readonly strains: readonly Strain[] }) {
             numeric: true,
             cell: ({ daysBetweenFlushes }) => estimateWords(daysBetweenFlushes, exact),
           },
-          { key: 'start', head: t('column.published'), cell: ({ start }) => startWords(start, formatShare) },
+          {
+            key: 'start',
+            head: t('column.published'),
+            prose: true,
+            cell: ({ start }) => startWords(start, formatShare),
+          },
         ]}
       />
       {strains.map((strain) => (
@@ -103,12 +108,6 @@ function Strains({ strains }: { readonly strains: readonly Strain[] }) {
     </Panel>
   );
 }
-
-const strainCell = ({ strainCode, strainName }: Pick<Strain, 'strainCode' | 'strainName'>) => (
-  <>
-    <Tape>{strainCode}</Tape> {strainName}
-  </>
-);
 
 /** A hint from the farm's own runs, not a trial. */
 function spawnRateWords({ strainName, spawnRateEffect }: Strain): string {
@@ -132,7 +131,7 @@ function Flushes({ strains }: { readonly strains: readonly Strain[] }) {
         rows={rows}
         rowKey={({ strain, flush }) => `${strain.strainId} ${flush}`}
         columns={[
-          { key: 'strain', head: t('column.strain'), cell: ({ strain }) => strainCell(strain) },
+          { key: 'strain', head: t('column.strain'), cell: ({ strain }) => StrainCell(strain) },
           { key: 'flush', head: t('column.flush'), numeric: true, cell: ({ flush }) => formatCount(flush) },
           { key: 'share', head: t('column.shareOfHarvest'), numeric: true, cell: ({ share }) => formatShare(share) },
           { key: 'fresh', head: t('column.fresh'), numeric: true, cell: ({ freshG }) => formatMass(freshG) },
@@ -162,7 +161,7 @@ function Runs({ runs }: { readonly runs: readonly Run[] }) {
         rowKey={({ runId }) => runId}
         columns={[
           { key: 'run', head: t('column.run'), cell: ({ runName }) => runName },
-          { key: 'strain', head: t('column.strain'), cell: strainCell },
+          { key: 'strain', head: t('column.strain'), cell: StrainCell },
           { key: 'spawned', head: t('column.spawnedOn'), cell: ({ spawnedOn }) => formatDay(spawnedOn) },
           { key: 'be', head: t('column.efficiency'), numeric: true, cell: efficiencyWords },
           { key: 'fresh', head: t('column.fresh'), numeric: true, cell: ({ freshG }) => formatMass(freshG) },

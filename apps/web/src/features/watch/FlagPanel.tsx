@@ -6,11 +6,10 @@ import { useFlags } from '../../api/watch.js';
 import { t } from '../../messages/translate.js';
 import { LinkButton } from '../../ui/Button.js';
 import { Failure } from '../../ui/Failure.js';
-import { formatDay } from '../../ui/format/index.js';
+import { dayWords, formatDay } from '../../ui/format/index.js';
 import { Notice } from '../../ui/Notice.js';
 import { Panel } from '../../ui/Panel.js';
 import { Tape } from '../../ui/Tape.js';
-import { dayWords } from './day-words.js';
 import { FLAG_WORDS, flagHref, goHref } from './flag-links.js';
 
 export type FlagJson = WatchJson['items'][number];

@@ -1,7 +1,7 @@
 import type { Week } from '@jarfold/contracts';
 import { isCalendarDay } from '@jarfold/domain';
 import { type MessageKey, t } from '../../messages/translate.js';
-import { formatDay } from '../../ui/format/index.js';
+import { dayWords, formatDay } from '../../ui/format/index.js';
 
 type Limit = NonNullable<Week['shortages'][number]['limit']>;
 
@@ -19,7 +19,6 @@ const WORDS = {
   cost: { why: 'limit.cost.why', lift: 'limit.cost.lift', href: '/runs' },
 } as const satisfies Record<Limit, { why: MessageKey; lift: MessageKey; href: string }>;
 
-const A_DAY = /\d{4}-\d{2}-\d{2}/g;
 const AN_ID = /[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}/i;
 
 /** Why a run is short, what would lift it, and the screen where that is done. */
@@ -35,7 +34,7 @@ export function limitWords(limit: Limit, where: string | null) {
  */
 export function planDetail(limit: Limit | null, message: string | null): string | null {
   if (message === null || limit === 'cost' || AN_ID.test(message)) return null;
-  return message.replace(A_DAY, (day) => (isCalendarDay(day) ? formatDay(day) : day));
+  return dayWords(message);
 }
 
 function placeOf(where: string | null): string {

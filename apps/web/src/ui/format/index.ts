@@ -1,2 +1,3 @@
 export * from './day.js';
+export * from './day-words.js';
 export * from './quantity.js';
