@@ -43,6 +43,12 @@ export function Shell({ children }: { readonly children: ReactNode }) {
                 </Link>
               </li>
             ))}
+            <li>
+              {/* The bench is a program of its own: the browser goes there, not the desk's router. */}
+              <a href="/bench" className="rail__link">
+                {t('screen.bench')}
+              </a>
+            </li>
           </ul>
         </nav>
       </header>

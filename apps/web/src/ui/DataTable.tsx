@@ -6,6 +6,8 @@ export interface Column<Row> {
   readonly key: string;
   readonly head: string;
   readonly numeric?: boolean;
+  /** Sentences rather than a word: kept wide enough to be read where the table scrolls. */
+  readonly prose?: boolean;
   /** The first column names the row for those who hear the table. */
   readonly cell: (row: Row) => ReactNode;
 }
@@ -45,7 +47,7 @@ export function DataTable<Row>({
                     {column.cell(row)}
                   </th>
                 ) : (
-                  <td key={column.key} className={column.numeric ? 'is-number' : undefined}>
+                  <td key={column.key} className={column.numeric ? 'is-number' : column.prose ? 'is-prose' : undefined}>
                     {column.cell(row)}
                   </td>
                 ),

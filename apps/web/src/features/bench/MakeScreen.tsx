@@ -32,7 +32,7 @@ export default function MakeScreen({ kind }: { readonly kind: NewLotKind }) {
   const { view } = core;
   const search = new URLSearchParams(useSearch());
   const strains = farm.strains.filter(({ archived }) => !archived);
-  const sizes = sizesFor(kind, farm.sizes);
+  const sizes = useMemo(() => sizesFor(kind, farm.sizes, view.all('jar')), [kind, farm.sizes, view]);
   const shelves = shelvesInOrder(farm);
   const [strainId, setStrainId] = useState(
     search.get('strain') ?? (strains.length === 1 ? (strains[0]?.id ?? null) : null),
@@ -228,10 +228,16 @@ function Mothers({
   );
 }
 
-/** What a lot of this kind is usually made in comes first: plates for cultures, grain jars for the rest. */
-function sizesFor(kind: NewLotKind, sizes: readonly SizeFacts[]): readonly SizeFacts[] {
-  const usual = (size: SizeFacts) => (size.carrier === 'grain') === (kind !== 'culture');
-  return sizes.filter(({ archived }) => !archived).sort((a, b) => Number(usual(b)) - Number(usual(a)));
+/**
+ * What a lot of this kind is usually made in comes first: plates for cultures, grain jars for the rest; among those the
+ * size of which the farm has most.
+ */
+function sizesFor(kind: NewLotKind, sizes: readonly SizeFacts[], jars: Iterable<Jar>): readonly SizeFacts[] {
+  const had = new Map<string, number>();
+  for (const { sizeId } of jars) had.set(sizeId, (had.get(sizeId) ?? 0) + 1);
+  const usual = ({ carrier }: SizeFacts) => Number((carrier === 'grain') === (kind !== 'culture'));
+  const known = ({ id }: SizeFacts) => had.get(id) ?? 0;
+  return sizes.filter(({ archived }) => !archived).sort((a, b) => usual(b) - usual(a) || known(b) - known(a));
 }
 
 function isIncubation(farm: ReturnType<typeof useBench>['farm'], roomId: string): boolean {

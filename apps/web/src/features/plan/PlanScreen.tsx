@@ -12,7 +12,7 @@ import { Notice } from '../../ui/Notice.js';
 import { Panel } from '../../ui/Panel.js';
 import { QueryStates } from '../../ui/QueryStates.js';
 import { NothingYet } from '../../ui/Waiting.js';
-import { limitWords } from '../week/limit-words.js';
+import { limitWords, planDetail } from '../week/limit-words.js';
 import { ChangesPanel } from './ChangesPanel.js';
 import { StartsPanel } from './StartsPanel.js';
 import { WhatIfPanel } from './WhatIfPanel.js';
@@ -108,7 +108,8 @@ function BelowList({ below }: { readonly below: PlanReview['below'] }) {
                 likely: formatShare(run.probability),
               })}
             </strong>{' '}
-            {limitWords(run.limit, run.limitWhere).why} <span className="soft">{run.message}</span>
+            {limitWords(run.limit, run.limitWhere).why}{' '}
+            <span className="soft">{planDetail(run.limit, run.message)}</span>
           </li>
         ))}
       </ul>
