@@ -25,6 +25,7 @@ const shared = {
   },
   moduleNameMapper: {
     '^@jarfold/(domain|contracts|workbook|server)$': '<rootDir>/libs/$1/src/index.ts',
+    '^@jarfold/contracts/calculations$': '<rootDir>/libs/contracts/src/calculations.ts',
     '^@jarfold/(domain|server)/(planning|platform)$': '<rootDir>/libs/$1/src/$2/index.ts',
     '^(\\.{1,2}/.*)\\.js$': '$1',
   },

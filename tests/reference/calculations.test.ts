@@ -1,5 +1,5 @@
 import { readFileSync, writeFileSync } from 'node:fs';
-import { calculationList, calculations, evaluate } from '@jarfold/contracts';
+import { calculationList, calculations, evaluate } from '@jarfold/contracts/calculations';
 import { describe, expect, it } from '@jest/globals';
 import fc from 'fast-check';
 import { calculationsPage, sixFigures } from './support/calculations-page.js';

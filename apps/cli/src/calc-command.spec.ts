@@ -1,4 +1,4 @@
-import { calculations } from '@jarfold/contracts';
+import { calculations } from '@jarfold/contracts/calculations';
 import { describe, expect, it } from '@jest/globals';
 import { calcEvaluate, calcExample, calcList, readCalcCommand } from './calc-command.js';
 import { schemaInWords } from './schema-in-words.js';

@@ -1,11 +1,10 @@
-import { calculationList, calculations, type Evaluated, evaluate } from '@jarfold/contracts';
+import { calculationList, calculations, type Evaluated, evaluate } from '@jarfold/contracts/calculations';
+import type { Ending } from './run-main.js';
 import { schemaInWords } from './schema-in-words.js';
 
-/** What the calculator ends with: text for standard output and standard error, and the exit code. */
-export interface CalcOutcome {
+/** 0: evaluated. 2: the input must be corrected first. */
+export interface CalcOutcome extends Ending {
   readonly exitCode: 0 | 2;
-  readonly output: string;
-  readonly errors: string;
 }
 
 export const calcHelp = `Evaluates one of Jarfold's calculations and prints the answer as JSON.

@@ -7,6 +7,7 @@ import {
   readCalcCommand,
   refused,
 } from './calc-command.js';
+import { runMain } from './run-main.js';
 
 /** More than this is no input for one calculation. */
 const MOST_BYTES = 64 * 1024 * 1024;
@@ -43,12 +44,4 @@ async function evaluateStandardInput(name: string): Promise<CalcOutcome> {
   return calcEvaluate(name, Buffer.concat(parts).toString('utf8'));
 }
 
-// A reader that closes early (`| head`) has what it wanted.
-process.stdout.on('error', (error: NodeJS.ErrnoException) => {
-  if (error.code !== 'EPIPE') throw error;
-});
-
-const { exitCode, output, errors } = await main(process.argv.slice(2));
-process.stdout.write(output);
-process.stderr.write(errors);
-process.exitCode = exitCode;
+await runMain(main);

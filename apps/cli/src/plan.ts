@@ -1,5 +1,6 @@
 import { readCommandLine, UsageError } from './command-line.js';
 import { type Outcome, refusedUsage, runCommand } from './run-command.js';
+import { runMain } from './run-main.js';
 
 async function main(args: readonly string[]): Promise<Outcome> {
   try {
@@ -11,19 +12,4 @@ async function main(args: readonly string[]): Promise<Outcome> {
   }
 }
 
-// A reader that closes early (`| head`) has what it wanted.
-process.stdout.on('error', (error: NodeJS.ErrnoException) => {
-  if (error.code !== 'EPIPE') throw error;
-});
-
-try {
-  const { exitCode, output, errors } = await main(process.argv.slice(2));
-  process.stdout.write(output);
-  process.stderr.write(errors);
-  process.exitCode = exitCode;
-} catch (error) {
-  process.stderr.write(
-    `Jarfold failed unexpectedly; nothing was changed.\n${error instanceof Error ? error.stack : error}\n`,
-  );
-  process.exitCode = 1;
-}
+await runMain(main);

@@ -21,15 +21,14 @@ import { type Command, UsageError } from './command-line.js';
 import { readWorkbookFile, requireDifferent, requireFree, writeWorkbookFile } from './files.js';
 import { help } from './help.js';
 import { planText } from './plan-text.js';
+import type { Ending } from './run-main.js';
 
 /** Who plans on the command line waits a little longer for the proof that a small farm's plan is the cheapest. */
 const PROOF_MS = 20_000;
 
-/** What a command ends with: text for standard output and standard error, and the exit code. */
-export interface Outcome {
+/** 0: planned or written. 2: something must be corrected first. */
+export interface Outcome extends Ending {
   readonly exitCode: 0 | 2;
-  readonly output: string;
-  readonly errors: string;
 }
 
 /** The clock and the zone of the machine: the only things the commands take from outside beside files. */

@@ -2,14 +2,21 @@ import type { FarmSituation } from '@jarfold/domain/planning';
 import { describeProblem, readFarmWorkbook } from '@jarfold/workbook';
 import { UsageError } from './command-line.js';
 import { readWorkbookFile } from './files.js';
+import { type Ending, runMain } from './run-main.js';
 import { liveSeasons, readSeasonCommand, seasonText } from './season-command.js';
 
 /** `npm run -s season -- --farm FILE.xlsx --seeds A..B --policy NAME --json`: lives seasons and tells what came of them. */
-async function main(args: readonly string[]): Promise<string> {
-  const command = readSeasonCommand(args);
-  const situation = command.file === null ? null : await situationOf(command.file);
-  const report = await liveSeasons(command, situation);
-  return command.json ? `${JSON.stringify(report, null, 2)}\n` : seasonText(report);
+async function main(args: readonly string[]): Promise<Ending> {
+  try {
+    const command = readSeasonCommand(args);
+    const situation = command.file === null ? null : await situationOf(command.file);
+    const report = await liveSeasons(command, situation);
+    const output = command.json ? `${JSON.stringify(report, null, 2)}\n` : seasonText(report);
+    return { exitCode: 0, output, errors: '' };
+  } catch (error) {
+    if (!(error instanceof UsageError)) throw error;
+    return { exitCode: 2, output: '', errors: `${error.message} ${error.advice}\n` };
+  }
 }
 
 async function situationOf(file: string): Promise<FarmSituation> {
@@ -20,10 +27,4 @@ async function situationOf(file: string): Promise<FarmSituation> {
   throw new UsageError(`${file} cannot be lived:\n${problems}\n`, 'Correct them and try again.');
 }
 
-try {
-  process.stdout.write(await main(process.argv.slice(2)));
-} catch (error) {
-  if (!(error instanceof UsageError)) throw error;
-  process.stderr.write(`${error.message} ${error.advice}\n`);
-  process.exitCode = 2;
-}
+await runMain(main);

@@ -1,6 +1,5 @@
 export * from './bench.js';
 export * from './bench-tablet.js';
-export * from './calculations.js';
 export * from './calendar-day.js';
 export * from './calendar-feed.js';
 export * from './common.js';

@@ -1,4 +1,4 @@
-import { calculationList, evaluate } from '@jarfold/contracts';
+import { calculationList, evaluate } from '@jarfold/contracts/calculations';
 
 /** Numbers as the page shows them: six figures, so that another machine's last digits do not change it. */
 export function sixFigures(value: unknown): unknown {
