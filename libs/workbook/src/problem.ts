@@ -1,19 +1,11 @@
+import type { FileProblem } from '@jarfold/domain';
+
 /**
  * What is wrong with a workbook, told so that its owner can put it right: where, what was seen, what the rule is, what
  * to do. Every reader collects these and goes on, so that one pass finds everything.
  */
-export interface WorkbookProblem {
+export interface WorkbookProblem extends FileProblem {
   readonly code: WorkbookProblemCode;
-  /** Name of the sheet as it stands in the file; null when the problem is the file itself. */
-  readonly sheet: string | null;
-  /** Address such as `C7`; null when a sheet or a column is missing. */
-  readonly cell: string | null;
-  /** Heading of the column or name of the setting. */
-  readonly column: string | null;
-  /** What the cell shows; null when there is nothing to show. */
-  readonly value: string | null;
-  readonly rule: string;
-  readonly advice: string;
 }
 
 export type WorkbookProblemCode =

@@ -5,11 +5,13 @@ import type { CellValues } from './run-cells.js';
 /** What is wrong at one place of a file, told so that its owner can put it right. */
 export interface FileProblem {
   readonly code: string;
+  /** Name of the sheet as it stands in the file; null when the problem is the file itself. */
   readonly sheet: string | null;
-  /** Address such as `C7`. */
+  /** Address such as `C7`; null when a sheet or a column is missing. */
   readonly cell: string | null;
+  /** Heading of the column or name of the setting. */
   readonly column: string | null;
-  /** What the cell shows. */
+  /** What the cell shows; null when there is nothing to show. */
   readonly value: string | null;
   readonly rule: string;
   readonly advice: string;

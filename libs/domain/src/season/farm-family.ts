@@ -1,6 +1,7 @@
 import { usualStrainChance } from '../assurance/farm-chance.js';
 import { addDays, calendarDay } from '../calendar/calendar-day.js';
 import type { BulkRun, FarmSituation, StockContainer, StrainProfile } from '../planning/situation.js';
+import { defaultCosts } from '../planning-defaults/planning-defaults.js';
 import { type SeededRandom, seededRandom } from '../statistics/seeded-random.js';
 import { type SeasonFarm, type SeasonRun, seasonWeeks, type WorldTurns } from './season-farm.js';
 
@@ -135,15 +136,7 @@ function startOf(traits: FarmTraits, strains: readonly StrainProfile[], random: 
       },
       { id: 'cold', kind: 'cold', places: Math.ceil(traits.jarsPerWeek * 3 * traits.roominess) + 6, temperatureC: 4 },
     ],
-    costs: {
-      perContainerStarted: 1.5,
-      perCycle: 3,
-      perGramAgedOut: 0.003,
-      perGramShort: 0.1,
-      perGramBelowTarget: 0.006,
-      perGramGeneration: 0.0002,
-      perGramDayOld: 0.00002,
-    },
+    costs: defaultCosts,
   };
 }
 

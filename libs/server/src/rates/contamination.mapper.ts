@@ -4,6 +4,7 @@ import {
   causeSentence,
   type FactorLevel,
   type FactorRates,
+  factorWords,
   type NotEnoughData,
   type RateFactor,
 } from '@jarfold/domain';
@@ -14,16 +15,6 @@ export type LevelName = (factor: string, level: string) => string;
 /** More levels than anyone reads; the count tells the rest. */
 const MOST_RATES = 200;
 const MOST_LEVELS = 100;
-
-const FACTOR_WORDS: Readonly<Record<RateFactor, string>> = {
-  strain: 'strain',
-  grainBatch: 'grain batch',
-  cycle: 'steriliser cycle',
-  mother: 'mother jar',
-  operator: 'operator',
-  room: 'room',
-  method: 'method',
-};
 
 export function factorRatesJson(factor: RateFactor, { from, rates }: FactorRates, name: LevelName): FactorRatesJson {
   return {
@@ -56,7 +47,7 @@ export function attributionJson(
   };
 }
 
-export const factorWord = (factor: string): string => FACTOR_WORDS[factor as RateFactor] ?? factor;
+export const factorWord = (factor: string): string => factorWords[factor as RateFactor] ?? factor;
 
 const oddsOf = ({ oddsRatio }: Attribution['levels'][number]): number =>
   oddsRatio.kind === 'estimate' ? oddsRatio.value : 0;
