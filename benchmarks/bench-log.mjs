@@ -5,21 +5,12 @@
  *   node benchmarks/bench-log.mjs [jars] [entries]      (needs `npm run build`; 10,000 and 200,000 unless said otherwise)
  */
 import { randomUUID } from 'node:crypto';
-import { mkdtemp, rm, writeFile } from 'node:fs/promises';
-import { cpus, loadavg, tmpdir } from 'node:os';
-import { join } from 'node:path';
+import { writeFile } from 'node:fs/promises';
+import { cpus, loadavg } from 'node:os';
 import { performance } from 'node:perf_hooks';
-import pg from 'pg';
 import { BenchService, StockService } from '../libs/server/dist/index.js';
-import {
-  createLog,
-  migrate,
-  openPlatform,
-  platformEnvSchema,
-  startEmbeddedPostgres,
-  systemClock,
-  systemIds,
-} from '../libs/server/dist/platform/index.js';
+import { systemClock, systemIds } from '../libs/server/dist/platform/index.js';
+import { withFarmDatabase } from './farm-database.mjs';
 
 const JARS = Number(process.argv[2] ?? 10_000);
 const ENTRIES = Number(process.argv[3] ?? 200_000);
@@ -181,18 +172,8 @@ const atRank = (values, share) => {
   return round1(sorted[Math.min(sorted.length - 1, Math.floor(sorted.length * share))]);
 };
 
-const dataDir = await mkdtemp(join(tmpdir(), 'jarfold-benchmark-'));
-const server = await startEmbeddedPostgres({ dataDir });
-try {
-  const settings = { DATABASE_URL: server.ownerUrl };
-  await migrate(settings);
-  const superuser = new pg.Client({ connectionString: server.superuserUrl.replace(/postgres$/, 'jarfold') });
-  await superuser.connect();
-  const farm = await makeFarm((text, values) => superuser.query(text, values));
-  const platform = await openPlatform(platformEnvSchema.parse(settings), {
-    applicationName: 'jarfold-benchmark',
-    log: createLog({ level: 'error' }),
-  });
+await withFarmDatabase(async ({ sql, superuser, platform }) => {
+  const farm = await makeFarm(sql);
   const ctx = { growerId: farm.growerId, staffId: farm.staffId, role: 'owner' };
   const bench = new BenchService(platform.growerDb, systemClock, systemIds);
   const stock = new StockService(platform.growerDb, systemClock);
@@ -245,9 +226,4 @@ try {
   };
   console.log(JSON.stringify(report, null, 2));
   await writeFile(new URL('results/bench-log.json', import.meta.url), `${JSON.stringify(report, null, 2)}\n`);
-  await platform.close();
-  await superuser.end();
-} finally {
-  await server.stop();
-  await rm(dataDir, { recursive: true, force: true });
-}
+});

@@ -6,20 +6,12 @@
  *   node benchmarks/rates.mjs        (needs `npm run build`)
  */
 import { randomUUID } from 'node:crypto';
-import { mkdtemp, readdir, readFile, rm, writeFile } from 'node:fs/promises';
-import { cpus, loadavg, tmpdir } from 'node:os';
-import { join } from 'node:path';
+import { writeFile } from 'node:fs/promises';
+import { cpus, loadavg } from 'node:os';
 import { performance } from 'node:perf_hooks';
-import pg from 'pg';
 import { RatesService, RecallService, WatchService } from '../libs/server/dist/index.js';
-import {
-  createLog,
-  migrate,
-  openPlatform,
-  platformEnvSchema,
-  startEmbeddedPostgres,
-  systemClock,
-} from '../libs/server/dist/platform/index.js';
+import { systemClock } from '../libs/server/dist/platform/index.js';
+import { withFarmDatabase } from './farm-database.mjs';
 
 const JARS_PER_LOT = 8;
 /** Eight entries to a jar: made, four looks, a finding, and moves and shakes of single jars. */
@@ -137,31 +129,18 @@ async function seedEntries(sql, { growerId, staff, device, lots, entriesPerLot }
   );
 }
 
-/** Processor time of the database's processes so far; 0 where the system does not tell. */
-async function databaseCpuMs(dataDir) {
-  const pid = (await readFile(join(dataDir, 'postgres', 'postmaster.pid'), 'utf8')).split('\n')[0];
-  const processes = (await readdir('/proc').catch(() => [])).filter((name) => /^\d+$/.test(name));
-  let ticks = 0;
-  for (const name of processes) {
-    const stat = await readFile(`/proc/${name}/stat`, 'utf8').catch(() => '');
-    const fields = stat.slice(stat.lastIndexOf(')') + 2).split(' ');
-    if (fields[1] === pid) ticks += Number(fields[11]) + Number(fields[12]);
-  }
-  return ticks * 10;
-}
-
 /** The best of a few rounds, after one to warm up. */
-async function measure(dataDir, work) {
+async function measure(databaseCpuMs, work) {
   await work();
   const rounds = [];
   for (let round = 0; round < ROUNDS; round++) {
-    const [database, before, started] = [await databaseCpuMs(dataDir), process.cpuUsage(), performance.now()];
+    const [database, before, started] = [await databaseCpuMs(), process.cpuUsage(), performance.now()];
     await work();
     const wallMs = performance.now() - started;
     const { user, system } = process.cpuUsage(before);
     rounds.push({
       serviceCpuMs: (user + system) / 1000,
-      databaseCpuMs: (await databaseCpuMs(dataDir)) - database,
+      databaseCpuMs: (await databaseCpuMs()) - database,
       wallMs,
     });
   }
@@ -169,22 +148,7 @@ async function measure(dataDir, work) {
   return Object.fromEntries(Object.entries(rounds[0]).map(([name, ms]) => [name, Math.round(ms)]));
 }
 
-const dataDir = await mkdtemp(join(tmpdir(), 'jarfold-benchmark-'));
-const server = await startEmbeddedPostgres({ dataDir });
-try {
-  const settings = { DATABASE_URL: server.ownerUrl };
-  await migrate(settings);
-  const superuser = new pg.Client({ connectionString: server.superuserUrl.replace(/postgres$/, 'jarfold') });
-  await superuser.connect();
-  superuser.on('error', () => undefined);
-  const sql = (text, values) =>
-    superuser.query(text, values).catch((error) => {
-      throw new Error(`${error.message} in ${text.slice(0, 200)}`);
-    });
-  const platform = await openPlatform(platformEnvSchema.parse(settings), {
-    applicationName: 'jarfold-benchmark',
-    log: createLog({ level: 'error' }),
-  });
+await withFarmDatabase(async ({ sql, platform, databaseCpuMs }) => {
   const rates = new RatesService(platform.growerDb, systemClock);
   const recall = new RecallService(platform.growerDb, systemClock);
   const watch = new WatchService(platform.growerDb, systemClock);
@@ -194,13 +158,13 @@ try {
     await sql('VACUUM ANALYZE');
     const ctx = { growerId, staffId: staff, role: 'owner' };
     const query = { days: 365, period: 'week' };
-    results.allRates[entries] = await measure(dataDir, async () => {
+    results.allRates[entries] = await measure(databaseCpuMs, async () => {
       await rates.contamination(ctx, query);
       await rates.growth(ctx, query);
       await rates.ageing(ctx, query);
       await rates.yield(ctx, query);
     });
-    results.watch[entries] = await measure(dataDir, () => watch.look(ctx));
+    results.watch[entries] = await measure(databaseCpuMs, () => watch.look(ctx));
     console.log(entries, JSON.stringify(results.allRates[entries]), JSON.stringify(results.watch[entries]));
   }
   for (const lots of only === 'rates' ? [] : RECALL_LOTS) {
@@ -212,7 +176,7 @@ try {
       const found = await recall.recall(ctx, { code: 'ST-1' });
       jars = found.jars.length;
     };
-    results.recall[lots] = { ...(await measure(dataDir, work)), jars };
+    results.recall[lots] = { ...(await measure(databaseCpuMs, work)), jars };
     console.log(lots, JSON.stringify(results.recall[lots]));
   }
   const report = {
@@ -221,9 +185,4 @@ try {
   };
   if (only === undefined)
     await writeFile(new URL('results/rates.json', import.meta.url), `${JSON.stringify(report, null, 2)}\n`);
-  await platform.close();
-  await superuser.end();
-} finally {
-  await server.stop();
-  await rm(dataDir, { recursive: true, force: true });
-}
+});

@@ -6,21 +6,12 @@
  *   node benchmarks/stock-screen.mjs        (needs `npm run build`)
  */
 import { randomUUID } from 'node:crypto';
-import { mkdtemp, readdir, readFile, rm, writeFile } from 'node:fs/promises';
-import { cpus, loadavg, tmpdir } from 'node:os';
-import { join } from 'node:path';
+import { writeFile } from 'node:fs/promises';
+import { cpus, loadavg } from 'node:os';
 import { performance } from 'node:perf_hooks';
-import pg from 'pg';
 import { BenchService, StockService } from '../libs/server/dist/index.js';
-import {
-  createLog,
-  migrate,
-  openPlatform,
-  platformEnvSchema,
-  startEmbeddedPostgres,
-  systemClock,
-  systemIds,
-} from '../libs/server/dist/platform/index.js';
+import { systemClock, systemIds } from '../libs/server/dist/platform/index.js';
+import { withFarmDatabase } from './farm-database.mjs';
 
 const JARS = 10_000;
 const ENTRIES = 200_000;
@@ -96,24 +87,11 @@ async function seedGrower(sql, growerId, jars, entries) {
 
 const atRank = (sorted, share) => sorted[Math.min(sorted.length - 1, Math.floor(sorted.length * share))];
 
-/** Processor time of the database's processes so far; 0 where the system does not tell. */
-async function serverCpuMs(dataDir) {
-  const pid = (await readFile(join(dataDir, 'postgres', 'postmaster.pid'), 'utf8')).split('\n')[0];
-  const processes = (await readdir('/proc').catch(() => [])).filter((name) => /^\d+$/.test(name));
-  let ticks = 0;
-  for (const name of processes) {
-    const stat = await readFile(`/proc/${name}/stat`, 'utf8').catch(() => '');
-    const fields = stat.slice(stat.lastIndexOf(')') + 2).split(' '); // the third field onwards: state, parent, …
-    if (fields[1] === pid) ticks += Number(fields[11]) + Number(fields[12]);
-  }
-  return ticks * 10;
-}
-
 /** Wall-clock time as a person waits, and processor time, which other work on the machine does not lengthen. */
-async function measure(dataDir, work) {
+async function measure(databaseCpuMs, work) {
   for (let round = 0; round < 5; round += 1) await work();
   const times = [];
-  const server = await serverCpuMs(dataDir);
+  const server = await databaseCpuMs();
   const client = process.cpuUsage();
   for (let round = 0; round < ROUNDS; round += 1) {
     const started = performance.now();
@@ -121,7 +99,7 @@ async function measure(dataDir, work) {
     times.push(performance.now() - started);
   }
   const used = process.cpuUsage(client);
-  const serverUsed = (await serverCpuMs(dataDir)) - server;
+  const serverUsed = (await databaseCpuMs()) - server;
   times.sort((a, b) => a - b);
   const round1 = (ms) => Math.round(ms * 10) / 10;
   return {
@@ -132,14 +110,7 @@ async function measure(dataDir, work) {
   };
 }
 
-const dataDir = await mkdtemp(join(tmpdir(), 'jarfold-benchmark-'));
-const server = await startEmbeddedPostgres({ dataDir });
-try {
-  const settings = { DATABASE_URL: server.ownerUrl };
-  await migrate(settings);
-  const superuser = new pg.Client({ connectionString: server.superuserUrl.replace(/postgres$/, 'jarfold') });
-  await superuser.connect();
-  const sql = (text, values) => superuser.query(text, values);
+await withFarmDatabase(async ({ sql, platform, databaseCpuMs }) => {
   const growerId = randomUUID();
   await seedGrower(sql, growerId, JARS, ENTRIES);
   for (let at = 0; at < 5; at += 1) await seedGrower(sql, randomUUID(), 2_000, 20_000);
@@ -149,22 +120,18 @@ try {
   ]);
   const oneJar = await sql('SELECT id FROM jar WHERE grower_id = $1 LIMIT 1', [growerId]);
 
-  const platform = await openPlatform(platformEnvSchema.parse(settings), {
-    applicationName: 'jarfold-benchmark',
-    log: createLog({ level: 'error' }),
-  });
   const ctx = { growerId, staffId: null, role: 'owner' };
   const stock = new StockService(platform.growerDb, systemClock);
   const bench = new BenchService(platform.growerDb, systemClock, systemIds);
   const overviewSql = `SELECT strain_id, generation, state, made_on, ripe_on, chilled_on, count(*), sum(left_g) FROM jar
      WHERE grower_id = $1 AND state IN ('incubating', 'ripe', 'chilled', 'opened') GROUP BY 1, 2, 3, 4, 5, 6`;
   const results = {
-    overview: await measure(dataDir, () => stock.overview(ctx)),
-    pageOfJars: await measure(dataDir, () => stock.jars(ctx, { sort: 'code', onHand: 'true', limit: 100 })),
-    drawnRooms: await measure(dataDir, () => stock.rooms(ctx)),
-    oneJar: await measure(dataDir, () => stock.jar(ctx, oneJar.rows[0].id)),
-    pull500: await measure(dataDir, () => bench.pull(ctx, { after: 100_000, limit: 500 })),
-    overviewQueryAlone: await measure(dataDir, () => sql(overviewSql, [growerId])),
+    overview: await measure(databaseCpuMs, () => stock.overview(ctx)),
+    pageOfJars: await measure(databaseCpuMs, () => stock.jars(ctx, { sort: 'code', onHand: 'true', limit: 100 })),
+    drawnRooms: await measure(databaseCpuMs, () => stock.rooms(ctx)),
+    oneJar: await measure(databaseCpuMs, () => stock.jar(ctx, oneJar.rows[0].id)),
+    pull500: await measure(databaseCpuMs, () => bench.pull(ctx, { after: 100_000, limit: 500 })),
+    overviewQueryAlone: await measure(databaseCpuMs, () => sql(overviewSql, [growerId])),
   };
   const report = {
     jarsStanding: standing.rows[0].jars,
@@ -176,9 +143,4 @@ try {
   };
   console.log(JSON.stringify(report, null, 2));
   await writeFile(new URL('results/stock-screen.json', import.meta.url), `${JSON.stringify(report, null, 2)}\n`);
-  await platform.close();
-  await superuser.end();
-} finally {
-  await server.stop();
-  await rm(dataDir, { recursive: true, force: true });
-}
+});

@@ -5,7 +5,7 @@ import type { Browser, BrowserContextOptions, Page } from 'playwright-core';
 import { axeFindings, hiddenFocus, sidewaysScroll, smallTargets } from './support/accessibility.js';
 import { launchChromium, openPage, SCREENS } from './support/chromium.js';
 import { type FixtureFarm, makeFixtureFarm } from './support/fixture-farm.js';
-import { signIn } from './support/people.js';
+import { openOwnersPage, signIn } from './support/people.js';
 import { type ServedFarm, serveFarm } from './support/served-farm.js';
 
 // A browser, a server and a planner share the machine's cores with whatever else runs on it.
@@ -53,13 +53,7 @@ afterAll(async () => {
   await served?.close();
 });
 
-/** A page of the owner, signed in by the cookie of the fixture. */
-async function ownersPage(options: BrowserContextOptions) {
-  const opened = await openPage(browser, options);
-  const [name = '', value = ''] = farm.cookie.split(/=(.*)/s);
-  await opened.page.context().addCookies([{ name, value, url: served.address }]);
-  return opened;
-}
+const ownersPage = (options: BrowserContextOptions) => openOwnersPage(browser, { served, farm }, options);
 
 async function settled(page: Page): Promise<void> {
   await page.getByRole('heading', { level: 1 }).waitFor();

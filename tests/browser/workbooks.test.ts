@@ -4,8 +4,9 @@ import { afterAll, beforeAll, describe, expect, it, jest } from '@jest/globals';
 import ExcelJS from 'exceljs';
 import type { Browser, Page } from 'playwright-core';
 import { axeFindings, sidewaysScroll, smallTargets } from './support/accessibility.js';
-import { launchChromium, openPage, SCREENS } from './support/chromium.js';
+import { launchChromium, SCREENS } from './support/chromium.js';
 import { type FixtureFarm, makeFixtureFarm } from './support/fixture-farm.js';
+import { openOwnersPage } from './support/people.js';
 import { type ServedFarm, serveFarm } from './support/served-farm.js';
 
 jest.setTimeout(240_000);
@@ -28,9 +29,7 @@ afterAll(async () => {
 });
 
 async function workbooksPage(viewport: { width: number; height: number }) {
-  const opened = await openPage(browser, { viewport });
-  const [name = '', value = ''] = farm.cookie.split(/=(.*)/s);
-  await opened.page.context().addCookies([{ name, value, url: served.address }]);
+  const opened = await openOwnersPage(browser, { served, farm }, { viewport });
   await opened.page.goto(`${served.address}/workbooks`);
   await opened.page.getByRole('heading', { level: 1, name: 'Workbooks' }).waitFor();
   return opened;

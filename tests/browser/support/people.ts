@@ -1,4 +1,6 @@
-import type { Page } from 'playwright-core';
+import type { Browser, BrowserContextOptions, Page } from 'playwright-core';
+import { type OpenPage, openPage } from './chromium.js';
+import type { FixtureFarm } from './fixture-farm.js';
 import type { ServedFarm } from './served-farm.js';
 
 export const OWNER = {
@@ -46,4 +48,16 @@ export function dayFromToday(days: number): string {
   const today = new Intl.DateTimeFormat('en-CA', { timeZone: 'Europe/Vienna' }).format(new Date());
   const [year = 0, month = 0, day = 0] = today.split('-').map(Number);
   return new Date(Date.UTC(year, month - 1, day + days)).toISOString().slice(0, 10);
+}
+
+/** A page of the fixture farm's owner, signed in by the cookie that made the farm. */
+export async function openOwnersPage(
+  browser: Browser,
+  { served, farm }: { readonly served: ServedFarm; readonly farm: FixtureFarm },
+  options: BrowserContextOptions,
+): Promise<OpenPage> {
+  const opened = await openPage(browser, options);
+  const [name = '', value = ''] = farm.cookie.split(/=(.*)/s);
+  await opened.page.context().addCookies([{ name, value, url: served.address }]);
+  return opened;
 }
