@@ -1,5 +1,6 @@
 import { describe, expect, it } from '@jest/globals';
-import { readCommandLine, UsageError } from './command-line.js';
+import { readCommandLine } from './command-line.js';
+import { UsageError } from './parse-options.js';
 
 describe('readCommandLine', () => {
   it('reads what to plan, for which day, and where to', () => {

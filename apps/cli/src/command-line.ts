@@ -1,6 +1,5 @@
-import { parseArgs } from 'node:util';
 import { type CalendarDay, isCalendarDay } from '@jarfold/domain';
-import { nearestName } from '@jarfold/workbook';
+import { parseOptions, UsageError } from './parse-options.js';
 
 /** What the command line asks for. */
 export type Command =
@@ -21,17 +20,6 @@ export type Command =
       readonly assurance: number | null;
     };
 
-/** The command line cannot be understood or followed: says why, and what to do. */
-export class UsageError extends Error {
-  override readonly name = 'UsageError';
-  readonly advice: string;
-
-  constructor(message: string, advice = 'See --help.') {
-    super(message);
-    this.advice = advice;
-  }
-}
-
 const options = {
   'as-of': { type: 'string' },
   json: { type: 'boolean' },
@@ -42,12 +30,11 @@ const options = {
   help: { type: 'boolean', short: 'h' },
 } as const;
 
-type Values = ReturnType<typeof parse>['values'];
+type Values = ReturnType<typeof parseOptions<typeof options>>['values'];
 
 /** @throws UsageError */
 export function readCommandLine(args: readonly string[]): Command {
-  requireKnown(args);
-  const { values, positionals } = parse(args);
+  const { values, positionals } = parseOptions(args, options);
   if (values.help) return { kind: 'help' };
   const asOf = dayOption(values['as-of']);
   if (values.example !== undefined || values['example-small'] !== undefined)
@@ -103,25 +90,3 @@ function fileOption(option: string, file: string | undefined): string | null {
   if (file === '') throw new UsageError(`${option} needs the name of a file.`);
   return file ?? null;
 }
-
-function requireKnown(args: readonly string[]): void {
-  const known = Object.keys(options).map((name) => `--${name}`);
-  const end = args.indexOf('--');
-  for (const argument of end === -1 ? args : args.slice(0, end)) {
-    const [name = ''] = argument.split('=');
-    if (!name.startsWith('-') || name === '-' || name === '-h' || known.includes(name)) continue;
-    const near = nearestName(name, known);
-    throw new UsageError(`There is no option ${name}.${near ? ` Did you mean ${near}?` : ''}`);
-  }
-}
-
-function parse(args: readonly string[]) {
-  try {
-    return parseArgs({ args: [...args], options, allowPositionals: true });
-  } catch (error) {
-    throw new UsageError(firstSentence(error));
-  }
-}
-
-const firstSentence = (error: unknown) =>
-  `${(error instanceof Error ? error.message : String(error)).split(/\.\s/)[0]}.`;

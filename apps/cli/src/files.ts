@@ -1,7 +1,7 @@
 import { randomUUID } from 'node:crypto';
 import { readFile, realpath, rename, rm, stat, writeFile } from 'node:fs/promises';
 import { dirname, join } from 'node:path';
-import { UsageError } from './command-line.js';
+import { UsageError } from './parse-options.js';
 
 /** Above this no workbook is read; see the limits of the workbook reader. */
 const MOST_BYTES = 20 * 1024 * 1024;

@@ -1,4 +1,5 @@
-import { readCommandLine, UsageError } from './command-line.js';
+import { readCommandLine } from './command-line.js';
+import { UsageError } from './parse-options.js';
 import { type Outcome, refusedUsage, runCommand } from './run-command.js';
 import { runMain } from './run-main.js';
 

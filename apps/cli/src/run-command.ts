@@ -17,9 +17,10 @@ import {
   writeFarmWorkbook,
   writePlanWorkbook,
 } from '@jarfold/workbook';
-import { type Command, UsageError } from './command-line.js';
+import { type Command } from './command-line.js';
 import { readWorkbookFile, requireDifferent, requireFree, writeWorkbookFile } from './files.js';
 import { help } from './help.js';
+import { UsageError } from './parse-options.js';
 import { planText } from './plan-text.js';
 import type { Ending } from './run-main.js';
 

@@ -1,5 +1,4 @@
 import { basename } from 'node:path';
-import { parseArgs } from 'node:util';
 import type { FarmSituation } from '@jarfold/domain/planning';
 import {
   calibration,
@@ -17,7 +16,7 @@ import {
   seasonOfSituation,
   tunedRule,
 } from '@jarfold/domain/planning';
-import { UsageError } from './command-line.js';
+import { parseOptions, UsageError } from './parse-options.js';
 
 export interface SeasonCommand {
   /** A farm workbook; null: the generated family. */
@@ -35,8 +34,30 @@ const POLICIES = ['jarfold', ...ruleNames] as const;
 const TUNING_SEEDS = [1001, 1002, 1003];
 const MOST_SEEDS = 200;
 
+export const seasonHelp = `Lives seasons of a farm by chance, to see how a way of planning does.
+
+  npm run -s season -- --farm FILE.xlsx [--seeds A..B] [--policy NAME] [--weeks N] [--json]
+  npm run -s season -- [--family NAME,NAME] [--seeds A..B] [--policy NAME] [--weeks N] [--json]
+
+  --farm FILE      a farm workbook, as npm run plan reads it
+  --family NAMES   farms of the generated family, all of them when left out:
+                   ${inLines(farmFamily.map(({ name }) => name))}
+  --seeds A..B     which seasons, at most ${MOST_SEEDS}; 1..1 when left out
+  --policy NAME    ${POLICIES.join(', ')}
+  --weeks N        weeks a season lasts, 52 when left out
+  --json           print the report as JSON
+
+Exit code 0: lived. 2: the command or the workbook has errors, each told with what to do.
+`;
+
+function inLines(names: readonly string[]): string {
+  const lines: string[] = [];
+  for (let at = 0; at < names.length; at += 4) lines.push(names.slice(at, at + 4).join(', '));
+  return lines.join(',\n                   ');
+}
+
 /** @throws UsageError */
-export function readSeasonCommand(args: readonly string[]): SeasonCommand {
+export function readSeasonCommand(args: readonly string[]): SeasonCommand | 'help' {
   const options = {
     farm: { type: 'string' },
     family: { type: 'string' },
@@ -44,8 +65,11 @@ export function readSeasonCommand(args: readonly string[]): SeasonCommand {
     policy: { type: 'string', default: 'jarfold' },
     weeks: { type: 'string', default: '52' },
     json: { type: 'boolean', default: false },
+    help: { type: 'boolean', short: 'h' },
   } as const;
-  const { values } = parsed(() => parseArgs({ args: [...args], options }));
+  const { values, positionals } = parseOptions(args, options);
+  if (values.help) return 'help';
+  if (positionals[0] !== undefined) throw new UsageError(`"${positionals[0]}" has no meaning here.`);
   const policy = POLICIES.find((name) => name === values.policy);
   if (policy === undefined) throw new UsageError(`--policy: "${values.policy}" is none of ${POLICIES.join(', ')}.`);
   const names = values.family === undefined || values.family === 'all' ? [] : values.family.split(',');
@@ -61,14 +85,6 @@ export function readSeasonCommand(args: readonly string[]): SeasonCommand {
     weeks: wholeFrom('--weeks', values.weeks, 1, 520),
     json: values.json,
   };
-}
-
-function parsed<Result>(read: () => Result): Result {
-  try {
-    return read();
-  } catch (error) {
-    throw new UsageError(`${(error instanceof Error ? error.message : String(error)).split(/\.\s/)[0]}.`);
-  }
 }
 
 function readSeeds(text: string): number[] {

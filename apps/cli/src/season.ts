@@ -1,14 +1,15 @@
 import type { FarmSituation } from '@jarfold/domain/planning';
 import { describeProblem, readFarmWorkbook } from '@jarfold/workbook';
-import { UsageError } from './command-line.js';
 import { readWorkbookFile } from './files.js';
+import { UsageError } from './parse-options.js';
 import { type Ending, runMain } from './run-main.js';
-import { liveSeasons, readSeasonCommand, seasonText } from './season-command.js';
+import { liveSeasons, readSeasonCommand, seasonHelp, seasonText } from './season-command.js';
 
 /** `npm run -s season -- --farm FILE.xlsx --seeds A..B --policy NAME --json`: lives seasons and tells what came of them. */
 async function main(args: readonly string[]): Promise<Ending> {
   try {
     const command = readSeasonCommand(args);
+    if (command === 'help') return { exitCode: 0, output: seasonHelp, errors: '' };
     const situation = command.file === null ? null : await situationOf(command.file);
     const report = await liveSeasons(command, situation);
     const output = command.json ? `${JSON.stringify(report, null, 2)}\n` : seasonText(report);

@@ -1,5 +1,5 @@
 import { StartUpError } from '@jarfold/server/platform';
-import { UsageError } from './command-line.js';
+import { UsageError } from './parse-options.js';
 import { type Outcome, refusedUsage } from './run-command.js';
 import { runMain } from './run-main.js';
 import { readWorkbookCommand } from './workbook/command.js';

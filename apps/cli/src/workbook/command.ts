@@ -1,6 +1,5 @@
-import { parseArgs } from 'node:util';
 import { nearestName } from '@jarfold/workbook';
-import { UsageError } from '../command-line.js';
+import { parseOptions, UsageError } from '../parse-options.js';
 
 export const workbookHelp = `Exchanges workbooks with a farm's database, without a browser.
 
@@ -34,7 +33,7 @@ const KINDS = ['week', 'export', 'bring-in'] as const;
 
 /** @throws UsageError */
 export function readWorkbookCommand(args: readonly string[]): WorkbookCommand {
-  const { values, positionals } = parsed(args);
+  const { values, positionals } = parseOptions(args, OPTIONS);
   const [kind, extra] = positionals;
   if (values.help || (kind === undefined && args.length === 0)) return { kind: 'help' };
   requireKind(kind);
@@ -53,12 +52,4 @@ function requireKind(kind: string | undefined): asserts kind is (typeof KINDS)[n
   const near = kind === undefined ? null : nearestName(kind, KINDS);
   const hint = near ? ` Did you mean ${near}?` : '';
   throw new UsageError(kind === undefined ? 'Say what to do, such as week.' : `There is no command ${kind}.${hint}`);
-}
-
-function parsed(args: readonly string[]) {
-  try {
-    return parseArgs({ args: [...args], options: OPTIONS, allowPositionals: true });
-  } catch (error) {
-    throw new UsageError(`${(error as Error).message.split(/\.\s/)[0]}.`);
-  }
 }

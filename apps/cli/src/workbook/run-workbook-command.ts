@@ -10,8 +10,8 @@ import {
 } from '@jarfold/server';
 import { AppError, type GrowerContext, type Platform, systemClock, systemIds } from '@jarfold/server/platform';
 import { nearestName, writeTablesCsv, writeTablesWorkbook, writeWeeklyWorkbook } from '@jarfold/workbook';
-import { UsageError } from '../command-line.js';
 import { requireFree, writeWorkbookFile } from '../files.js';
+import { UsageError } from '../parse-options.js';
 import type { Outcome } from '../run-command.js';
 import { type WorkbookCommand, workbookHelp } from './command.js';
 import { openFarmDatabase } from './farm-database.js';
