@@ -1,0 +1,55 @@
+/** Words of the bulk runs. */
+export const runs = {
+  'screen.runs': 'Bulk runs',
+
+  'command.addRun': 'Add a bulk run',
+  'command.cancelRun': 'Cancel run',
+  'command.keepRun': 'Keep the run',
+
+  'field.basis': 'Basis of the spawn rate',
+  'field.minimum': 'Minimum',
+  'field.moisture': 'Substrate moisture',
+  'field.priority': 'Priority',
+  'field.reason': 'Reason',
+  'field.runName': 'Run name',
+  'field.showAllRuns': 'Show done and cancelled runs',
+  'field.slack': 'Slack',
+  'field.spawnRate': 'Spawn rate',
+  'field.strains': 'Strains',
+
+  'coverage.covered': 'Covered, below target',
+  'coverage.full': 'Covered in full',
+  'coverage.short': 'Short',
+
+  'runState.cancelled': 'Cancelled',
+  'runState.done': 'Done',
+  'runState.planned': 'Planned',
+
+  'basis.dryDry': 'Dry spawn to dry substrate',
+  'basis.wetDry': 'Wet spawn to dry substrate',
+  'basis.wetWet': 'Wet spawn to wet substrate',
+
+  'runs.amounts': '{covered} of {target}',
+  'runs.cancelNamed': 'Cancel run {run}',
+  'runs.cancelTitle': 'Cancel {run}?',
+  'runs.cancelWords':
+    'The run of {day} stays on record as cancelled, and the spawn planned for it goes to the other runs.',
+  'runs.choiceRank': '{strain} (choice {rank})',
+  'runs.coveredBy': 'Coverage by the plan of {day}.',
+  'runs.editNamed': 'Edit {run}',
+  'runs.editTitle': 'Edit {run}',
+  'runs.minimum': 'Needs at least {mass}; {short} are missing.',
+  'runs.minimumHint': 'Share of the target below which the run counts as short.',
+  'runs.moistureHint': 'Needed only with a dry basis.',
+  'runs.more': 'More about this run',
+  'runs.nameHint': 'Left empty, it gets a name.',
+  'runs.none': 'No bulk runs',
+  'runs.noneHint': 'No bulk run is planned. Spawn is planned back from runs, so begin with the next one.',
+  'runs.notYetPlanned': 'The newest plan does not know it yet.',
+  'runs.priorityHint': '1 is served first.',
+  'runs.rateHint': 'Left empty, the usual rate of the first strain’s species.',
+  'runs.slackHint': 'How many days later it may be without harm.',
+  'runs.startingValue': 'As usual for the species',
+  'runs.strainsHint': 'The first you choose is preferred; the others may stand in.',
+  'runs.what': '{mass} kg wet, {strains}, {rate} {basis}',
+} as const;
