@@ -23,9 +23,9 @@ export async function listFeeds(tx: GrowerTx, growerId: string, staffId: string 
 export async function insertFeed(
   tx: GrowerTx,
   growerId: string,
-  { tokenHash, ...feed }: CalendarFeedRow & { readonly tokenHash: Buffer },
+  feed: CalendarFeedRow & { readonly tokenHash: Uint8Array<ArrayBuffer> },
 ): Promise<void> {
-  await tx.calendarFeed.create({ data: { growerId, ...feed, tokenHash: new Uint8Array(tokenHash) } });
+  await tx.calendarFeed.create({ data: { growerId, ...feed } });
 }
 
 export async function findFeed(tx: GrowerTx, growerId: string, id: string): Promise<CalendarFeedRow | null> {
@@ -40,10 +40,10 @@ export async function revokeFeed(tx: GrowerTx, growerId: string, id: string, rev
 export async function feedOfSecret(
   tx: GrowerTx,
   growerId: string,
-  tokenHash: Buffer,
+  tokenHash: Uint8Array<ArrayBuffer>,
 ): Promise<(CalendarFeedRow & { readonly role: string | null }) | null> {
   const row = await tx.calendarFeed.findFirst({
-    where: { growerId, tokenHash: new Uint8Array(tokenHash), revokedAt: null },
+    where: { growerId, tokenHash, revokedAt: null },
     select: { ...HEAD, staff: { select: { role: true, active: true } } },
   });
   if (row === null || row.staff?.active === false) return null;

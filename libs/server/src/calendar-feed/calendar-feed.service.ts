@@ -1,6 +1,6 @@
-import { createHash, randomBytes } from 'node:crypto';
 import type { CalendarFeed, CalendarFeedList, MadeCalendarFeed, NewCalendarFeed } from '@jarfold/contracts';
 import { calendarDayAt, calendarText, type DayEvent } from '@jarfold/domain';
+import { hashOfToken, newSecretToken } from '../identity/index.js';
 import { newestFacts } from '../plan/index.js';
 import { AppError, type Clock, type GrowerContext, type GrowerDb, type GrowerTx, type Ids } from '../platform/index.js';
 import { listRuns } from '../runs/index.js';
@@ -14,8 +14,6 @@ import {
   revokeFeed,
 } from './calendar-feed.repository.js';
 import { BENCH_CATEGORIES, feedEvents } from './feed-events.js';
-
-const SECRET_BYTES = 32;
 
 /** Calendar feeds: secret addresses that anybody who knows one can read, until it is revoked. */
 export class CalendarFeedService {
@@ -36,12 +34,12 @@ export class CalendarFeedService {
     if (of === 'farm' && ctx.role === 'hand') {
       throw new AppError('role-too-low', 'A feed of the whole farm is made by a lead or an owner.');
     }
-    const secret = randomBytes(SECRET_BYTES).toString('base64url');
+    const secret = newSecretToken();
     const feed: CalendarFeedRow = {
       ...{ id: this.ids.next(), name, createdAt: this.clock.now(), revokedAt: null },
       staffId: of === 'person' ? ctx.staffId : null,
     };
-    await this.growerDb.run(ctx, (tx) => insertFeed(tx, ctx.growerId, { ...feed, tokenHash: digest(secret) }));
+    await this.growerDb.run(ctx, (tx) => insertFeed(tx, ctx.growerId, { ...feed, tokenHash: hashOfToken(secret) }));
     return { feed: feedJson(feed), path: `/api/calendar/${ctx.growerId}/${secret}.ics` };
   }
 
@@ -62,7 +60,7 @@ export class CalendarFeedService {
   /** The calendar at a secret address. @throws AppError `not-found` */
   async read(growerId: string, secret: string): Promise<string> {
     return this.growerDb.read({ growerId }, async (tx) => {
-      const feed = await feedOfSecret(tx, growerId, digest(secret.replace(/\.ics$/, '')));
+      const feed = await feedOfSecret(tx, growerId, hashOfToken(secret.replace(/\.ics$/, '')));
       if (feed === null) throw new AppError('not-found', 'There is no calendar at this address, or it was revoked.');
       const events = await this.#events(tx, growerId);
       const shown = feed.role === 'hand' ? events.filter(({ category }) => BENCH_CATEGORIES.has(category)) : events;
@@ -83,8 +81,6 @@ export class CalendarFeedService {
     return feedEvents({ names, plan: plan?.plan ?? null, runs, jars });
   }
 }
-
-const digest = (secret: string) => createHash('sha256').update(secret).digest();
 
 function feedJson({ id, name, staffId, createdAt, revokedAt }: CalendarFeedRow): CalendarFeed {
   return {

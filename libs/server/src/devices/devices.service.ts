@@ -27,6 +27,7 @@ import {
   type Clock,
   type GrowerContext,
   type GrowerDb,
+  type GrowerTx,
   type Ids,
   type PlatformDb,
 } from '../platform/index.js';
@@ -107,8 +108,7 @@ export class DevicesService {
   /** What a tablet may know by itself: its name, its farm, and who can be asked for a PIN. */
   async own({ growerId, deviceId }: ResolvedDevice): Promise<OwnDevice> {
     return this.growerDb.read({ growerId }, async (tx) => {
-      const device = await findDevice(tx, growerId, deviceId);
-      if (!device || device.revokedAt !== null) throw notEnrolled();
+      const device = await inService(tx, { growerId, deviceId });
       const people = await peopleAtWork(tx, growerId);
       return {
         deviceId,
@@ -137,8 +137,7 @@ export class DevicesService {
     ];
     await admit(this.platformDb, gates, now);
     const stored = await this.growerDb.read({ growerId }, async (tx) => {
-      const known = await findDevice(tx, growerId, deviceId);
-      if (!known || known.revokedAt !== null) throw notEnrolled();
+      await inService(tx, device);
       return pinOf(tx, growerId, staffId);
     });
     const matches = await pinMatches(stored?.pinHash, pin);
@@ -154,8 +153,7 @@ export class DevicesService {
   /** @throws AppError `not-found`, `revision-stale` */
   async rename(ctx: GrowerContext, id: string, revision: number, name: string): Promise<Device> {
     return this.growerDb.run(ctx, async (tx) => {
-      const before = id === SERVER_DEVICE.id ? null : await findDevice(tx, ctx.growerId, id);
-      if (!before) throw unknownDevice();
+      const before = await known(tx, ctx, id);
       if (!(await renameDevice(tx, ctx.growerId, { id, revision, name }))) throw new AppError('revision-stale');
       return { ...before, name, revision: revision + 1 };
     });
@@ -169,12 +167,25 @@ export class DevicesService {
   async revoke(ctx: GrowerContext, id: string): Promise<void> {
     const now = this.clock.now();
     await this.growerDb.run(ctx, async (tx) => {
-      const found = id === SERVER_DEVICE.id ? null : await findDevice(tx, ctx.growerId, id);
-      if (!found) throw unknownDevice();
+      await known(tx, ctx, id);
       await revokeDevice(tx, ctx.growerId, id, now);
     });
     await this.platformDb.run((tx) => forgetDevice(tx, { growerId: ctx.growerId, deviceId: id }, now));
   }
+}
+
+/** @throws AppError `device-not-enrolled` for one that was taken out of service */
+async function inService(tx: GrowerTx, { growerId, deviceId }: TokenOwner): Promise<Device> {
+  const device = await findDevice(tx, growerId, deviceId);
+  if (!device || device.revokedAt !== null) throw notEnrolled();
+  return device;
+}
+
+/** @throws AppError `not-found`, also for the server's own, which is no device of anybody */
+async function known(tx: GrowerTx, { growerId }: GrowerContext, id: string): Promise<Device> {
+  const device = id === SERVER_DEVICE.id ? null : await findDevice(tx, growerId, id);
+  if (!device) throw unknownDevice();
+  return device;
 }
 
 function refusedCode(): AppError {

@@ -12,6 +12,7 @@ import {
 import type { GrowerTx } from '../platform/index.js';
 import { listRuns, type RunRow } from '../runs/index.js';
 import { type FarmNames, readFarmNames } from '../stock/index.js';
+import { statedRun } from '../workbooks/index.js';
 import { appliedReturns } from './file-imports.repository.js';
 
 /** A returned workbook compared with the farm as it is now. */
@@ -29,7 +30,7 @@ export async function compareBook(tx: GrowerTx, growerId: string, book: Returned
   const names = await readFarmNames(tx, growerId);
   const standing = (await listRuns(tx, growerId, { state: 'all' })).filter(({ state }) => state !== 'cancelled');
   const runs = new Map(standing.map((run) => [run.id, run]));
-  const ours = new Map(standing.map((run) => [run.id, cellsOf(run, names, book)]));
+  const ours = new Map(standing.map((run) => [run.id, runCells(statedRun(run, names), book.units)]));
   const base = new Map(book.base.map(({ key, cells }) => [key, cells]));
   for (const { outcome } of await appliedReturns(tx, growerId, book.exportId)) {
     for (const [key, cells] of Object.entries(outcome.said ?? {})) base.set(key, cells);
@@ -40,24 +41,18 @@ export async function compareBook(tx: GrowerTx, growerId: string, book: Returned
   return { result, runs, ours, names, problems, seen: digest([result, problems]) };
 }
 
-function cellsOf(run: RunRow, names: FarmNames, { units }: ReturnedBook): CellValues {
-  const strainCodes = run.strainIds.map((id) => names.strains.get(id)?.code ?? id);
-  return runCells({ ...run, strainCodes }, units);
-}
-
 /**
  * A row that a person added has no key; its id follows from the workbook and what the row is called, so that the same
  * file sent twice adds it once, and a correction of it in the same file is an edit and not a second run.
  */
 function withKeysOfAdded({ rows, exportId }: ReturnedBook, base: ReadonlyMap<string, CellValues>): TheirRow[] {
-  const seen = new Map<string, number>();
+  const ids = idsOfAdded(
+    exportId,
+    rows.filter(({ key }) => key === null),
+  );
   return rows.map((row) => {
-    if (row.key !== null) return row;
-    const called = calledBy(row);
-    const occurrence = (seen.get(called) ?? 0) + 1;
-    seen.set(called, occurrence);
-    const id = addedRunId(exportId, called, occurrence);
-    return base.has(id) ? { ...row, key: id } : row;
+    const id = ids.get(row);
+    return id !== undefined && base.has(id) ? { ...row, key: id } : row;
   });
 }
 
@@ -65,7 +60,7 @@ const calledBy = ({ values }: TheirRow) =>
   cellText(String(values.name ?? `${values.day} ${values.strains}`)).toLowerCase();
 
 /** RFC 9562, version 8: 122 bits of a digest. */
-export function addedRunId(exportId: string, called: string, occurrence: number): string {
+function addedRunId(exportId: string, called: string, occurrence: number): string {
   const hex = digest(['added run', exportId, called, occurrence]);
   const variant = ((Number.parseInt(hex[16] ?? '0', 16) & 0x3) | 0x8).toString(16);
   return [

@@ -42,14 +42,14 @@ async function labelsFor(
   { what, lotId, jarIds }: LabelQuery,
 ): Promise<readonly Label[]> {
   if (lotId !== undefined) {
-    const lot = await tx.lot.findUnique({ where: { growerId_id: { growerId, id: lotId } }, include: LOT_SHOWN });
+    const lot = await tx.lot.findUnique({ where: { growerId_id: { growerId, id: lotId } }, include: SHOWN });
     if (!lot) throw new AppError('not-found', 'There is no lot with this id on the farm.');
     if (what === 'lot') return [lotLabel(lot)];
   }
   const wanted = lotId === undefined ? { id: { in: jarIds ?? [] } } : { lotId, state: { in: STANDING } };
   const jars = await tx.jar.findMany({
     where: { growerId, ...wanted },
-    include: JAR_SHOWN,
+    include: SHOWN,
     orderBy: { code: 'asc' },
     take: MAX_LABELS,
   });
@@ -61,8 +61,7 @@ async function labelsFor(
   return jars.map(jarLabel);
 }
 
-const JAR_SHOWN = { strain: { select: { shortCode: true, name: true } }, size: { select: { name: true } } } as const;
-const LOT_SHOWN = { ...JAR_SHOWN } as const;
+const SHOWN = { strain: { select: { shortCode: true, name: true } }, size: { select: { name: true } } } as const;
 
 interface Labelled {
   readonly code: string;

@@ -1,4 +1,5 @@
 export { coverageByRun, coverageJson } from './coverage.js';
+export { acceptedPlan, firstPlanOf, newestPlan, type StoredPlanRow } from './plan.repository.js';
 export { newestFacts, PLAN_MODEL_VERSION, PlanService } from './plan.service.js';
 export { PlanReviewService } from './plan-review.service.js';
 export { Planner } from './planner.js';

@@ -100,6 +100,17 @@ function pinJson(
   };
 }
 
+/** What is started and covered otherwise, by the farm's names. */
+export function changesInNames(
+  { starts, runs }: PlanChanges,
+  name: (id: string) => string,
+): Pick<PlanChangesJson, 'starts' | 'runs'> {
+  return {
+    starts: starts.map(({ strainId, sizeId, ...rest }) => ({ ...rest, strain: name(strainId), size: name(sizeId) })),
+    runs: runs.map(({ run, ...rest }) => ({ ...rest, run: name(run) })),
+  };
+}
+
 export function changesJson(
   before: StoredPlanRow,
   now: StoredPlanRow,
@@ -110,12 +121,7 @@ export function changesJson(
   return {
     before: { planId: before.id, asOf: before.plan.asOf, cost: before.plan.cost },
     now: { planId: now.id, asOf: now.plan.asOf, cost: now.plan.cost },
-    starts: changes.starts.map(({ strainId, sizeId, ...rest }) => ({
-      ...rest,
-      strain: name(strainId),
-      size: name(sizeId),
-    })),
-    runs: changes.runs.map(({ run, ...rest }) => ({ ...rest, run: name(run) })),
+    ...changesInNames(changes, name),
     why: changes.why.map(({ subject, ...rest }) => ({ ...rest, subject: subject === null ? null : name(subject) })),
   };
 }

@@ -25,7 +25,7 @@ import { readNames } from './names.repository.js';
 import { planInWords } from './names-in-words.js';
 import { lockPlans, markAccepted, newestPlan, planBefore, planUntil, type StoredPlanRow } from './plan.repository.js';
 import { newestFacts, type PlanService } from './plan.service.js';
-import { changesJson, reviewJson } from './plan-review.mapper.js';
+import { changesInNames, changesJson, reviewJson } from './plan-review.mapper.js';
 import type { Planner } from './planner.js';
 import { readStanding } from './standing.js';
 import { listPins, putPin, readAssurance, takePin, writeAssurance } from './standing.repository.js';
@@ -122,7 +122,7 @@ export class PlanReviewService {
       { plan: now.plan, facts: planFacts(facts.situation) },
       { plan: then.plan, facts: planFacts(changed) },
     );
-    const { starts, runs } = changesInNames(changes, names);
+    const { starts, runs } = changesInNames(changes, (id) => names.get(id) ?? id);
     return {
       starts,
       runs,
@@ -148,15 +148,14 @@ export class PlanReviewService {
   }
 
   private async reviewIn(tx: GrowerTx, ctx: GrowerContext): Promise<PlanReview | null> {
-    const { plan, current } = await newestFacts(tx, ctx);
+    const { plan, current, names } = await newestFacts(tx, ctx);
     if (plan === null) return null;
-    const { currency, rhythm } = await readSettings(tx, ctx.growerId);
-    const asOf = await this.today(tx, ctx);
+    const { currency, rhythm, timeZone } = await readSettings(tx, ctx.growerId);
+    const asOf = calendarDayAt(this.clock.now().getTime(), timeZone);
     return reviewJson(plan, {
-      ...{ current, currency },
-      names: await readNames(tx, ctx.growerId),
+      ...{ current, currency, names },
       pins: await listPins(tx, ctx.growerId, asOf),
-      standing: await readStanding(tx, ctx.growerId, asOf, rhythm),
+      standing: await readStanding(tx, ctx.growerId, asOf, rhythm, plan),
     });
   }
 
@@ -178,18 +177,6 @@ async function earlierPlan(
 
 function compared(plan: KeptPlan): ComparedPlan {
   return { plan, facts: plan.facts ?? null };
-}
-
-function changesInNames(changes: ReturnType<typeof planChanges>, names: ReadonlyMap<string, string>) {
-  const name = (id: string) => names.get(id) ?? id;
-  return {
-    starts: changes.starts.map(({ strainId, sizeId, ...rest }) => ({
-      ...rest,
-      strain: name(strainId),
-      size: name(sizeId),
-    })),
-    runs: changes.runs.map(({ run, ...rest }) => ({ ...rest, run: name(run) })),
-  };
 }
 
 function metOf({ runs, assurance }: KeptPlan): number {

@@ -54,6 +54,13 @@ export async function planUntil(tx: GrowerTx, growerId: string, day: CalendarDay
   return row === null ? null : storedPlan(row);
 }
 
+/** The first plan made from a day's facts. */
+export async function firstPlanOf(tx: GrowerTx, growerId: string, day: CalendarDay): Promise<StoredPlanRow | null> {
+  const where = { growerId, asOf: dayToColumn(day) };
+  const row = await tx.plan.findFirst({ where, orderBy: { version: 'asc' } });
+  return row === null ? null : storedPlan(row);
+}
+
 /** The plan before another one. */
 export async function planBefore(tx: GrowerTx, growerId: string, version: number): Promise<StoredPlanRow | null> {
   const where = { growerId, version: { lt: version } };

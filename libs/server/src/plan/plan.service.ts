@@ -46,6 +46,8 @@ export interface NewestFacts {
   readonly plan: StoredPlanRow | null;
   /** False while a change of facts has not been answered by a plan yet. */
   readonly current: boolean;
+  /** What the ids in the plan are called; nothing without a plan. */
+  readonly names: ReadonlyMap<string, string>;
 }
 
 /** What somebody who waited for a plan got: its id, if there is one, and whether it answers the newest facts. */
@@ -128,7 +130,7 @@ export class PlanService {
       jars: await listUsableJars(tx, growerId, settings.timeZone),
       runs: await listPlannedRuns(tx, growerId, addDays(asOf, -LONGEST_SLACK_DAYS)),
     });
-    const standing = await readStanding(tx, growerId, asOf, settings.rhythm);
+    const standing = await readStanding(tx, growerId, asOf, settings.rhythm, await newestPlan(tx, growerId));
     const chance = usualChance(situation);
     const wishes = { chance, assurance: await readAssurance(tx, growerId) };
     return { situation: { ...situation, standing }, wishes, ...stamp };
@@ -172,9 +174,9 @@ export async function newestFacts(tx: GrowerTx, { growerId }: GrowerContext): Pr
   const names = stored === null ? new Map<string, string>() : await readNames(tx, growerId);
   const plan = stored === null ? null : { ...stored, plan: planInWords(stored.plan, names) };
   // A farm that has nothing to plan with is not waiting for a plan, whatever it changes.
-  if (plan === null && !(await canBePlanned(tx, growerId))) return { plan, current: true };
+  if (plan === null && !(await canBePlanned(tx, growerId))) return { plan, current: true, names };
   const asked = await replanAsked(tx, growerId, plan?.factsReadAt ?? new Date(0));
-  return { plan, current: !asked };
+  return { plan, current: !asked, names };
 }
 
 async function confirmIfSame(tx: GrowerTx, ctx: GrowerContext, facts: ReadFacts): Promise<string | null> {

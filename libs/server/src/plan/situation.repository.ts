@@ -1,5 +1,12 @@
 import { type CalendarDay, calendarDayAt } from '@jarfold/domain';
-import { dayFromColumn, dayFromColumnOrNull, dayToColumn, type GrowerTx, numberFromColumn } from '../platform/index.js';
+import {
+  dayFromColumn,
+  dayFromColumnOrNull,
+  dayToColumn,
+  type GrowerTx,
+  numberFromColumn,
+  type Prisma,
+} from '../platform/index.js';
 
 /** A jar that can still be of use, as the situation needs it. */
 export interface UsableJar {
@@ -47,17 +54,19 @@ export async function canBePlanned(tx: GrowerTx, growerId: string): Promise<bool
   return strain !== null && size !== null;
 }
 
+/** Which jars can still be of use: those that hold spawn, are not contaminated and are no blanks. */
+export const USABLE = {
+  state: { in: ['incubating', 'ripe', 'chilled', 'opened'] },
+  blank: false,
+  contaminatedOn: null,
+  strainId: { not: null },
+  generation: { not: null },
+} satisfies Prisma.JarWhereInput;
+
 /** Every jar that holds spawn, is not contaminated and is no blank; by code, so that the same facts read the same. */
 export async function listUsableJars(tx: GrowerTx, growerId: string, timeZone: string): Promise<UsableJar[]> {
   const rows = await tx.jar.findMany({
-    where: {
-      growerId,
-      state: { in: ['incubating', 'ripe', 'chilled', 'opened'] },
-      blank: false,
-      contaminatedOn: null,
-      strainId: { not: null },
-      generation: { not: null },
-    },
+    where: { growerId, ...USABLE },
     select: {
       code: true,
       strainId: true,

@@ -1,21 +1,24 @@
 import { addDays, type CalendarDay, isoWeekday, standingStarts } from '@jarfold/domain';
 import type { StandingStart, WorkRhythm } from '@jarfold/domain/planning';
 import type { GrowerTx } from '../platform/index.js';
-import { acceptedPlan, newestPlan } from './plan.repository.js';
+import { acceptedPlan, type StoredPlanRow } from './plan.repository.js';
 import { listCycleDays, listMade, listPins } from './standing.repository.js';
 
 /** Sterile grain keeps about so many days, so an earlier cycle was for an earlier bench day. Common practice, no source. */
 const GRAIN_KEEPS_DAYS = 5;
 
-/** What stands of earlier plans: prepared, pinned, or the newest plan's. */
+/**
+ * What stands of earlier plans: prepared, pinned, or the newest plan's.
+ * @param newest the newest plan, if there is one
+ */
 export async function readStanding(
   tx: GrowerTx,
   growerId: string,
   asOf: CalendarDay,
   rhythm: WorkRhythm,
+  newest: StoredPlanRow | null,
 ): Promise<StandingStart[]> {
-  const newest = await newestPlan(tx, growerId);
-  const accepted = await acceptedPlan(tx, growerId);
+  const accepted = newest?.acceptedAt ? newest : await acceptedPlan(tx, growerId);
   const cycleDays = await listCycleDays(tx, growerId, addDays(asOf, -GRAIN_KEEPS_DAYS));
   return standingStarts({
     asOf,

@@ -1,4 +1,11 @@
-import type { CalendarDay, LotCell } from '@jarfold/domain';
+import {
+  type CalendarDay,
+  type ContaminationHazard,
+  contaminationHazard,
+  type LotCell,
+  type NotEnoughData,
+} from '@jarfold/domain';
+import { listRooms, type StrainRow } from '../farm/index.js';
 import { type GrowerTx, Prisma } from '../platform/index.js';
 
 /** Which part of the log a rate is asked of. */
@@ -45,17 +52,28 @@ export async function listLotCells(tx: GrowerTx, growerId: string, { from, strai
 }
 
 /** Jars that were watched for so many days, and whether they were found contaminated then. */
-export interface WatchedJars {
+interface WatchedJars {
   readonly days: number;
   readonly contaminated: boolean;
   readonly jars: number;
+}
+
+/** When jars of this part of the log spoil. */
+export async function readHazard(
+  tx: GrowerTx,
+  growerId: string,
+  scope: RateScope,
+  asOf: CalendarDay,
+): Promise<ContaminationHazard | NotEnoughData> {
+  const watched = await listWatchedJars(tx, growerId, scope, asOf);
+  return contaminationHazard(watched.flatMap(({ jars, ...jar }) => Array.from({ length: jars }, () => jar)));
 }
 
 /**
  * How long jars were watched: until they were found contaminated, were gone, or today. Beyond four weeks all days count
  * alike. A finding before the inoculation says only that a clock was wrong, and is left out.
  */
-export async function listWatchedJars(
+async function listWatchedJars(
   tx: GrowerTx,
   growerId: string,
   { from, strainId }: RateScope,
@@ -71,7 +89,7 @@ export async function listWatchedJars(
      GROUP BY 1, 2`;
 }
 
-/** What the levels of the factors are called: batches and cycles by code, jars by code, people by name. */
+/** What the levels of the factors are called: strains, batches, cycles and jars by code, people and rooms by name. */
 export async function readLevelNames(
   tx: GrowerTx,
   growerId: string,
@@ -80,15 +98,19 @@ export async function readLevelNames(
     readonly cycle: readonly string[];
     readonly mother: readonly string[];
   },
+  strains: readonly StrainRow[],
 ): Promise<Map<string, string>> {
   const where = (wanted: readonly string[]) => ({ where: { growerId, id: { in: [...wanted] } }, select: CODE });
   const batches = await tx.grainBatch.findMany(where(ids.grainBatch));
   const cycles = await tx.steriliserCycle.findMany(where(ids.cycle));
   const mothers = await tx.jar.findMany(where(ids.mother));
   const people = await tx.staffName.findMany({ where: { growerId }, select: { staffId: true, name: true } });
+  const rooms = await listRooms(tx, growerId);
   return new Map([
     ...[...batches, ...cycles, ...mothers].map(({ id, code }) => [id, code] as const),
     ...people.map(({ staffId, name }) => [staffId, name] as const),
+    ...strains.map(({ id, code }) => [id, code] as const),
+    ...rooms.map(({ id, name }) => [id, name] as const),
   ]);
 }
 

@@ -1,4 +1,4 @@
-export { listLotCells, listWatchedJars, readLevelNames } from './contamination.repository.js';
+export { listLotCells, readLevelNames } from './contamination.repository.js';
 export { listRipenings } from './growth.repository.js';
 export { type Learned, type LearnedStrain, readLearned } from './learned.js';
 export { RatesService } from './rates.service.js';

@@ -2,20 +2,18 @@ import {
   addDays,
   type CalendarDay,
   type ContaminationHazard,
-  contaminationHazard,
-  findSpecies,
   lossByStrain,
   lossForPlan,
   type PlanValue,
-  type PublishedRate,
   ripeDaysForPlan,
   ripeningOfStrain,
   settledCells,
 } from '@jarfold/domain';
 import type { StrainRow } from '../farm/index.js';
 import type { GrowerTx } from '../platform/index.js';
-import { listLotCells, listWatchedJars } from './contamination.repository.js';
+import { listLotCells, readHazard } from './contamination.repository.js';
 import { listRipenings } from './growth.repository.js';
+import { profileOf, publishedLoss } from './published-loss.js';
 
 /** What the farm's log taught, as plans use it. */
 export interface Learned {
@@ -42,19 +40,13 @@ export async function readLearned(
   const scope = { from: addDays(asOf, -MEMORY_DAYS), strainId: null };
   const cells = settledCells(await listLotCells(tx, growerId, scope), asOf);
   const ripenings = await listRipenings(tx, growerId, scope);
-  const watched = await listWatchedJars(tx, growerId, scope, asOf);
-  const species = new Map(strains.map(({ id, speciesKey }) => [id, findSpecies(speciesKey).profile]));
-  const publishedLoss = (id: string): PublishedRate => {
-    const { lossRate, lossPriorJars } = species.get(id)!.spawn;
-    return { mean: lossRate.value, jars: lossPriorJars };
-  };
-  const losses = lossByStrain(cells, publishedLoss);
-  const hazard = contaminationHazard(watched.flatMap(({ jars, ...jar }) => Array.from({ length: jars }, () => jar)));
+  const hazard = await readHazard(tx, growerId, scope, asOf);
+  const losses = lossByStrain(cells, publishedLoss(strains));
   return {
     hazard: hazard.kind === 'hazard' ? hazard : null,
     strains: new Map(
       strains.map((strain) => {
-        const profile = species.get(strain.id)!;
+        const profile = profileOf(strain);
         const { lossRate, daysToRipe } = profile.spawn;
         const own = ripenings.filter(({ strainId }) => strainId === strain.id);
         const ripening = own.length === 0 ? null : ripeningOfStrain(own, daysToRipe.value, profile);

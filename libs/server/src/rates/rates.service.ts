@@ -13,17 +13,13 @@ import {
   calendarDayAt,
   chilledSurvival,
   contaminationCauses,
-  contaminationHazard,
-  findSpecies,
   type LotCell,
-  type PublishedRate,
   RATE_FACTORS,
   type RateFactor,
   rateOverTime,
   ratesByFactor,
   ripeningOfStrain,
   runOutcome,
-  type SpeciesProfile,
   settledCells,
   shrunkRates,
   yieldOfStrain,
@@ -32,10 +28,11 @@ import { listRooms, listStrains, readSettings, type StrainRow } from '../farm/in
 import { AppError, type Clock, type GrowerContext, type GrowerDb, type GrowerTx } from '../platform/index.js';
 import { listRestarts } from './ageing.repository.js';
 import { attributionJson, factorRatesJson, type LevelName } from './contamination.mapper.js';
-import { listLotCells, listWatchedJars, type RateScope, readLevelNames } from './contamination.repository.js';
+import { listLotCells, type RateScope, readHazard, readLevelNames } from './contamination.repository.js';
 import { listRipenings } from './growth.repository.js';
 import { readLearned } from './learned.js';
 import { planningValuesOf } from './planning-values.js';
+import { profileOf, publishedLoss } from './published-loss.js';
 import { publishedStart, startOf } from './starting-value.js';
 import { listBorneRuns } from './yield.repository.js';
 
@@ -59,7 +56,7 @@ export class RatesService {
   async contamination(ctx: GrowerContext, query: ContaminationQuery): Promise<ContaminationRates> {
     return this.reading(ctx, query, async (tx, asked) => {
       const cells = await listLotCells(tx, ctx.growerId, asked);
-      const watched = await listWatchedJars(tx, ctx.growerId, asked, asked.asOf);
+      const hazard = await readHazard(tx, ctx.growerId, asked, asked.asOf);
       const settled = settledCells(cells, asked.asOf);
       const name = await this.levelNames(tx, ctx, settled, asked.strains);
       const mayName = (factor: RateFactor, level: string) => factor !== 'operator' || maySee(ctx, level);
@@ -77,7 +74,7 @@ export class RatesService {
         }),
         othersKeptBack: grown.some(({ operatorId }) => !maySee(ctx, operatorId)),
         overTime: { period: query.period, ...rateOverTime(settled, query.period) },
-        hazard: contaminationHazard(watched.flatMap(({ jars, ...jar }) => Array.from({ length: jars }, () => jar))),
+        hazard,
         attribution: attributionJson(contaminationCauses(settled, mayName), name),
       };
     });
@@ -193,13 +190,12 @@ export class RatesService {
     const distinct = (level: (cell: LotCell) => string | null) => [
       ...new Set(cells.flatMap((cell) => level(cell) ?? [])),
     ];
-    const names = await readLevelNames(tx, growerId, {
+    const ids = {
       grainBatch: distinct(({ grainBatchId }) => grainBatchId),
       cycle: distinct(({ cycleId }) => cycleId),
       mother: distinct(({ motherId }) => motherId),
-    });
-    for (const { id, code } of strains) names.set(id, code);
-    for (const { id, name } of await listRooms(tx, growerId)) names.set(id, name);
+    };
+    const names = await readLevelNames(tx, growerId, ids, strains);
     return (_factor, level) => names.get(level) ?? level;
   }
 }
@@ -210,18 +206,6 @@ function maySee({ role, staffId }: GrowerContext, operatorId: string): boolean {
 }
 
 const strainHead = ({ id, code, name }: StrainRow) => ({ strainId: id, strainCode: code, strainName: name });
-
-/** A farm without a strain starts from what holds for any species. */
-const profileOf = (strain: StrainRow | undefined): SpeciesProfile => findSpecies(strain?.speciesKey ?? '').profile;
-
-/** The published loss of a strain's species; of the farm's first strain for levels that are no strains. */
-function publishedLoss(strains: readonly StrainRow[]): (level: string) => PublishedRate {
-  const byId = new Map(strains.map((strain) => [strain.id, strain]));
-  return (level) => {
-    const { lossRate, lossPriorJars } = profileOf(byId.get(level) ?? strains[0]).spawn;
-    return { mean: lossRate.value, jars: lossPriorJars };
-  };
-}
 
 function counted(cells: readonly LotCell[]): { key: string; hits: number; n: number } {
   return cells.reduce((sum, { contaminated, jars }) => ({ key: '', hits: sum.hits + contaminated, n: sum.n + jars }), {

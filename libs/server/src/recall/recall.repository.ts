@@ -1,3 +1,4 @@
+import type { RecallQuery } from '@jarfold/contracts';
 import type { CalendarDay } from '@jarfold/domain';
 import { type GrowerTx, Prisma } from '../platform/index.js';
 
@@ -12,7 +13,7 @@ export interface RecallRoot {
 export async function findRoot(
   tx: GrowerTx,
   growerId: string,
-  { jarId, lotId, code }: { readonly jarId?: string; readonly lotId?: string; readonly code?: string },
+  { jarId, lotId, code }: RecallQuery,
 ): Promise<RecallRoot | null> {
   const [root] = await tx.$queryRaw<RecallRoot[]>`
     SELECT 'jar' AS kind, id, code FROM jar

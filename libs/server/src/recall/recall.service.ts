@@ -14,7 +14,7 @@ export class RecallService {
   /** @throws AppError `not-found` for a jar or lot the farm does not have */
   async recall(ctx: GrowerContext, query: RecallQuery): Promise<RecallJson> {
     return this.growerDb.read(ctx, async (tx) => {
-      const root = await findRoot(tx, ctx.growerId, withoutUndefined(query));
+      const root = await findRoot(tx, ctx.growerId, query);
       if (root === null) throw new AppError('not-found', 'There is no such jar or lot on this farm.');
       const names = await readFarmNames(tx, ctx.growerId);
       const { jars, runs } = await listKin(tx, ctx.growerId, root);
@@ -29,14 +29,6 @@ export class RecallService {
       };
     });
   }
-}
-
-function withoutUndefined({ jarId, lotId, code }: RecallQuery) {
-  return {
-    ...(jarId === undefined ? {} : { jarId }),
-    ...(lotId === undefined ? {} : { lotId }),
-    ...(code === undefined ? {} : { code }),
-  };
 }
 
 function recalledJson(row: RecalledRow, names: FarmNames): RecallJson['jars'][number] {

@@ -1,16 +1,9 @@
-import type { CalendarDay, OnHandState } from '@jarfold/domain';
+import type { ContainerDays } from '@jarfold/domain';
 import type { GrowerTx } from '../platform/index.js';
 
 /** Jars that look alike apart from how far each has grown: their life is worked out once for all of them. */
-export interface AlikeJars {
+export interface AlikeJars extends ContainerDays {
   readonly strainId: string;
-  readonly generation: number;
-  readonly state: OnHandState;
-  readonly madeOn: CalendarDay;
-  readonly ripeOn: CalendarDay | null;
-  readonly chilledOn: CalendarDay | null;
-  readonly warmedOn: CalendarDay | null;
-  readonly openedOn: CalendarDay | null;
   readonly jars: readonly StandingJar[];
 }
 

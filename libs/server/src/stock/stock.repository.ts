@@ -1,28 +1,14 @@
 import type { JarQuery } from '@jarfold/contracts';
-import type { CalendarDay, ContainerGroup, OnHandState } from '@jarfold/domain';
+import type { CalendarDay, ContainerGroup } from '@jarfold/domain';
 import { type GrowerTx, Prisma } from '../platform/index.js';
 import { JAR_COLUMNS, type JarRow, jarFromColumns, ON_HAND } from './jar-row.js';
-
-interface GroupColumns {
-  readonly strainId: string;
-  readonly generation: number;
-  readonly state: OnHandState;
-  readonly madeOn: CalendarDay;
-  readonly ripeOn: CalendarDay | null;
-  readonly chilledOn: CalendarDay | null;
-  readonly warmedOn: CalendarDay | null;
-  readonly openedOn: CalendarDay | null;
-  readonly count: number;
-  readonly grams: number;
-  readonly keptAsMothers: number;
-}
 
 /**
  * What is on hand, counted by everything that matters for its age: one pass over the standing jars. Days become text
  * only after counting: there are far fewer groups than jars.
  */
 export async function countOnHand(tx: GrowerTx, growerId: string): Promise<ContainerGroup[]> {
-  return tx.$queryRaw<GroupColumns[]>`
+  return tx.$queryRaw<ContainerGroup[]>`
     SELECT strain_id::text AS "strainId", generation::int AS generation, CASE WHEN contaminated THEN 'contaminated' ELSE state END AS state,
            made_on::text AS "madeOn", ripe_on::text AS "ripeOn", chilled_on::text AS "chilledOn",
            warmed_on::text AS "warmedOn", opened_on::text AS "openedOn", count, grams, mothers AS "keptAsMothers"

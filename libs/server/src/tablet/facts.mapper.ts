@@ -1,9 +1,8 @@
 import { createHash } from 'node:crypto';
 import type { BenchFacts } from '@jarfold/contracts';
-import { type CalendarDay, containerValues, referenceRipeGrams, strainValues } from '@jarfold/domain';
-import { farmGrain, listRooms, listShelves, listSizes, listStrains, readSettings } from '../farm/index.js';
-import type { GrowerTx } from '../platform/index.js';
-import { dayFromColumn, numberFromColumn } from '../platform/index.js';
+import { addDays, type CalendarDay, containerValues, referenceRipeGrams, strainValues } from '@jarfold/domain';
+import { farmGrain, listRooms, listShelves, listSizes, listStrains, type StoredSettings } from '../farm/index.js';
+import { dayFromColumn, dayToColumn, type GrowerTx, numberFromColumn } from '../platform/index.js';
 
 type Lists = Pick<BenchFacts, 'farm' | 'settings' | 'staff' | 'strains' | 'sizes' | 'rooms' | 'shelves' | 'runs'>;
 
@@ -11,8 +10,12 @@ type Lists = Pick<BenchFacts, 'farm' | 'settings' | 'staff' | 'strains' | 'sizes
 const RUNS_BACK_DAYS = 120;
 
 /** The farm's lists as a tablet needs them: with the values that hold, whoever they come from. */
-export async function listsForTablet(tx: GrowerTx, growerId: string, today: CalendarDay): Promise<Lists> {
-  const settings = await readSettings(tx, growerId);
+export async function listsForTablet(
+  tx: GrowerTx,
+  growerId: string,
+  today: CalendarDay,
+  settings: StoredSettings,
+): Promise<Lists> {
   const grain = farmGrain(settings);
   const referenceG = referenceRipeGrams(grain);
   const { name, timeZone, altitudeM, targetMoisture } = settings;
@@ -89,9 +92,8 @@ async function sizesForTablet(
 }
 
 async function runsForTablet(tx: GrowerTx, growerId: string, today: CalendarDay): Promise<Lists['runs']> {
-  const from = new Date(Date.parse(today) - RUNS_BACK_DAYS * 86_400_000);
   const rows = await tx.bulkRun.findMany({
-    where: { growerId, state: { not: 'cancelled' }, day: { gte: from } },
+    where: { growerId, state: { not: 'cancelled' }, day: { gte: dayToColumn(addDays(today, -RUNS_BACK_DAYS)) } },
     include: { strains: { orderBy: { rank: 'asc' }, select: { strainId: true } } },
     orderBy: [{ day: 'asc' }, { id: 'asc' }],
   });

@@ -1,6 +1,7 @@
 import type { CalendarDay, EntryFacts, LoggedEntry, WorkDone } from '@jarfold/domain';
 import type { SpawnPlan } from '@jarfold/domain/planning';
-import { countFromColumn, dayFromColumn, dayToColumn, type GrowerTx } from '../platform/index.js';
+import { acceptedPlan, firstPlanOf, newestPlan, type StoredPlanRow } from '../plan/index.js';
+import { countFromColumn, type GrowerTx } from '../platform/index.js';
 
 /** A plan with the position of the log whose facts it was made from. */
 export interface DayPlan {
@@ -18,19 +19,14 @@ export async function plansOfDay(
   growerId: string,
   today: CalendarDay,
 ): Promise<{ readonly first: DayPlan; readonly newest: DayPlan } | null> {
-  const newest = await tx.plan.findFirst({ where: { growerId }, orderBy: { version: 'desc' } });
+  const newest = await newestPlan(tx, growerId);
   if (!newest) return null;
-  const accepted = await tx.plan.findFirst({ where: { growerId, status: 'accepted' }, orderBy: { version: 'desc' } });
-  const todays = await tx.plan.findFirst({
-    where: { growerId, asOf: dayToColumn(today) },
-    orderBy: { version: 'asc' },
-  });
-  return { first: dayPlan(accepted ?? todays ?? newest), newest: dayPlan(newest) };
+  const first = (await acceptedPlan(tx, growerId)) ?? (await firstPlanOf(tx, growerId, today)) ?? newest;
+  return { first: dayPlan(first), newest: dayPlan(newest) };
 }
 
-function dayPlan(row: { id: string; position: bigint; result: unknown; asOf: Date }): DayPlan {
-  const plan = { ...(row.result as SpawnPlan), asOf: dayFromColumn(row.asOf) };
-  return { id: row.id, position: countFromColumn(row.position), plan };
+function dayPlan({ id, position, plan }: StoredPlanRow): DayPlan {
+  return { id, position: countFromColumn(position), plan };
 }
 
 /** Standing entries after a position that can tick a job off, and the grams they took to runs. */

@@ -72,9 +72,9 @@ export class TabletService {
   async #facts(tx: GrowerTx, { growerId }: GrowerContext): Promise<BenchFacts> {
     const now = this.clock.now();
     const { position } = await readHead(tx, growerId);
-    const { timeZone } = await readSettings(tx, growerId);
-    const today = calendarDayAt(now.getTime(), timeZone);
-    const lists = await listsForTablet(tx, growerId, today);
+    const settings = await readSettings(tx, growerId);
+    const today = calendarDayAt(now.getTime(), settings.timeZone);
+    const lists = await listsForTablet(tx, growerId, today, settings);
     const jobs = await jobsOfDay(tx, growerId, today);
     return { position, takenAt: now.toISOString(), today, ...lists, jobs };
   }

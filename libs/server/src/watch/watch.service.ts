@@ -22,7 +22,7 @@ import {
   settledCells,
 } from '@jarfold/domain';
 import type { SpawnPlan } from '@jarfold/domain/planning';
-import { listRooms, listStrains, readSettings, type StrainRow } from '../farm/index.js';
+import { listStrains, readSettings, type StrainRow } from '../farm/index.js';
 import { newestFacts } from '../plan/index.js';
 import { type Clock, type GrowerContext, type GrowerDb, type GrowerTx } from '../platform/index.js';
 import { listLotCells, listRipenings, readLevelNames } from '../rates/index.js';
@@ -161,10 +161,7 @@ async function namesOf(
   const levels = (factor: string) =>
     causes.flatMap(({ members }) => members.filter((each) => each.factor === factor).map(({ level }) => level));
   const asked = { grainBatch: levels('grainBatch'), cycle: levels('cycle'), mother: levels('mother') };
-  const names = await readLevelNames(tx, growerId, asked);
-  for (const { id, code } of strains) names.set(id, code);
-  for (const { id, name } of await listRooms(tx, growerId)) names.set(id, name);
-  return names;
+  return readLevelNames(tx, growerId, asked, strains);
 }
 
 /** How long each strain takes on this farm, its last year and what is published taken together. */
