@@ -98,22 +98,32 @@ function BelowList({ below }: { readonly below: PlanReview['below'] }) {
   if (below.length === 0) return null;
   return (
     <Notice tone="care" title={t('plan.below')}>
-      <ul className="plain facts">
-        {below.map((run) => (
-          <li key={run.runId}>
-            <strong>
-              {t('plan.belowRun', {
-                run: run.run,
-                day: formatDay(run.day),
-                likely: formatShare(run.probability),
-              })}
-            </strong>{' '}
-            {limitWords(run.limit, run.limitWhere).why}{' '}
-            <span className="soft">{planDetail(run.limit, run.message)}</span>
-          </li>
-        ))}
-      </ul>
+      <BelowRuns runs={below.slice(0, BELOW_SHOWN)} />
+      {below.length > BELOW_SHOWN && (
+        <details className="more">
+          <summary>{t('plan.moreBelow', { count: below.length - BELOW_SHOWN })}</summary>
+          <BelowRuns runs={below.slice(BELOW_SHOWN)} />
+        </details>
+      )}
     </Notice>
+  );
+}
+
+/** The soonest are what can still be mended. */
+const BELOW_SHOWN = 5;
+
+function BelowRuns({ runs }: { readonly runs: PlanReview['below'] }) {
+  return (
+    <ul className="plain facts">
+      {runs.map((run) => (
+        <li key={run.runId}>
+          <strong>
+            {t('plan.belowRun', { run: run.run, day: formatDay(run.day), likely: formatShare(run.probability) })}
+          </strong>{' '}
+          {limitWords(run.limit, run.limitWhere).why} <span className="soft">{planDetail(run.limit, run.message)}</span>
+        </li>
+      ))}
+    </ul>
   );
 }
 

@@ -3,6 +3,7 @@ import { type FormEvent, useState } from 'react';
 import { usePin } from '../../api/plan.js';
 import { t } from '../../messages/translate.js';
 import { Button } from '../../ui/Button.js';
+import { byWeek } from '../../ui/by-week.js';
 import { Failure } from '../../ui/Failure.js';
 import { TextField } from '../../ui/Field.js';
 import { formatDay, formatMass, formatShare } from '../../ui/format/index.js';
@@ -10,6 +11,9 @@ import { Panel } from '../../ui/Panel.js';
 import { Tape } from '../../ui/Tape.js';
 
 type Start = PlanReview['starts'][number];
+
+/** What is agreed on now lies in the next weeks; later starts move with every week that passes. */
+const WEEKS_OPEN = 2;
 
 const HOLDS = {
   proposed: 'state.start.proposed',
@@ -25,20 +29,29 @@ export function StartsPanel({ plan, mayDecide }: { readonly plan: PlanReview; re
     <Panel title={t('plan.starts')}>
       {pin.error && <Failure error={pin.error} />}
       {plan.starts.length === 0 && <p>{t('plan.noStarts')}</p>}
-      <ul className="plain stack stack--tight">
-        {plan.starts.map((start) => (
-          <StartItem
-            key={start.id}
-            start={start}
-            asOf={plan.asOf}
-            onPin={mayDecide && start.hold !== 'prepared' ? (containers) => pin.mutate(pinOf(start, containers)) : null}
-            busy={pin.isPending}
-          />
-        ))}
-      </ul>
+      {byWeek(plan.starts, ({ benchDay }) => benchDay).map(({ week, span, items }, index) => (
+        <details key={week} className="more" open={index < WEEKS_OPEN}>
+          <summary>{t('plan.startsOfWeek', { week, span, jars: jarsOf(items) })}</summary>
+          <ul className="plain stack stack--tight">
+            {items.map((start) => (
+              <StartItem
+                key={start.id}
+                start={start}
+                asOf={plan.asOf}
+                onPin={
+                  mayDecide && start.hold !== 'prepared' ? (containers) => pin.mutate(pinOf(start, containers)) : null
+                }
+                busy={pin.isPending}
+              />
+            ))}
+          </ul>
+        </details>
+      ))}
     </Panel>
   );
 }
+
+const jarsOf = (starts: readonly Start[]) => starts.reduce((sum, { containers }) => sum + containers, 0);
 
 function pinOf({ benchDay, strain, generation, size }: Start, containers: number | null) {
   return { benchDay, strainId: strain.id, generation, sizeId: size.id, containers };
@@ -59,8 +72,8 @@ function StartItem({
     <li className="plan-start">
       <div>
         <h3>
-          {formatDay(start.benchDay)}{' '}
           {t('plan.start', {
+            day: formatDay(start.benchDay),
             jars: t('text.jars', { count: start.containers }),
             strain: start.strain.code,
             generation: start.generation,
@@ -94,11 +107,17 @@ function whyNow({ isLastSafeDay, benchDay, lastSafeDay }: Start, asOf: PlanRevie
 
 function skipped(withoutIt: NonNullable<Start['withoutIt']>): string {
   if (withoutIt.length === 0) return t('plan.startSkipNothing');
-  const runs = withoutIt.map(({ run, before, probability }) =>
-    t('plan.startSkipRun', { run, before: formatShare(before), now: formatShare(probability) }),
-  );
-  return t('plan.startSkip', { runs: runs.join(', ') });
+  const worst = [...withoutIt].sort((a, b) => b.before - b.probability - (a.before - a.probability));
+  const runs = worst
+    .slice(0, SKIPPED_SHOWN)
+    .map(({ run, before, probability }) =>
+      t('plan.startSkipRun', { run, before: formatShare(before), now: formatShare(probability) }),
+    );
+  return t('plan.startSkip', { runs: runs.join(', '), more: Math.max(0, worst.length - SKIPPED_SHOWN) });
 }
+
+/** Those that fall furthest say enough; a start in a chain of mothers touches a dozen runs. */
+const SKIPPED_SHOWN = 3;
 
 /** A lead's word: exactly so many, through every replan. */
 function PinForm({

@@ -1,6 +1,6 @@
 /**
- * Spawn for a run as a trough of grain: white as far as it is covered, a notch at the minimum, the end at the target.
- * Picture only; the words stand beside it.
+ * Spawn for a run as a trough: filled as far as it is covered, an empty dashed rest, a notch at the minimum, the end at
+ * the target. Picture only; the words stand beside it.
  */
 export function CoverageBar({
   coveredGrams,
@@ -22,7 +22,7 @@ export function CoverageBar({
     >
       <rect className="coverage-bar__trough" x="0" y="4" width={WIDTH} height="14" />
       <rect className="coverage-bar__spawn" x="0" y="4" width={share(coveredGrams)} height="14" />
-      <path className="coverage-bar__minimum" d={`M${share(minGrams)} 0v22`} />
+      <path className="coverage-bar__minimum" d={`M${share(minGrams)} 0v4M${share(minGrams)} 18v4`} />
     </svg>
   );
 }

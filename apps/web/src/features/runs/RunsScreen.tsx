@@ -7,6 +7,7 @@ import { useRuns } from '../../api/runs.js';
 import { useWeek } from '../../api/week.js';
 import { t } from '../../messages/translate.js';
 import { Button } from '../../ui/Button.js';
+import { byWeek } from '../../ui/by-week.js';
 import { CheckField } from '../../ui/Field.js';
 import { formatDay } from '../../ui/format/index.js';
 import { Panel } from '../../ui/Panel.js';
@@ -15,7 +16,6 @@ import { NothingYet } from '../../ui/Waiting.js';
 import { CancelRunSheet } from './CancelRunSheet.js';
 import { RunCard } from './RunCard.js';
 import { RunSheet } from './RunSheet.js';
-import { runsByWeek } from './runs-by-week.js';
 
 type Open = { readonly kind: 'add' } | { readonly kind: 'edit' | 'cancel'; readonly run: Run } | null;
 
@@ -96,7 +96,7 @@ function Runs({
   }
   return (
     <>
-      {runsByWeek(runs).map(({ week, span, items }) => (
+      {byWeek(byName(runs), ({ day }) => day).map(({ week, span, items }) => (
         <Panel key={week} title={week} aside={<p className="soft">{span}</p>}>
           <ul className="plain run-list">
             {items.map((run) => (
@@ -108,3 +108,5 @@ function Runs({
     </>
   );
 }
+
+const byName = (runs: readonly Run[]) => [...runs].sort((a, b) => a.name.localeCompare(b.name));
