@@ -32,11 +32,25 @@ export class RecallService {
 }
 
 function recalledJson(row: RecalledRow, names: FarmNames): RecallJson['jars'][number] {
-  const { shelfId, row: shelfRow, place, strainId, state, ...shown } = row;
+  const { jarId, code, lotId, lotCode, relation, steps, generation, madeOn, contaminatedOn } = row;
+  const { strainId, state, shelfId, row: shelfRow, place, madeG, drawnG, leftG, discardedG } = row;
+  // Written out, as the rows are: there may be tens of thousands.
   return {
-    ...shown,
-    state: state as RecallJson['jars'][number]['state'],
+    jarId,
+    code,
+    lotId,
+    lotCode,
+    relation,
+    steps,
     strainCode: strainId === null ? null : names.strains.get(strainId)!.code,
-    place: placeOf(names, { shelfId, row: shelfRow, place }),
+    generation,
+    state: state as RecallJson['jars'][number]['state'],
+    madeOn,
+    contaminatedOn,
+    place: shelfId === null ? null : placeOf(names, { shelfId, row: shelfRow, place }),
+    madeG,
+    drawnG,
+    leftG,
+    discardedG,
   };
 }
