@@ -152,6 +152,8 @@ describe('two tablets that draw the same grams', () => {
         [jarId],
       )
     )[0];
+  const runName = async () =>
+    (await database.sql<{ name: string }>('SELECT name FROM bulk_run WHERE id = $1', [farm.runId]))[0]?.name;
   const lookedAt = async (id: string) => (await conflicts.list(farm.ctx)).items.find(({ entry }) => entry.id === id);
 
   it('the later one is seen by the lead with what can be done, and nothing is below zero', async () => {
@@ -161,6 +163,37 @@ describe('two tablets that draw the same grams', () => {
       ways: ['take_what_is_left', 'take_another_jar', 'drop'],
       jarsInTheWay: [{ jarId, leftG: 200, askedG: 400 }],
     });
+    expect(Number((await left(jarId))?.left)).toBe(200);
+  });
+
+  it('stands beside the entry that came first, each with who did it, when and what for', async () => {
+    const { jarId, refusedId } = await clash();
+    const names = { by: 'Owner', tablet: null, purpose: await runName() };
+    const seen = await lookedAt(refusedId);
+    expect(seen).toMatchObject({ ...names, entry: { effectiveAt: expect.stringMatching(/^\d{4}-.*Z$/) } });
+    expect(seen?.jarsInTheWay[0]?.earlier).toEqual([
+      {
+        ...names,
+        ...{ entryId: expect.any(String), kind: 'drawn_for_run', massG: 400, estimated: false },
+        effectiveAt: expect.stringMatching(/^\d{4}-\d\d-\d\dT[\d:.]+Z$/),
+      },
+    ]);
+    await tablet.log('discarded', { jarIds: [jarId], reason: 'other' });
+    const now = (await lookedAt(refusedId))?.jarsInTheWay[0];
+    expect(now).toMatchObject({ leftG: 0 });
+    expect(now?.earlier.map(({ kind, massG }) => [kind, massG])).toEqual([
+      ['discarded', null],
+      ['drawn_for_run', 400],
+    ]);
+  });
+
+  it('an earlier draw that was taken back is in nobody’s way', async () => {
+    const { jarId, refusedId } = await clash();
+    const first = (await lookedAt(refusedId))?.jarsInTheWay[0]?.earlier[0]?.entryId;
+    await tablet.log('corrected', { entryId: first, reason: 'a slip' });
+    expect((await lookedAt(refusedId))?.jarsInTheWay).toEqual([]);
+    expect((await lookedAt(refusedId))?.ways).toEqual(['try_again', 'drop']);
+    await conflicts.settle(farm.ctx, refusedId, { way: 'try_again' });
     expect(Number((await left(jarId))?.left)).toBe(200);
   });
 

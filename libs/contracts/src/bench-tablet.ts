@@ -282,12 +282,36 @@ export const benchChangesSchema = z
 /** Ways to settle an entry that was refused. */
 export const SETTLEMENT_WAYS = ['take_what_is_left', 'take_another_jar', 'try_again', 'drop'] as const;
 
+/** Whose hands an entry came from and what for, in names; null where the farm no longer knows it. */
+const entryNames = {
+  by: z.string().nullable().describe('Who did it.'),
+  tablet: z.string().nullable().describe('The tablet it was logged on; null for a desk.'),
+  purpose: z.string().nullable().describe('What the grams were for: the bulk run, or the lot that was made.'),
+};
+
+/** An entry that took from a jar before the refused one came in: the other half of "two people, one jar". */
+const earlierDrawSchema = z.object({
+  entryId: idSchema,
+  kind: z.string(),
+  effectiveAt: instantSchema,
+  massG: grams.nullable().describe('Null: the jar went as a whole, such as by being discarded.'),
+  estimated: z.boolean().describe('The grams were said as a part of the jar and not weighed.'),
+  ...entryNames,
+});
+
 export const refusedEntrySchema = z.object({
   entry: benchLogEntrySchema,
+  ...entryNames,
   message: z.string(),
   ways: z.array(z.enum(SETTLEMENT_WAYS)).describe('What one tap can do about it; dropping is always possible.'),
   jarsInTheWay: z.array(
-    z.object({ jarId: idSchema, code: z.string(), leftG: grams.nullable(), askedG: grams.nullable() }),
+    z.object({
+      jarId: idSchema,
+      code: z.string(),
+      leftG: grams.nullable(),
+      askedG: grams.nullable(),
+      earlier: z.array(earlierDrawSchema).describe('What was taken from it already, the newest first; at most 5.'),
+    }),
   ),
   otherJars: z
     .array(z.object({ jarId: idSchema, code: z.string(), leftG: grams }))

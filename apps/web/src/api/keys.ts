@@ -14,12 +14,13 @@ export const keys = {
   sterilising: ['sterilising'],
   recall: ['recall'],
   watch: ['watch'],
+  conflicts: ['conflicts'],
 } as const;
 
 /** A change of the farm, its runs or its stock can change every plan and every list drawn from it. */
 export async function refreshFarm(client: QueryClient): Promise<void> {
   await Promise.all(
-    [keys.farm, keys.week, keys.runs, keys.stock, keys.rates, keys.recall, keys.watch].map((queryKey) =>
+    [keys.farm, keys.week, keys.runs, keys.stock, keys.rates, keys.recall, keys.watch, keys.conflicts].map((queryKey) =>
       client.invalidateQueries({ queryKey: [...queryKey] }),
     ),
   );

@@ -1,4 +1,5 @@
 import { bench } from './bench.js';
+import { conflicts } from './conflicts.js';
 import { farm } from './farm.js';
 import { firstStart } from './first-start.js';
 import { identity } from './identity.js';
@@ -26,6 +27,7 @@ import { workbooks } from './workbooks.js';
 export const en = {
   ...shared,
   ...bench,
+  ...conflicts,
   ...farm,
   ...firstStart,
   ...identity,

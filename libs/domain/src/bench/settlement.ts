@@ -62,7 +62,7 @@ export function settlementWays(
   const short = jarsInTheWay(draws, jar);
   const leaves = draws.some(({ jarId }) => !short.some((one) => one.jarId === jarId && (one.leftG ?? 0) <= 0));
   return [
-    ...(aboutGrams && leaves ? (['take_what_is_left'] as const) : []),
+    ...(aboutGrams && short.length > 0 && leaves ? (['take_what_is_left'] as const) : []),
     ...(aboutGrams && short.length === 1 ? (['take_another_jar'] as const) : []),
     ...(MAY_PASS.has(reason) || (aboutGrams && short.length === 0) ? (['try_again'] as const) : []),
     'drop',

@@ -29,3 +29,62 @@ export async function jarsInstead(
       AND left_g > 0 AND left_g >= ${wanted.leastG} AND id <> ALL(${[...wanted.not]}::uuid[])
     ORDER BY (opened_on IS NULL), coalesce(opened_on, ripe_on, made_on), code LIMIT ${limit}`;
 }
+
+/** Who wrote an entry, on what, and what for, in the farm's names; null where it has none. */
+export interface EntryNames {
+  readonly by: string | null;
+  readonly tablet: string | null;
+  readonly purpose: string | null;
+}
+
+/** Ids in a refused entry's payload may be anything, so they are compared as text. */
+export async function namesOfEntries(
+  tx: GrowerTx,
+  growerId: string,
+  entryIds: readonly string[],
+): Promise<ReadonlyMap<string, EntryNames>> {
+  const rows = await tx.$queryRaw<(EntryNames & { readonly id: string })[]>`
+    SELECT e.id::text, person.name AS by, CASE WHEN device.enrolled THEN device.name END AS tablet,
+      coalesce(run.name, lot.code, strain.name) AS purpose
+    FROM bench_entry e
+    JOIN device ON device.grower_id = e.grower_id AND device.id = e.device_id
+    LEFT JOIN staff_name person ON person.grower_id = e.grower_id AND person.staff_id = e.staff_id
+    LEFT JOIN bulk_run run ON run.grower_id = e.grower_id AND run.id::text = e.payload->>'runId'
+    LEFT JOIN lot ON lot.grower_id = e.grower_id AND lot.id::text = e.payload->>'lotId'
+    LEFT JOIN strain ON strain.grower_id = e.grower_id AND strain.id::text = e.payload->>'strainId'
+    WHERE e.grower_id = ${growerId}::uuid AND e.id = ANY(${[...entryIds]}::uuid[])`;
+  return new Map(rows.map(({ id, ...names }) => [id, names]));
+}
+
+export interface EarlierDraw {
+  readonly jarId: string;
+  readonly entryId: string;
+  readonly kind: string;
+  readonly effectiveAt: string;
+  readonly massG: number | null;
+  readonly estimated: boolean;
+}
+
+const SHOWN_OF_A_JAR = 5;
+
+/** What stands in the log as taken from each jar, or as its end: the newest first, a few of each jar. */
+export async function earlierDraws(
+  tx: GrowerTx,
+  growerId: string,
+  jarIds: readonly string[],
+): Promise<readonly EarlierDraw[]> {
+  if (jarIds.length === 0) return [];
+  return tx.$queryRaw<EarlierDraw[]>`
+    SELECT "jarId", "entryId", kind, "effectiveAt", "massG", estimated FROM (
+      SELECT t.thing_id::text AS "jarId", e.id::text AS "entryId", e.kind,
+        to_char(e.effective_at AT TIME ZONE 'UTC', 'YYYY-MM-DD"T"HH24:MI:SS.MS"Z"') AS "effectiveAt",
+        draw.mass_g::float8 AS "massG", coalesce(draw.estimated, false) AS estimated,
+        row_number() OVER (PARTITION BY t.thing_id ORDER BY e.position DESC) AS place
+      FROM bench_entry_thing t
+      JOIN bench_entry e ON e.grower_id = t.grower_id AND e.position = t.position AND e.outcome = 'applied'
+      LEFT JOIN jar_draw draw ON draw.grower_id = t.grower_id AND draw.entry_id = e.id AND draw.jar_id = t.thing_id
+      WHERE t.grower_id = ${growerId}::uuid AND t.thing_id = ANY(${[...jarIds]}::uuid[])
+        AND (draw.jar_id IS NOT NULL OR e.kind IN ('discarded', 'emptied', 'broken'))
+        AND NOT EXISTS (SELECT FROM bench_void v WHERE v.grower_id = e.grower_id AND v.entry_id = e.id)
+    ) one WHERE place <= ${SHOWN_OF_A_JAR} ORDER BY place`;
+}

@@ -18,7 +18,7 @@ import {
   refusalMessage,
 } from '../bench/index.js';
 import { AppError, type GrowerContext, type GrowerDb, type GrowerTx, type Ids } from '../platform/index.js';
-import { jarsInstead, unsettledIds } from './conflicts.repository.js';
+import { earlierDraws, jarsInstead, namesOfEntries, unsettledIds } from './conflicts.repository.js';
 
 const SHOWN_AT_MOST = 200;
 const OTHER_JARS = 8;
@@ -86,19 +86,32 @@ export class ConflictsService {
 }
 
 async function shown(tx: GrowerTx, growerId: string, row: EntryRow): Promise<RefusedEntry> {
-  const message = refusalMessage(row.refusal_code ?? '', row.details?.obstacles ?? []);
   const entry = readable(row);
-  if (!entry) return { entry: logEntryJson(row), message, ways: ['drop'], jarsInTheWay: [], otherJars: [] };
-  const jars = await jarsOf(tx, growerId, entry);
+  const jars = entry ? await jarsOf(tx, growerId, entry) : new Map<string, Jar>();
   const jar = (id: string) => jars.get(id);
-  const ways = settlementWays(entry, row.refusal_code ?? '', jar);
-  const inTheWay = jarsInTheWay(drawsOf(entry), jar);
+  const ways = entry ? settlementWays(entry, row.refusal_code ?? '', jar) : (['drop'] as const);
+  const inTheWay = entry ? jarsInTheWay(drawsOf(entry), jar) : [];
+  const earlier = await earlierDraws(
+    tx,
+    growerId,
+    inTheWay.map(({ jarId }) => jarId),
+  );
+  const names = await namesOfEntries(tx, growerId, [row.id, ...earlier.map(({ entryId }) => entryId)]);
+  const named = (id: string) => names.get(id) ?? { by: null, tablet: null, purpose: null };
   return {
     entry: logEntryJson(row),
-    message,
+    ...named(row.id),
+    message: refusalMessage(row.refusal_code ?? '', row.details?.obstacles ?? []),
     ways: [...ways],
-    jarsInTheWay: inTheWay.map((one) => ({ ...one, code: jar(one.jarId)?.code ?? '' })),
-    otherJars: ways.includes('take_another_jar') ? await instead(tx, growerId, entry, inTheWay, jar) : [],
+    jarsInTheWay: inTheWay.map((one) => ({
+      ...one,
+      code: jar(one.jarId)?.code ?? '',
+      earlier: earlier
+        .filter(({ jarId }) => jarId === one.jarId)
+        .map(({ jarId: _, ...draw }) => ({ ...draw, ...named(draw.entryId) })),
+    })),
+    otherJars:
+      entry && ways.some((way) => way === 'take_another_jar') ? await instead(tx, growerId, entry, inTheWay, jar) : [],
   };
 }
 

@@ -11,6 +11,7 @@ import { Notice } from '../../ui/Notice.js';
 import { Panel } from '../../ui/Panel.js';
 import { QueryStates } from '../../ui/QueryStates.js';
 import { NothingYet } from '../../ui/Waiting.js';
+import { ConflictPanel } from '../conflicts/ConflictPanel.js';
 import { FlagPanel } from '../watch/FlagPanel.js';
 import { DaySheet } from './DaySheet.js';
 import { daysOfWork, isQuiet } from './days-of-work.js';
@@ -27,6 +28,7 @@ export function WeekScreen() {
         <h1>{t('screen.week')}</h1>
         {week.data && <WeekSteps week={week.data} />}
       </header>
+      <ConflictPanel />
       <FlagPanel />
       <QueryStates query={week}>{(data) => <WeekOfWork week={data} />}</QueryStates>
     </>

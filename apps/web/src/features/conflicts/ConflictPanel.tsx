@@ -1,0 +1,51 @@
+import './conflicts.css';
+import type { RefusedEntry } from '@jarfold/contracts';
+import { useState } from 'react';
+import { useRefused, useSettle } from '../../api/conflicts.js';
+import { useSession } from '../../api/session.js';
+import { t } from '../../messages/translate.js';
+import { Failure } from '../../ui/Failure.js';
+import { Panel } from '../../ui/Panel.js';
+import { Conflict } from './Conflict.js';
+import { entryInWords, type Settlement } from './conflict-words.js';
+
+/**
+ * Work from the tablets that the farm's rules refused, above everything else of the week: two people took the same
+ * grams, a jar was gone. Nothing at all when there is none. A lead settles each with one tap.
+ */
+export function ConflictPanel() {
+  const refused = useRefused();
+  const session = useSession();
+  const settle = useSettle();
+  const [said, setSaid] = useState<string | null>(null);
+  if (refused.error && !refused.data) return <Failure error={refused.error} onRetry={() => void refused.refetch()} />;
+  const items = refused.data?.items ?? [];
+  if (items.length === 0 && said === null) return null;
+  const choose = (item: RefusedEntry, { words, settle: body }: Settlement) => {
+    setSaid(null);
+    settle.mutate(
+      { entryId: item.entry.id, settle: body },
+      { onSuccess: () => setSaid(t('conflict.settled', { what: entryInWords(item), how: words })) },
+    );
+  };
+  return (
+    <Panel title={t('screen.needsLook')} className="conflicts">
+      <p role="status" className={said === null ? undefined : 'conflicts__said'}>
+        {said}
+      </p>
+      {settle.error && <Failure error={settle.error} />}
+      {items.length > 0 && <p className="soft">{t('conflict.lead')}</p>}
+      <ul className="plain stack">
+        {items.map((item) => (
+          <Conflict
+            key={item.entry.id}
+            item={item}
+            maySettle={session.data !== null && session.data?.role !== 'hand'}
+            busy={settle.isPending}
+            onSettle={(settlement) => choose(item, settlement)}
+          />
+        ))}
+      </ul>
+    </Panel>
+  );
+}
