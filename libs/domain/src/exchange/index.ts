@@ -28,6 +28,7 @@ export {
   sameCell,
   type TheirRow,
 } from './merge-rows.js';
+export * from './old-sheets/index.js';
 export type { BookReading, FileProblem, ReturnedBook } from './returned-book.js';
 export {
   type CellValue,
