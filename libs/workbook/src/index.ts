@@ -4,6 +4,7 @@ export type { FarmRows } from './farm/farm-workbook.js';
 export type { FarmReading, FarmWorkbook } from './farm/read-farm.js';
 export { writeFarmWorkbook } from './farm/write-farm.js';
 export { markProblems } from './marking/mark-problems.js';
+export { type OldSheetsOpened, type OldSheetsReading, readOldSheets } from './old-sheets/read-old-sheets.js';
 export { cautionsFor } from './plan/cautions.js';
 export { describeLimit, limitInBrief } from './plan/describe-limit.js';
 export { describeWork, feedList, motherList, type WorkLine } from './plan/describe-work.js';
