@@ -57,6 +57,32 @@ describe('the watch', () => {
     expect((await farm.call('GET', '/api/watch/settled?days=0')).status).toBe(400);
   });
 
+  it('keeps a flag that was seen, with who saw it and when, until its cause is gone', async () => {
+    const { strainId, sizeId, motherIds } = planted;
+    const [lotId, jarId] = [crypto.randomUUID(), crypto.randomUUID()];
+    const mothers = [{ jarId: motherIds[1]!, amount: { by: 'grams', massG: 5 } }];
+    await planted.log(planted.at(21), 'inoculated', { lotId, strainId, sizeId, mothers, jars: [{ id: jarId }] });
+    await planted.log(planted.at(51), 'checked', { jars: [{ jarId, ripe: false }] });
+    await watch.look(ctxOf(farm));
+    const [flag] = await ofKind('slow-lot');
+    expect(flag).toMatchObject({ seen: null });
+    const lead = await farm.colleague('lead');
+    const path = `/api/watch/${flag!.id}/seen`;
+    expect((await (await farm.colleague('hand')).call('PUT', path, { seen: true })).status).toBe(403);
+    const seen = { at: NOW.toISOString(), by: expect.stringContaining(farm.canary) };
+    expect((await lead.call('PUT', path, { seen: true })).body).toMatchObject({ id: flag!.id, seen });
+    await watch.look(ctxOf(farm));
+    expect(await ofKind('slow-lot')).toMatchObject([{ id: flag!.id, seen }]);
+    expect((await lead.call('PUT', path, { seen: false })).body.seen).toBeNull();
+    expect((await farm.call('PUT', path, { seen: true })).body.seen).not.toBeNull();
+    await planted.log(planted.at(54), 'checked', { jars: [{ jarId, ripe: true }] });
+    await watch.look(ctxOf(farm));
+    expect(await ofKind('slow-lot')).toEqual([]);
+    expect((await farm.call('PUT', path, { seen: true })).status).toBe(404);
+    const { items } = (await farm.call('GET', '/api/watch/settled?days=7')).body;
+    expect(items.find(({ id }: { id: string }) => id === flag!.id).seen).toMatchObject({ at: NOW.toISOString() });
+  });
+
   it('shows a farm its own flags only', async () => {
     const neighbour = await api.farm('Neighbour');
     expect(await watch.look(ctxOf(neighbour))).toEqual({ raised: 0, settled: 0 });

@@ -1,6 +1,6 @@
 import { randomBytes, randomUUID } from 'node:crypto';
-import { createGrower } from '@jarfold/server';
-import type { StaffRole } from '@jarfold/server/platform';
+import { createGrower, WatchService } from '@jarfold/server';
+import { type StaffRole, systemClock } from '@jarfold/server/platform';
 import { type Api, createApp, type ServedRoute } from '../../apps/api/src/create-app.js';
 import { type ApiSettings, apiSettings } from '../../apps/api/src/settings.js';
 import { hashPassword } from '../../libs/server/src/identity/password-hash.js';
@@ -38,6 +38,8 @@ export interface World {
   colleague(role: StaffRole): Promise<World>;
   /** The same person by a new session. */
   signInAgain(): Promise<World>;
+  /** Has the watch look over the farm, as the worker does. */
+  look(): Promise<void>;
 }
 
 export interface TestApi {
@@ -131,6 +133,10 @@ async function enter(database: TestDatabase, send: Send, person: Person): Promis
     call: (method, url, body, headers) => send({ method, url, body, headers: { cookie, ...headers } }),
     colleague: async (role) => enter(database, send, await makeColleague(database, person, role)),
     signInAgain: () => enter(database, send, person),
+    look: async () => {
+      const { growerId } = person;
+      await new WatchService(database.growerDb, systemClock).look({ growerId, staffId: null, role: null });
+    },
   };
 }
 

@@ -27,6 +27,7 @@ const PARTICULAR: Readonly<Record<string, unknown>> = {
   'farm_settings.bench_weekdays': [1],
   'room.kind': 'cold',
   'watch_flag.codes': ['A-1/01'],
+  'watch_flag.seen_at': '2026-11-25T12:00:00Z',
   'cycle_trace.origin': 'file',
   'cycle_trace.unit': 'C',
   'cycle_trace.points': '[[0, 20], [10, 121]]',

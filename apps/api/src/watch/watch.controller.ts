@@ -1,7 +1,16 @@
-import { type SettledQuery, settledFlagsSchema, settledQuerySchema, watchSchema } from '@jarfold/contracts';
+import {
+  type FlagSeen,
+  flagSchema,
+  flagSeenSchema,
+  idSchema,
+  type SettledQuery,
+  settledFlagsSchema,
+  settledQuerySchema,
+  watchSchema,
+} from '@jarfold/contracts';
 import { WatchService } from '@jarfold/server';
 import type { GrowerContext } from '@jarfold/server/platform';
-import { Controller, Get, Query } from '@nestjs/common';
+import { Body, Controller, Get, Param, Put, Query } from '@nestjs/common';
 import { CurrentContext, Operation } from '../platform/index.js';
 
 @Controller('api/watch')
@@ -16,6 +25,22 @@ export class WatchController {
   })
   standing(@CurrentContext() ctx: GrowerContext) {
     return this.watch.standing(ctx);
+  }
+
+  @Put(':flagId/seen')
+  @Operation({
+    summary: 'Mark a flag as seen, or take the mark back',
+    description: 'It says who looked and when. The flag stands until its cause is gone.',
+    response: flagSchema,
+    minimumRole: 'lead',
+    problems: ['not-found'],
+  })
+  see(
+    @CurrentContext() ctx: GrowerContext,
+    @Param('flagId', { schema: idSchema }) flagId: string,
+    @Body({ schema: flagSeenSchema }) body: FlagSeen,
+  ) {
+    return this.watch.see(ctx, flagId, body);
   }
 
   @Get('settled')

@@ -1,5 +1,5 @@
-import { settledFlagsSchema, watchSchema } from '@jarfold/contracts';
-import { useQuery } from '@tanstack/react-query';
+import { flagSchema, settledFlagsSchema, watchSchema } from '@jarfold/contracts';
+import { useMutation, useQuery, useQueryClient } from '@tanstack/react-query';
 import { keys } from './keys.js';
 import { request } from './request.js';
 
@@ -16,5 +16,16 @@ export function useSettledFlags(days: number) {
   return useQuery({
     queryKey: [...keys.watch, 'settled', days],
     queryFn: ({ signal }) => request(`/api/watch/settled?days=${days}`, { answer: settledFlagsSchema, signal }),
+  });
+}
+
+/** Marks a flag as seen, or takes the mark back. */
+export function useSeeFlag() {
+  const client = useQueryClient();
+  return useMutation({
+    mutationFn: ({ id, seen }: { readonly id: string; readonly seen: boolean }) =>
+      request(`/api/watch/${id}/seen`, { method: 'PUT', body: { seen }, answer: flagSchema }),
+    // A flag that went meanwhile is answered with not-found: the list says the rest.
+    onSettled: () => client.invalidateQueries({ queryKey: [...keys.watch] }),
   });
 }

@@ -2,6 +2,8 @@
 export const watch = {
   'screen.watch': 'Watch',
 
+  'command.flagNotSeen': 'Not seen after all',
+  'command.flagSeen': 'Seen',
   'command.settledFlags': 'Settled flags',
 
   'field.settledWithin': 'Settled within',
@@ -22,6 +24,13 @@ export const watch = {
   'watch.moreOfKind': '{count, plural, one {# more of this kind} other {# more of this kind}}',
   'watch.none': 'Nothing needs a look. The watch goes over the farm each night and after entries that matter.',
   'watch.noneSettled': 'No flag settled in that time',
+  'watch.allSeen': 'Everything that stands was seen.',
+  'watch.notSeenOf': 'Not seen after all: {what}',
+  'watch.seenFlags': '{count, plural, one {# flag was seen and stands} other {# flags were seen and stand}}',
+  'watch.seenLead': 'A seen flag stays here until its cause is gone.',
+  'watch.seenOf': 'Seen: {what}',
+  'watch.seenOn': 'Seen by {who} on {when}.',
+  'watch.somebody': 'somebody whose name was erased',
   'watch.settled': 'Settled',
   'watch.settledLead': 'A flag settles by itself when its cause is gone. It is not raised twice for one cause.',
   'watch.settledOn': 'Stood since {since}, settled on {when}.',

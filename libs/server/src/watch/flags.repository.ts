@@ -5,6 +5,7 @@ import { dayFromColumn, dayToColumn, type GrowerTx } from '../platform/index.js'
 export interface FlagRow extends Flag {
   readonly id: string;
   readonly raisedAt: Date;
+  readonly seen: { readonly at: Date; readonly by: string | null } | null;
 }
 
 /** Flags whose cause still stands, newest first. */
@@ -12,6 +13,7 @@ export async function standingFlags(tx: GrowerTx, growerId: string): Promise<Fla
   const rows = await tx.watchFlag.findMany({
     where: { growerId, settledAt: null },
     orderBy: [{ raisedAt: 'desc' }, { cause: 'asc' }],
+    include: SEER,
   });
   return rows.map(flagFromRow);
 }
@@ -25,9 +27,30 @@ export async function settledFlags(
   const rows = await tx.watchFlag.findMany({
     where: { growerId, settledAt: { gte: since } },
     orderBy: [{ settledAt: 'desc' }, { cause: 'asc' }],
+    include: SEER,
   });
   return rows.map((row) => ({ ...flagFromRow(row), settledAt: row.settledAt! }));
 }
+
+/**
+ * Marks a standing flag as seen, or as not seen again. Whoever marked it first stays named.
+ * @returns the flag, or null when no such flag stands
+ */
+export async function markFlag(
+  tx: GrowerTx,
+  growerId: string,
+  id: string,
+  seen: { readonly at: Date; readonly by: string | null } | null,
+): Promise<FlagRow | null> {
+  await tx.watchFlag.updateMany({
+    where: { growerId, id, settledAt: null, ...(seen === null ? {} : { seenAt: null }) },
+    data: { seenAt: seen?.at ?? null, seenBy: seen?.by ?? null },
+  });
+  const row = await tx.watchFlag.findFirst({ where: { growerId, id, settledAt: null }, include: SEER });
+  return row === null ? null : flagFromRow(row);
+}
+
+const SEER = { seer: { select: { name: { select: { name: true } } } } } as const;
 
 interface StoredFlag {
   readonly id: string;
@@ -39,10 +62,25 @@ interface StoredFlag {
   readonly action: string;
   readonly since: Date;
   readonly raisedAt: Date;
+  readonly seenAt: Date | null;
+  readonly seer: { readonly name: { readonly name: string } | null } | null;
 }
 
-const flagFromRow = ({ id, cause, kind, what, codes, why, action, since, raisedAt }: StoredFlag): FlagRow => ({
+const flagFromRow = ({
+  id,
+  cause,
+  kind,
+  what,
+  codes,
+  why,
+  action,
+  since,
+  raisedAt,
+  seenAt,
+  seer,
+}: StoredFlag): FlagRow => ({
   ...{ id, cause, what, why, action, raisedAt, where: codes },
+  seen: seenAt === null ? null : { at: seenAt, by: seer?.name?.name ?? null },
   kind: kind as Flag['kind'],
   since: dayFromColumn(since),
 });
@@ -66,7 +104,11 @@ export async function saveFlags(
 ): Promise<void> {
   for (const flag of raise) {
     const { cause, since, ...words } = flag;
-    const columns = { ...wordsOf(words), since: dayToColumn(since), raisedAt: now, settledAt: null };
+    // Raised anew it is news, whoever saw it the last time.
+    const columns = {
+      ...{ ...wordsOf(words), since: dayToColumn(since), raisedAt: now },
+      ...{ settledAt: null, seenAt: null, seenBy: null },
+    };
     await tx.watchFlag.upsert({
       where: { growerId_cause: { growerId, cause } },
       create: { growerId, id: randomUUID(), cause, ...columns },

@@ -1,4 +1,4 @@
-import type { SettledFlags, SettledQuery, WatchJson } from '@jarfold/contracts';
+import type { FlagJson, FlagSeen, SettledFlags, SettledQuery, WatchJson } from '@jarfold/contracts';
 import {
   addDays,
   ageingFlags,
@@ -24,7 +24,7 @@ import {
 import type { SpawnPlan } from '@jarfold/domain/planning';
 import { listStrains, readSettings, type StrainRow } from '../farm/index.js';
 import { newestFacts } from '../plan/index.js';
-import { type Clock, type GrowerContext, type GrowerDb, type GrowerTx } from '../platform/index.js';
+import { AppError, type Clock, type GrowerContext, type GrowerDb, type GrowerTx } from '../platform/index.js';
 import { listLotCells, listRipenings, readLevelNames } from '../rates/index.js';
 import { listRuns } from '../runs/index.js';
 import { newestTraces, recordOfCycle } from '../sterilising/index.js';
@@ -32,6 +32,7 @@ import {
   causesSettledSince,
   type FlagRow,
   lockFlags,
+  markFlag,
   saveFlags,
   settledFlags,
   standingFlags,
@@ -66,6 +67,17 @@ export class WatchService {
     return {
       items: flags.map(({ settledAt, ...flag }) => ({ ...flagJson(flag), settledAt: settledAt.toISOString() })),
     };
+  }
+
+  /**
+   * Marks a flag as seen, or takes the mark back. A seen flag stands until its cause is gone like any other.
+   * @throws AppError `not-found` for a flag that does not stand on this farm
+   */
+  async see(ctx: GrowerContext, flagId: string, { seen }: FlagSeen): Promise<FlagJson> {
+    const mark = seen ? { at: this.clock.now(), by: ctx.staffId } : null;
+    const flag = await this.growerDb.run(ctx, (tx) => markFlag(tx, ctx.growerId, flagId, mark));
+    if (flag === null) throw new AppError('not-found', 'No such flag stands on this farm: its cause may be gone.');
+    return flagJson(flag);
   }
 
   /** Safe to do at any time, twice, and in two processes at once. */
@@ -179,8 +191,9 @@ function ripeningOf(
   );
 }
 
-function flagJson({ cause: _cause, raisedAt, where, ...flag }: FlagRow): WatchJson['items'][number] {
-  return { ...flag, where: [...where], raisedAt: raisedAt.toISOString() };
+function flagJson({ cause: _cause, raisedAt, where, seen, ...flag }: FlagRow): FlagJson {
+  const seenJson = seen === null ? null : { at: seen.at.toISOString(), by: seen.by };
+  return { ...flag, where: [...where], raisedAt: raisedAt.toISOString(), seen: seenJson };
 }
 
 /** Cycles that can be judged, each with the trace that counts. */

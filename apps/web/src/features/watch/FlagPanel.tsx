@@ -1,25 +1,26 @@
 import './watch.css';
-import type { WatchJson } from '@jarfold/contracts';
+import type { FlagJson } from '@jarfold/contracts';
 import { useState } from 'react';
 import { Link } from 'wouter';
-import { useFlags } from '../../api/watch.js';
+import { useSession } from '../../api/session.js';
+import { useFlags, useSeeFlag } from '../../api/watch.js';
 import { t } from '../../messages/translate.js';
-import { LinkButton } from '../../ui/Button.js';
+import { Button, LinkButton } from '../../ui/Button.js';
 import { Failure } from '../../ui/Failure.js';
-import { dayWords, formatDay } from '../../ui/format/index.js';
+import { dayWords, formatDay, formatMoment } from '../../ui/format/index.js';
 import { Notice } from '../../ui/Notice.js';
 import { Panel } from '../../ui/Panel.js';
 import { Tape } from '../../ui/Tape.js';
 import { FLAG_WORDS, flagHref, goHref } from './flag-links.js';
 
-export type FlagJson = WatchJson['items'][number];
-
-/** What the farm should look at, above the week's work; nothing at all when all is well. */
+/** What the farm should look at, above the week's work. What was seen is folded away, and stays until its cause is gone. */
 export function FlagPanel({ wayToSettled = true }: { readonly wayToSettled?: boolean }) {
   const flags = useFlags();
   if (flags.error && !flags.data) return <Failure error={flags.error} onRetry={() => void flags.refetch()} />;
   if (!flags.data) return null;
   const { items } = flags.data;
+  const fresh = items.filter(({ seen }) => seen === null);
+  const seen = items.filter((flag) => flag.seen !== null);
   return (
     <Panel
       title={t('watch.title')}
@@ -32,7 +33,16 @@ export function FlagPanel({ wayToSettled = true }: { readonly wayToSettled?: boo
       }
       className="flags"
     >
-      {items.length === 0 ? <p className="soft">{t('watch.none')}</p> : <Kinds flags={items} />}
+      {items.length === 0 && <p className="soft">{t('watch.none')}</p>}
+      {items.length > 0 && fresh.length === 0 && <p className="soft">{t('watch.allSeen')}</p>}
+      <Kinds flags={fresh} />
+      {seen.length > 0 && (
+        <details className="more">
+          <summary>{t('watch.seenFlags', { count: seen.length })}</summary>
+          <p className="soft">{t('watch.seenLead')}</p>
+          <FlagList flags={seen} />
+        </details>
+      )}
     </Panel>
   );
 }
@@ -92,11 +102,39 @@ export function FlagCard({ flag, settled }: { readonly flag: FlagJson; readonly 
               </p>
             )}
             <p className="soft small">{settled ?? t('watch.since', { day: formatDay(flag.since) })}</p>
+            {flag.seen !== null && <p className="soft small">{seenWords(flag.seen)}</p>}
           </div>
-          <Where flag={flag} />
+          <div className="flag__where">
+            <Where flag={flag} />
+            {settled === undefined && <SeenButton flag={flag} />}
+          </div>
         </div>
       </Notice>
     </li>
+  );
+}
+
+const seenWords = ({ by, at }: NonNullable<FlagJson['seen']>): string =>
+  t('watch.seenOn', { who: by ?? t('watch.somebody'), when: formatMoment(at) });
+
+/** A lead says that somebody knows and sees to it; that alone settles nothing. */
+function SeenButton({ flag }: { readonly flag: FlagJson }) {
+  const session = useSession();
+  const see = useSeeFlag();
+  if (!session.data || session.data.role === 'hand') return null;
+  const seen = flag.seen !== null;
+  return (
+    <>
+      <Button
+        look={seen ? 'quiet' : 'plain'}
+        busy={see.isPending}
+        aria-label={t(seen ? 'watch.notSeenOf' : 'watch.seenOf', { what: flag.what })}
+        onClick={() => see.mutate({ id: flag.id, seen: !seen })}
+      >
+        {t(seen ? 'command.flagNotSeen' : 'command.flagSeen')}
+      </Button>
+      {see.error && <Failure error={see.error} />}
+    </>
   );
 }
 
@@ -110,7 +148,7 @@ function Where({ flag }: { readonly flag: FlagJson }) {
   const hidden = flag.where.length - shown.length;
   const go = goHref(flag.kind);
   return (
-    <div className="flag__where">
+    <>
       <ul className="plain flag__codes" aria-label={t('watch.where')}>
         {shown.map((code) => (
           <li key={code}>
@@ -126,6 +164,6 @@ function Where({ flag }: { readonly flag: FlagJson }) {
         </button>
       )}
       {go && <LinkButton href={go.href}>{t(go.words)}</LinkButton>}
-    </div>
+    </>
   );
 }
