@@ -189,7 +189,7 @@ describe('two tablets that draw the same grams', () => {
 
   it('an earlier draw that was taken back is in nobody’s way', async () => {
     const { jarId, refusedId } = await clash();
-    const first = (await lookedAt(refusedId))?.jarsInTheWay[0]?.earlier[0]?.entryId;
+    const first = (await lookedAt(refusedId))?.jarsInTheWay[0]?.earlier[0]?.entryId ?? '';
     await tablet.log('corrected', { entryId: first, reason: 'a slip' });
     expect((await lookedAt(refusedId))?.jarsInTheWay).toEqual([]);
     expect((await lookedAt(refusedId))?.ways).toEqual(['try_again', 'drop']);

@@ -7,7 +7,7 @@ import { randomUUID } from 'node:crypto';
 import { mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { labelQuerySchema } from '@jarfold/contracts';
+import { labelQuerySchema, STARTING_LABEL_LAYOUT } from '@jarfold/contracts';
 import { LabelsService } from '@jarfold/server';
 import { afterAll, beforeAll, describe, expect, it } from '@jest/globals';
 import jsQRModule from 'jsqr';
@@ -131,6 +131,37 @@ describe('labels of a lot', () => {
     await database.sql("UPDATE strain SET name = 'Żółta 平菇' WHERE grower_id = $1", [farm.ctx.growerId]);
     const { text } = drawn(await pdfOf({ jarIds: jarIds[0] ?? '' }));
     expect(text).toContain('Zółta'.replace('ł', '·'));
+  });
+});
+
+describe('the farm’s own layout', () => {
+  const SINGLE = { ...STARTING_LABEL_LAYOUT, kind: 'single', labelWidthMm: 50, labelHeightMm: 25 } as const;
+  afterAll(() => labels.setLayout(farm.ctx, STARTING_LABEL_LAYOUT));
+
+  it('is a usual sheet before anybody says so, and then what was said', async () => {
+    expect(await labels.layout(farm.ctx)).toEqual(STARTING_LABEL_LAYOUT);
+    await labels.setLayout(farm.ctx, SINGLE);
+    expect(await labels.layout(farm.ctx)).toEqual(SINGLE);
+  });
+
+  ifPoppler('is what labels are printed on unless the query says otherwise', async () => {
+    await labels.setLayout(farm.ctx, SINGLE);
+    const own = drawn(await pdfOf({ jarIds: jarIds.slice(0, 2).join(',') }));
+    expect(own.pages.map(({ width }) => width)).toEqual([dots(50), dots(50)]);
+    const once = drawn(await pdfOf({ jarIds: jarIds.slice(0, 2).join(','), kind: 'sheet', labelWidthMm: '60' }));
+    expect(once.pages.map(({ width }) => width > dots(200))).toEqual([true]);
+  });
+
+  it.each([
+    [{ ...STARTING_LABEL_LAYOUT, columns: 4 }, '/columns'],
+    [{ ...SINGLE, labelWidthMm: 20, labelHeightMm: 12 }, '/labelHeightMm'],
+  ])('is not kept when it does not fit, and says where', async (layout, pointer) => {
+    const before = await labels.layout(farm.ctx);
+    await expect(labels.setLayout(farm.ctx, layout)).rejects.toMatchObject({
+      code: 'invalid-input',
+      details: { errors: [expect.objectContaining({ in: 'body', pointer })] },
+    });
+    expect(await labels.layout(farm.ctx)).toEqual(before);
   });
 });
 

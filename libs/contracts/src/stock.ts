@@ -132,6 +132,7 @@ export const jarEntrySchema = z.object({
 export const jarDetailSchema = z
   .object({
     jar: jarSchema,
+    lotId: idSchema,
     lotCode: z.string().nullable(),
     /** From its mother up to the culture. */
     mothers: z.array(jarRelativeSchema),

@@ -1,4 +1,5 @@
 import { randomInt, randomUUID } from 'node:crypto';
+import { STARTING_LABEL_LAYOUT } from '@jarfold/contracts';
 import type { World } from '../api-app.js';
 import type { Recipes } from './recipe.js';
 
@@ -68,6 +69,8 @@ export const recipes: Recipes = {
     const [jar] = (await world.call('GET', '/api/stock/jars?limit=1')).body.items;
     return { query: { jarIds: jar?.id ?? (await receivedBy(world)) } };
   },
+  'GET /api/labels/layout': () => ({}),
+  'PUT /api/labels/layout': () => ({ body: { ...STARTING_LABEL_LAYOUT, marginLeftMm: 11 } }),
   'GET /api/bench/photos': () => ({}),
   'PUT /api/bench/photos/{photoId}': async (world) => ({
     params: { photoId: randomUUID() },

@@ -15,6 +15,7 @@ export const keys = {
   recall: ['recall'],
   watch: ['watch'],
   conflicts: ['conflicts'],
+  labels: ['labels'],
 } as const;
 
 /** A change of the farm, its runs or its stock can change every plan and every list drawn from it. */

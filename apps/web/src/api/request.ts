@@ -31,6 +31,17 @@ export async function request<T>(path: string, options: RequestOptions<T>): Prom
   return parsed.data;
 }
 
+/**
+ * Fetches a file and throws it away, to learn whether the server gives it before the browser is sent there.
+ * @throws RequestFailure always that, whatever went wrong.
+ */
+export async function requireFile(path: string): Promise<void> {
+  const where = `GET ${path.split('?')[0]}`;
+  const response = await send(path, { answer: null }, where);
+  if (!response.ok) throw await refusal(response, where);
+  await response.body?.cancel();
+}
+
 async function send<T>(path: string, options: RequestOptions<T>, where: string): Promise<Response> {
   const { method = 'GET', body, revision, signal } = options;
   const headers: Record<string, string> = { accept: 'application/json, application/problem+json' };

@@ -190,6 +190,7 @@ export const bench = {
   'bench.leave.title': 'Sign out of this device?',
   'bench.leave.what':
     'Its copy of the farm is cleared, and without the network you cannot come back in. Work not sent yet stays.',
+  'bench.last.labelsOnceSent': 'Its labels can be printed here once it is sent.',
   'bench.look.none': 'Nothing needs a look.',
   'bench.look.unsendable': 'The server cannot read this entry, so it is not in the log. Log it again if it happened.',
   'bench.look.wayOut': 'It changed nothing. If it did happen, log what really happened, then put this away.',

@@ -3,6 +3,7 @@ import { conflicts } from './conflicts.js';
 import { farm } from './farm.js';
 import { firstStart } from './first-start.js';
 import { identity } from './identity.js';
+import { labels } from './labels.js';
 import { people } from './people.js';
 import { plan } from './plan.js';
 import { preparation } from './preparation.js';
@@ -31,6 +32,7 @@ export const en = {
   ...farm,
   ...firstStart,
   ...identity,
+  ...labels,
   ...people,
   ...plan,
   ...preparation,

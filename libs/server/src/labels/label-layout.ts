@@ -1,3 +1,4 @@
+import type { LabelLayout } from '@jarfold/contracts';
 import { AppError } from '../platform/index.js';
 
 /** A grid of labels on a page. Millimetres, from the top left corner. */
@@ -30,6 +31,11 @@ export function singleLabel({
     ...{ pageWidthMm: labelWidthMm, pageHeightMm: labelHeightMm, labelWidthMm, labelHeightMm },
     ...{ columns: 1, rows: 1, marginLeftMm: 0, marginTopMm: 0, gapXMm: 0, gapYMm: 0 },
   };
+}
+
+/** The grid a layout comes to: of single labels each is a page. */
+export function gridOf(layout: LabelLayout): LabelGrid {
+  return layout.kind === 'single' ? singleLabel(layout) : layout;
 }
 
 /**

@@ -1,4 +1,4 @@
-import { type LabelQuery, MAX_LABELS } from '@jarfold/contracts';
+import { type LabelLayout, type LabelQuery, MAX_LABELS } from '@jarfold/contracts';
 import {
   AppError,
   type Clock,
@@ -7,7 +7,8 @@ import {
   type GrowerDb,
   type GrowerTx,
 } from '../platform/index.js';
-import { type LabelGrid, singleLabel } from './label-layout.js';
+import { gridOf } from './label-layout.js';
+import { readLayout, writeLayout } from './label-layout.repository.js';
 import { type Label, labelPdf } from './label-pdf.js';
 
 export interface LabelFile {
@@ -24,16 +25,57 @@ export class LabelsService {
     private readonly clock: Clock,
   ) {}
 
-  /** @throws AppError `not-found` (no such lot, or one of the jars), `invalid-input` (the layout, no jars left) */
+  /**
+   * Labels on the farm's own layout, or on what the query says instead.
+   * @throws AppError `not-found` (no such lot, or one of the jars), `invalid-input` (the layout, no jars left)
+   */
   async pdf(ctx: GrowerContext, query: LabelQuery): Promise<LabelFile> {
-    const labels = await this.growerDb.read(ctx, (tx) => labelsFor(tx, ctx.growerId, query));
-    const grid: LabelGrid = query.kind === 'single' ? singleLabel(query) : query;
+    const { labels, saved } = await this.growerDb.read(ctx, async (tx) => ({
+      labels: await labelsFor(tx, ctx.growerId, query),
+      saved: await readLayout(tx, ctx.growerId),
+    }));
+    const layout = layoutFrom(saved, query);
     const first = labels[0]?.code ?? '';
     const title = labels.length === 1 ? first : `${first} and ${labels.length - 1} more`;
-    const skip = query.kind === 'single' ? 0 : query.skip;
-    const bytes = await labelPdf(labels, grid, { skip, title, madeAt: this.clock.now() });
+    const skip = layout.kind === 'single' ? 0 : (query.skip ?? 0);
+    const bytes = await labelPdf(labels, gridOf(layout), { skip, title, madeAt: this.clock.now() });
     return { fileName: `labels-${first.replaceAll(/[^\w-]+/g, '-')}.pdf`, bytes };
   }
+
+  async layout(ctx: GrowerContext): Promise<LabelLayout> {
+    return this.growerDb.read(ctx, (tx) => readLayout(tx, ctx.growerId));
+  }
+
+  /**
+   * Remembers how the farm's labels lie. The whole layout is written, so the last one to save it wins.
+   * @throws AppError `invalid-input` when the labels do not fit their page, or a usual code does not fit its label
+   */
+  async setLayout(ctx: GrowerContext, layout: LabelLayout): Promise<LabelLayout> {
+    await tryOut(layout, this.clock.now());
+    await this.growerDb.run(ctx, (tx) => writeLayout(tx, ctx.growerId, layout));
+    return layout;
+  }
+}
+
+/** As long as codes of the farm's own lots get in its first years. */
+const USUAL_LABEL: Label = { code: 'OY3-26W48-12/07', lines: [] };
+
+async function tryOut(layout: LabelLayout, madeAt: Date): Promise<void> {
+  try {
+    await labelPdf([USUAL_LABEL], gridOf(layout), { skip: 0, title: '', madeAt });
+  } catch (error) {
+    if (!(error instanceof AppError)) throw error;
+    const errors = error.details.errors?.map((one) => ({ ...one, in: 'body' as const }));
+    throw new AppError(error.code, error.message, errors ? { errors } : {});
+  }
+}
+
+function layoutFrom(
+  saved: LabelLayout,
+  { lotId: _l, jarIds: _j, what: _w, skip: _s, ...asked }: LabelQuery,
+): LabelLayout {
+  const said = Object.entries(asked).filter(([, value]) => value !== undefined);
+  return { ...saved, ...Object.fromEntries(said) };
 }
 
 async function labelsFor(

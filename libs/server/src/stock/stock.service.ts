@@ -57,6 +57,7 @@ export class StockService {
       const daughters = await daughtersOf(tx, ctx.growerId, jar.id);
       return {
         jar: jarJson(jar, names, asOf),
+        lotId: jar.lotId,
         lotCode: await lotCodeOf(tx, ctx.growerId, jar.lotId),
         mothers: mothers.map(relativeJson),
         daughters: daughters.jars.map(relativeJson),

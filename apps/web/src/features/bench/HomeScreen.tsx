@@ -5,6 +5,7 @@ import { type MessageKey, t } from '../../messages/translate.js';
 import { Glass } from '../../ui/drawing/Glass.js';
 import { MoveDrawing, PlateDrawing, PotDrawing, SackDrawing } from '../../ui/drawing/Objects.js';
 import { formatMass } from '../../ui/format/index.js';
+import { labelsAddress } from '../labels/labels-address.js';
 import { BasketSign, MoveSign, NoteSign, ScanSign, ShakeSign } from './action-signs.js';
 import { BenchScreen } from './BenchScreen.js';
 import { BenchSheet } from './BenchSheet.js';
@@ -132,6 +133,9 @@ function OneJar({
             {t(words)}
           </BigButton>
         ))}
+        <a className="big big--plain" href={labelsAddress({ jarIds: [jar.id] })} target="_blank" rel="noopener">
+          <span className="big__words">{t('command.printLabel')}</span>
+        </a>
       </div>
     </BenchSheet>
   );

@@ -7,6 +7,7 @@ import { DataTable } from '../../ui/DataTable.js';
 import { formatMass, formatShare, formatVolume } from '../../ui/format/index.js';
 import { Panel } from '../../ui/Panel.js';
 import { Tape } from '../../ui/Tape.js';
+import { LabelSettings } from '../labels/LabelSettings.js';
 import { Account } from './Account.js';
 import { FailedJobs } from './FailedJobs.js';
 import { Settings } from './SettingsForm.js';
@@ -40,6 +41,9 @@ export default function FarmScreen({ farm }: { readonly farm: Farm }) {
       </Panel>
       <Panel title={t('farm.settings')}>
         <Settings farm={farm} />
+      </Panel>
+      <Panel title={t('labels.title')}>
+        <LabelSettings />
       </Panel>
       <Panel title={t('farm.account')}>
         <Account />

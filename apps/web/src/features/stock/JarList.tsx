@@ -13,6 +13,8 @@ import { Panel } from '../../ui/Panel.js';
 import { placeWords } from '../../ui/place-words.js';
 import { Tape } from '../../ui/Tape.js';
 import { Waiting } from '../../ui/Waiting.js';
+import { MOST_JARS_BY_ID } from '../labels/labels-address.js';
+import { PrintLabels } from '../labels/PrintLabels.js';
 import { JarSheet } from './JarSheet.js';
 
 /** Every jar by its code, found by the beginning of the code, its strain or its state. */
@@ -27,6 +29,9 @@ export function JarList() {
       {jars.error && <Failure error={jars.error} onRetry={() => void jars.refetch()} />}
       {jars.isPending && <Waiting label={t('text.fetching')} />}
       {jars.data && items.length === 0 && <p className="soft">{t('stock.noneFound')}</p>}
+      {items.length > 0 && items.length <= MOST_JARS_BY_ID && (
+        <PrintLabels choices={[{ words: 'command.printShownLabels', of: { jarIds: items.map(({ id }) => id) } }]} />
+      )}
       {items.length > 0 && <Jars jars={items} onShow={setShown} />}
       {jars.hasNextPage && (
         <div>

@@ -11,6 +11,7 @@ import { placeWords } from '../../ui/place-words.js';
 import { QueryStates } from '../../ui/QueryStates.js';
 import { SideSheet } from '../../ui/SideSheet.js';
 import { Tape } from '../../ui/Tape.js';
+import { PrintLabels } from '../labels/PrintLabels.js';
 import { recallHref } from '../recall/recall-href.js';
 
 /** One jar: how it stands, where it comes from, what was made from it, what happened to it. */
@@ -24,7 +25,7 @@ export function JarSheet({ jarId, onClose }: { readonly jarId: string; readonly 
 }
 
 function JarFacts({ detail }: { readonly detail: JarDetail }) {
-  const { jar, mothers, daughters, daughtersCount, entries } = detail;
+  const { jar, lotId, mothers, daughters, daughtersCount, entries } = detail;
   return (
     <>
       <div className="jar-head">
@@ -39,6 +40,12 @@ function JarFacts({ detail }: { readonly detail: JarDetail }) {
           </div>
         </div>
       </div>
+      <PrintLabels
+        choices={[
+          { words: 'command.printLabel', of: { jarIds: [jar.id] } },
+          { words: 'command.printLotLabels', of: { lotId } },
+        ]}
+      />
       {jar.state === 'contaminated' && <Caution hazards={['mould']} />}
       <dl className="jar-facts">
         {jarFacts(detail).map(({ label, value }) => (

@@ -1,0 +1,13 @@
+import { type LabelLayout, labelLayoutSchema, STARTING_LABEL_LAYOUT } from '@jarfold/contracts';
+import type { GrowerTx } from '../platform/index.js';
+
+/** The layout the farm has saved; the starting one before, and when what is stored was written by another version. */
+export async function readLayout(tx: GrowerTx, growerId: string): Promise<LabelLayout> {
+  const row = await tx.farmSettings.findUnique({ where: { growerId }, select: { labelLayout: true } });
+  const stored = labelLayoutSchema.safeParse(row?.labelLayout);
+  return stored.success ? stored.data : STARTING_LABEL_LAYOUT;
+}
+
+export async function writeLayout(tx: GrowerTx, growerId: string, labelLayout: LabelLayout): Promise<void> {
+  await tx.farmSettings.upsert({ where: { growerId }, create: { growerId, labelLayout }, update: { labelLayout } });
+}
