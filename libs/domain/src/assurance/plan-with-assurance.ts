@@ -6,6 +6,7 @@ import type { BindingLimit, RunCoverage, SpawnPlan } from '../planning/plan.js';
 import { type PlanOptions, planSpawn } from '../planning/plan-spawn.js';
 import type { FarmSituation, StandingStart } from '../planning/situation.js';
 import { type AssuredStarts, assureStarts } from './assured-starts.js';
+import { withCarefulLives } from './careful-lives.js';
 import { changesCost } from './changes-cost.js';
 import type { FarmChance } from './farm-chance.js';
 import { type PlanChance, simulatePlan, usualDraws } from './simulate-plan.js';
@@ -74,10 +75,11 @@ export async function planWithAssurance(
     { value: assurance },
   );
   const { searchDraws = SEARCH_DRAWS, trials = TRIALS, ...planOptions } = rest;
-  const expected = await planSpawn(situation, planOptions);
+  const careful = withCarefulLives(situation, chance);
+  const expected = await planSpawn(careful, planOptions);
   const search = { assurance, draws: searchDraws, seed: seed ^ OTHER_LUCK, trials, held: heldStarts(situation) };
   const assured = assureStarts(situation, expected, chance, search);
-  const plan = assured.changed ? await placed(situation, expected, assured, planOptions) : expected;
+  const plan = assured.changed ? await placed(careful, expected, assured, planOptions) : expected;
   const lived = simulatePlan(situation, plan, chance, { draws, seed });
   const before = addDays(situation.asOf, WEIGHED_DAYS);
   const starts = weighStarts(situation, plan, chance, before, { draws: searchDraws, seed });

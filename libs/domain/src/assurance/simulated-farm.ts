@@ -30,10 +30,10 @@ export interface SimulatedLot {
   readonly growing: boolean;
   /** Expected days of use: for stock that is ripe from day 0, for what grows from its ripe day. */
   readonly warmLife: number;
+  /** Days of its present life that it has come through already; 0 for what grows. */
+  readonly livedDays: number;
   /** Days it keeps from when it is chilled, 0 when it cannot be. */
   readonly coldLife: number;
-  /** In the cold or open already: there is no longer life for it. */
-  readonly lifeFixed: boolean;
   readonly lossRate: number;
   readonly ties: LotTies;
   readonly opened: boolean;
@@ -185,8 +185,8 @@ class StrainBuilder {
       ripeDay: growing ? (seenRipe ?? made + this.chance.daysToRipe) : 0,
       growing: growing && (seenRipe === null || seenRipe > 0),
       warmLife: growing ? this.strain.warmLifeDays : container.until,
+      livedDays: growing ? 0 : this.livedDays(container, jar),
       coldLife: container.kind === 'warm' ? this.coldLife() : 0,
-      lifeFixed: container.kind !== 'warm',
       lossRate: growing ? this.lossAhead(jar) : 0,
       // Containers of one day share a batch and a mother as far as anybody knows.
       ties: { lot: codes[0]!, grainBatch: jar.madeOn, cycle: jar.madeOn, mother: `${this.strain.id}|${jar.madeOn}` },
@@ -196,6 +196,11 @@ class StrainBuilder {
 
   private lossAhead({ survival }: StockContainer): number {
     return survival === null ? this.chance.lossRate : Math.min(0.999, Math.max(0, 1 - survival));
+  }
+
+  private livedDays({ kind, until }: AcceptedContainer, { generation }: StockContainer): number {
+    if (kind === 'opened' || generation === 0) return 0;
+    return Math.max(0, (kind === 'cold' ? this.strain.coldLifeDays : this.strain.warmLifeDays) - until);
   }
 
   private coldLife(): number {
@@ -224,8 +229,8 @@ class StrainBuilder {
       ripeDay: day + this.chance.daysToRipe,
       growing: true,
       warmLife: this.strain.warmLifeDays,
+      livedDays: 0,
       coldLife: this.coldLife(),
-      lifeFixed: false,
       lossRate: this.chance.lossRate,
       ties: startTies(start, this.cycles.get(start.id) ?? 0),
       opened: false,

@@ -280,8 +280,7 @@ function daysOf(
     const missed = shared !== null && shared[draw]! < farm.missedBenchShare;
     const ripe = lot.growing ? ripeMiddle(lot, luck.ripening[draw]!, lotDeviationDays) : lot.ripeDay;
     middle[draw] = missed ? ripe + makeUpDays : ripe;
-    const stretch = lot.opened ? 1 : Math.max(0.2, 1 + lifeDeviation * luck.life[draw]!);
-    until[draw] = lastDay(farm, lot, middle[draw]!, stretch);
+    until[draw] = lastDay(farm, lot, middle[draw]!, lifeStretch(lot, luck.life[draw]!, lifeDeviation));
   }
   return { until, middle };
 }
@@ -289,12 +288,22 @@ function daysOf(
 /** What has not ripened by now will not have ripened yesterday: the deviates that would say so are folded forward. */
 function ripeMiddle(lot: SimulatedLot, deviate: number, deviationDays: number): number {
   if (lot.startDay >= 0 || deviationDays <= 0) return Math.max(lot.startDay, lot.ripeDay + deviationDays * deviate);
-  const least = -lot.ripeDay / deviationDays;
-  if (least <= -3.5) return lot.ripeDay + deviationDays * deviate;
-  // Conditioned by quantile: u of the part of the distribution that is still possible.
+  return lot.ripeDay + deviationDays * deviateAbove(-lot.ripeDay / deviationDays, deviate);
+}
+
+/** How long a lot keeps, as a share of the expected; what has kept until now does not end yesterday. */
+function lifeStretch({ opened, livedDays, warmLife }: SimulatedLot, deviate: number, lifeDeviation: number): number {
+  if (opened) return 1;
+  if (livedDays <= 0 || lifeDeviation <= 0) return Math.max(0.2, 1 + lifeDeviation * deviate);
+  const least = (livedDays / (livedDays + warmLife) - 1) / lifeDeviation;
+  return Math.max(0.2, 1 + lifeDeviation * deviateAbove(least, deviate));
+}
+
+/** A deviate of the part of the standard normal above `least`, by quantile; the deviate itself where nothing is cut off. */
+function deviateAbove(least: number, deviate: number): number {
+  if (least <= -3.5) return deviate;
   const gone = Math.min(1 - 1e-9, normalBelow(least));
-  const u = gone + (1 - gone) * normalBelow(deviate);
-  return lot.ripeDay + deviationDays * Math.max(least, deviateAt(u));
+  return Math.max(least, deviateAt(gone + (1 - gone) * normalBelow(deviate)));
 }
 
 /** Standard normal deviate with a share u below it, by halving; rarely called. */
@@ -314,7 +323,10 @@ function lastDay(farm: SimulatedFarm, lot: SimulatedLot, middle: number, stretch
   return lot.opened ? unopened : unopened + farm.situation.rhythm.openedLifeDays;
 }
 
-/** A lot keeps warm, or goes into the cold on the last handling day of its warm life if the strain bears it. */
+/** So much of a warm life is counted on before what can be chilled goes into the cold: nine in ten keep as long. */
+const COUNTED_LIFE = 0.87;
+
+/** A lot keeps warm, or goes into the cold while it still surely keeps if the strain bears it. */
 function lastDayUnopened(
   { handlingBefore, situation }: SimulatedFarm,
   lot: SimulatedLot,
@@ -322,10 +334,12 @@ function lastDayUnopened(
   stretch: number,
 ): number {
   const from = Math.max(0, Math.ceil(middle));
-  const warm = lot.lifeFixed ? lot.warmLife * stretch : middle + lot.warmLife * stretch;
-  const warmUntil = Math.min(NEVER, Math.floor(warm));
+  const since = lot.growing ? middle : -lot.livedDays;
+  const life = lot.livedDays + lot.warmLife;
+  const warmUntil = Math.min(NEVER, Math.floor(since + life * stretch));
   if (lot.coldLife === 0) return warmUntil;
-  const chillOn = warmUntil > situation.horizon ? situation.horizon : (handlingBefore[Math.max(0, warmUntil)] ?? -1);
-  if (chillOn < from) return warmUntil;
+  const counted = Math.max(from, Math.floor(since + life * COUNTED_LIFE));
+  const chillOn = counted > situation.horizon ? situation.horizon : (handlingBefore[counted] ?? -1);
+  if (chillOn < from || chillOn > warmUntil) return warmUntil;
   return Math.min(NEVER, Math.floor(chillOn + lot.coldLife * stretch));
 }

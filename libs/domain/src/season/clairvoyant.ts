@@ -2,7 +2,7 @@ import { daysBetween } from '../calendar/calendar-day.js';
 import { ProgrammeBuilder, type Term } from '../planning/linear-programme.js';
 import type { LinearSolver } from '../planning/solver-port.js';
 import type { SeasonFarm } from './season-farm.js';
-import { SeasonWorld } from './season-world.js';
+import { SeasonWorld } from './world/season-world.js';
 
 export interface ClairvoyantBound {
   /** Nobody who lives this season can do cheaper, but for the luck of single jars within a lot. */

@@ -7,5 +7,6 @@ export { liveSeason, type Season, type Statement } from './live-season.js';
 export type { Morning, Policy, WantedStart, WeekDecision } from './policy.js';
 export { type RuleName, type RuleSetting, ruleNames, rulePolicy, ruleSettings } from './rule-policies.js';
 export { type SeasonFarm, type SeasonRun, seasonWeeks, type WorldTurns } from './season-farm.js';
-export { type SeasonRunResult, type SeasonTotals, SeasonWorld } from './season-world.js';
 export { tunedRule } from './tuned-rule.js';
+export type { SeasonRunResult, SeasonTotals } from './world/season-totals.js';
+export { SeasonWorld } from './world/season-world.js';

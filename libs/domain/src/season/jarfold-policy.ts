@@ -3,7 +3,7 @@ import { type AssuranceOptions, type AssuredPlan, planWithAssurance } from '../a
 import { wantedGrams } from '../assurance/simulated-farm.js';
 import { addDays, daysBetween } from '../calendar/calendar-day.js';
 import type { FarmSituation, StandingStart } from '../planning/situation.js';
-import type { Policy, WeekDecision } from './policy.js';
+import type { Handling, HandlingMove, Policy, WeekDecision } from './policy.js';
 
 /** How far ahead Jarfold plans in a season: twelve weeks, four generations. */
 export const policyHorizonDays = 84;
@@ -31,19 +31,43 @@ function standingFrom(plan: AssuredPlan, { asOf }: FarmSituation): StandingStart
     }));
 }
 
+function handlingOf({ asOf, moves, uses }: AssuredPlan, day: number): Handling {
+  const nextWeek = addDays(asOf, 7);
+  const on = (date: FarmSituation['asOf']) => day + daysBetween(asOf, date);
+  const openings = uses.filter((use) => use.opened > 0 && use.openedOn < use.day && use.openedOn < nextWeek);
+  return {
+    moves: [
+      ...moves
+        .filter((move) => move.day < nextWeek)
+        .map((move): HandlingMove => ({ kind: move.kind, code: move.from, day: on(move.day) })),
+      ...openings.map((use): HandlingMove => ({ kind: 'open', code: use.from, day: on(use.openedOn) })),
+    ],
+    usedWarm: new Set(uses.filter((use) => !use.cold && use.openedOn <= nextWeek).map(({ from }) => from)),
+  };
+}
+
+/** What the plan opens for starts and not for a run before. */
+function keptForStarts({ uses }: AssuredPlan): Set<string> {
+  const forRuns = new Set(uses.filter(({ to, opened }) => to.kind === 'run' && opened > 0).map(({ from }) => from));
+  return new Set(uses.filter(({ to, from }) => to.kind === 'start' && !forRuns.has(from)).map(({ from }) => from));
+}
+
 function decisionOf(plan: AssuredPlan, { asOf }: FarmSituation, day: number): WeekDecision {
   const nextWeek = addDays(asOf, 7);
   return {
     starts: plan.starts
       .filter(({ benchDay }) => benchDay < nextWeek)
-      .map(({ benchDay, strainId, sizeId, containers, generation }) => ({
+      .map(({ benchDay, strainId, sizeId, containers, generation, mothers }) => ({
         ...{ strainId, sizeId, containers, generation },
         day: day + daysBetween(asOf, benchDay),
+        mothers: mothers.map(({ code }) => code),
       })),
     cultures: plan.cultures
       .filter(({ orderBy }) => orderBy < nextWeek)
       .map(({ strainId, units }) => ({ strainId, units })),
     gramsForRun: new Map(plan.runs.filter((run) => run.day < nextWeek).map((run) => [run.run, wantedGrams(run)])),
+    kept: keptForStarts(plan),
+    handling: handlingOf(plan, day),
     stated: plan.assurance.runs.map(({ run, probability }) => ({ run, probability })),
   };
 }

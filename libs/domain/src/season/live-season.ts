@@ -2,7 +2,8 @@ import { daysBetween } from '../calendar/calendar-day.js';
 import { policyHorizonDays } from './jarfold-policy.js';
 import type { Policy } from './policy.js';
 import type { SeasonFarm } from './season-farm.js';
-import { type SeasonRunResult, type SeasonTotals, SeasonWorld } from './season-world.js';
+import type { SeasonRunResult, SeasonTotals } from './world/season-totals.js';
+import { SeasonWorld } from './world/season-world.js';
 
 /** A statement of how likely a run is covered, so many days before it, and what came of it. */
 export interface Statement {
@@ -32,7 +33,7 @@ export async function liveSeason(farm: SeasonFarm, seed: number, policy: Policy)
     const morning = world.morning(week * 7, policyHorizonDays);
     const decision = await policy.decide(morning);
     for (const { run, probability } of decision.stated) stated.push({ run, day: week * 7, probability });
-    world.liveWeek(week * 7, decision);
+    world.live(week * 7, 7, decision);
   }
   world.end();
   return told(farm, seed, policy.name, world, stated);

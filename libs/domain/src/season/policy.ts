@@ -8,6 +8,22 @@ export interface WantedStart {
   readonly containers: number;
   /** The generation to make; null: as the mothers on hand allow, sparing the young ones. */
   readonly generation: number | null;
+  /** Containers to inoculate it from first, by code; none when left out. */
+  readonly mothers?: readonly string[];
+}
+
+/** Into the cold, out of it, or opened ahead of use while it still keeps. */
+export interface HandlingMove {
+  readonly day: number;
+  readonly kind: 'chill' | 'warm' | 'open';
+  readonly code: string;
+}
+
+/** Containers by code. Those in the cold that are not taken out ahead of use can be used all the same. */
+export interface Handling {
+  readonly moves: readonly HandlingMove[];
+  /** Used warm within the week: they are not chilled before. */
+  readonly usedWarm: ReadonlySet<string>;
 }
 
 export interface WeekDecision {
@@ -15,6 +31,10 @@ export interface WeekDecision {
   readonly cultures: readonly { readonly strainId: string; readonly units: number }[];
   /** Grams a run of the week is given at most; its target when a run is not named. */
   readonly gramsForRun: ReadonlyMap<string, number>;
+  /** Unopened containers runs must leave for mothering, by code; null: the youngest, as many as each strain's reserve. */
+  readonly kept: ReadonlySet<string> | null;
+  /** What goes into the cold and comes out of it; null: a careful farm's own way. */
+  readonly handling: Handling | null;
   /** What the policy says of how likely runs are covered; empty for those that say nothing. */
   readonly stated: readonly { readonly run: string; readonly probability: number }[];
 }

@@ -2,12 +2,14 @@ import { daysBetween } from '../calendar/calendar-day.js';
 import type { BulkRun, FarmSituation, StockContainer, StrainProfile } from '../planning/situation.js';
 import type { Morning, Policy, WantedStart, WeekDecision } from './policy.js';
 
-/** How a rule of thumb is set. Both are swept; see {@link ruleSettings}. */
+/** How a rule of thumb is set. All are swept; see {@link ruleSettings}. */
 export interface RuleSetting {
   /** More than needed by this share. */
   readonly allowance: number;
   /** Days earlier than needed, or days of demand more. */
   readonly earlyDays: number;
+  /** Whether a run may take the mothers when nothing else is left. */
+  readonly spendsMothers: boolean;
 }
 
 export type RuleName = 'fixed-ratio' | 'lot-for-lot' | 'order-up-to';
@@ -22,7 +24,11 @@ export const ruleSettings: Readonly<Record<RuleName, readonly RuleSetting[]>> = 
 };
 
 function grid(allowances: readonly number[], earlyDays: readonly number[]): RuleSetting[] {
-  return allowances.flatMap((allowance) => earlyDays.map((early) => ({ allowance, earlyDays: early })));
+  return allowances.flatMap((allowance) =>
+    earlyDays.flatMap((early) =>
+      [false, true].map((spendsMothers) => ({ allowance, earlyDays: early, spendsMothers })),
+    ),
+  );
 }
 
 /**
@@ -35,7 +41,8 @@ export function rulePolicy(name: RuleName, setting: RuleSetting): Policy {
     name,
     decide: (morning) => {
       const wants = morning.seen.strains.flatMap((strain) => strainWants(name, setting, morning, strain, started));
-      return { ...motherWork(morning, wants), gramsForRun: new Map(), stated: [] };
+      const kept = setting.spendsMothers ? new Set<string>() : null;
+      return { ...motherWork(morning, wants), gramsForRun: new Map(), kept, handling: null, stated: [] };
     },
   };
 }

@@ -5,8 +5,8 @@ export interface SeasonJar {
   readonly generation: number;
   readonly size: number;
   readonly madeDay: number;
-  /** Day it is ripe, if it comes to that. */
-  readonly ripeDay: number;
+  /** Day it is ripe, if it comes to that; later by the days it stood in the cold once it is warmed. */
+  ripeDay: number;
   /** Day it can be seen to be contaminated; null: it stays clean. */
   readonly failDay: number | null;
   /** No check finds its contamination. */
@@ -28,4 +28,28 @@ export interface SeasonJar {
 export function goodUntil(jar: SeasonJar): number {
   if (jar.state === 'opened') return jar.openUntil;
   return jar.chilledDay === null ? Math.floor(jar.ripeDay + jar.warmLife) : Math.floor(jar.chilledDay + jar.coldLife);
+}
+
+/** A container just inoculated, that nothing has happened to. */
+export function freshJar(code: string, strain: number, generation: number, size: number, madeDay: number): SeasonJar {
+  return {
+    code,
+    strain,
+    generation,
+    size,
+    madeDay,
+    ripeDay: madeDay,
+    failDay: null,
+    hidden: false,
+    warmLife: 0,
+    coldLife: 0,
+    keptAsMother: false,
+    state: 'incubating',
+    gramsLeft: 0,
+    seenCleanDay: null,
+    seenRipeDay: null,
+    chilledDay: null,
+    openedDay: null,
+    openUntil: -1,
+  };
 }

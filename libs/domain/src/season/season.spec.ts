@@ -10,10 +10,11 @@ import { ruleNames, rulePolicy } from './rule-policies.js';
 
 const traits = farmFamily.find(({ name }) => name === 'kitchen-two')!;
 const farm = familyFarm(traits, 7, 8);
-const rule = (name: (typeof ruleNames)[number]) => rulePolicy(name, { allowance: 0.25, earlyDays: 4 });
+const rule = (name: (typeof ruleNames)[number]) =>
+  rulePolicy(name, { allowance: 0.25, earlyDays: 4, spendsMothers: false });
 const nothing: Policy = {
   name: 'nothing',
-  decide: () => ({ starts: [], cultures: [], gramsForRun: new Map(), stated: [] }),
+  decide: () => ({ starts: [], cultures: [], gramsForRun: new Map(), kept: null, handling: null, stated: [] }),
 };
 
 describe('a season', () => {
