@@ -199,6 +199,28 @@ describe('container sizes', () => {
     expect(weighed.body.ripeGrams).toMatchObject({ value: 287.5, origin: 'farm' });
   });
 
+  it('are jars of grain until the farm says what they are', async () => {
+    const { body: jar } = await neighbour.call('POST', '/api/farm/sizes', { volumeMl: 940 });
+    expect(jar).toMatchObject({ container: 'jar', carrier: 'grain' });
+    for (const [container, carrier] of [
+      ['plate', 'agar'],
+      ['syringe', 'liquid'],
+      ['bag', 'sawdust'],
+      ['bottle', 'plugs'],
+      ['slant', 'agar'],
+    ]) {
+      const said = { name: `${container} of ${carrier}`, volumeMl: 90, container, carrier };
+      const { body: size } = await neighbour.call('POST', '/api/farm/sizes', said);
+      expect(size).toMatchObject({ container, carrier });
+    }
+    const changed = await neighbour.call('PATCH', `/api/farm/sizes/${jar.id}`, { container: 'bag' }, at(1));
+    expect(changed.body).toMatchObject({ container: 'bag', carrier: 'grain' });
+    const { body: facts } = await neighbour.call('GET', '/api/bench/facts');
+    expect(facts.sizes).toContainEqual(
+      expect.objectContaining({ name: 'plate of agar', container: 'plate', carrier: 'agar', dryGrainG: null }),
+    );
+  });
+
   it('clean empties are counted through the bench log', async () => {
     const { body: size } = await neighbour.call('POST', '/api/farm/sizes', { volumeMl: 750, cleanEmpty: 30 });
     expect(size.cleanEmpty).toBe(30);

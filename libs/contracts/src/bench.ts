@@ -2,6 +2,7 @@ import type { EntryKind, EntryPayloads } from '@jarfold/domain';
 import { z } from 'zod';
 import { calendarDaySchema } from './calendar-day.js';
 import { idSchema, instantSchema, lineSchema } from './common.js';
+import { carrierSchema as carrier, containerFormSchema as container } from './farm.js';
 
 /**
  * The bench log over the wire. A tablet sends what happened, in the order of its hands, and gets an answer per entry;
@@ -62,9 +63,6 @@ const cycleReading = {
   temperatureC: temperatureC.optional(),
   gaugePressureKpa: gaugePressureKpa.optional(),
 };
-
-const container = z.enum(['jar', 'bag', 'bottle', 'plate', 'syringe', 'slant']);
-const carrier = z.enum(['grain', 'sawdust', 'plugs', 'agar', 'liquid']);
 
 /** The payload of each kind. The domain's own types are the measure: a difference does not compile. */
 export const benchPayloadSchemas = {

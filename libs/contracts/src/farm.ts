@@ -1,4 +1,4 @@
-import { strainCodeProblem } from '@jarfold/domain';
+import { type Carrier, type ContainerForm, strainCodeProblem } from '@jarfold/domain';
 import { z } from 'zod';
 import { calendarDaySchema } from './calendar-day.js';
 import { idSchema, lineSchema, timeZoneSchema } from './common.js';
@@ -192,11 +192,21 @@ export const strainPatchSchema = z
 
 // --- container sizes -------------------------------------------------------------------------------------------------
 
+/** What spawn lives in, and on. */
+export const containerForms = [
+  ...(['jar', 'bag', 'bottle', 'plate', 'syringe', 'slant'] as const),
+] as const satisfies readonly ContainerForm[];
+export const carriers = ['grain', 'sawdust', 'plugs', 'agar', 'liquid'] as const satisfies readonly Carrier[];
+export const containerFormSchema = z.enum(containerForms);
+export const carrierSchema = z.enum(carriers);
+
 export const containerSizeSchema = z
   .object({
     id: idSchema,
     revision,
     name: z.string(),
+    container: containerFormSchema,
+    carrier: carrierSchema,
     volumeMl: z.number(),
     /** Ripe spawn in a full one: weighed by the farm, or worked out from the volume. */
     ripeGrams: sourcedNumber,
@@ -213,6 +223,8 @@ export const containerSizeSchema = z
 
 const sizeFields = {
   name,
+  container: containerFormSchema,
+  carrier: carrierSchema,
   volumeMl: z.number().min(20, 'At least 20 ml.').max(50_000, 'At most 50 litres.'),
   /** null: worked out from the volume. */
   ripeGrams: z.number().positive().max(50_000).nullable(),

@@ -24,6 +24,8 @@ const NAME_GROUPS = [
   'factor',
   'method',
   'flag',
+  'container',
+  'carrier',
 ];
 
 function sourceFiles(): readonly { readonly name: string; readonly text: string }[] {

@@ -1,3 +1,4 @@
+import { ahead } from './ahead.js';
 import { bench } from './bench.js';
 import { conflicts } from './conflicts.js';
 import { farm } from './farm.js';
@@ -22,11 +23,12 @@ import { workbooks } from './workbooks.js';
 /**
  * Every word on the screens, by key, in ICU message syntax: each feature keeps its own in a file named for it. The groups
  * `screen`, `command`, `field`, `column`, `state`, `coverage`, `runState`, `roomKind`, `role`, `basis`, `freshness`,
- * `entry`, `factor`, `method` and `flag` are names: docs/names.md lists each as trade, standard or our own. The other
+ * `entry`, `factor`, `method`, `flag`, `container` and `carrier` are names: docs/names.md lists each as trade, standard or our own. The other
  * groups are sentences.
  */
 export const en = {
   ...shared,
+  ...ahead,
   ...bench,
   ...conflicts,
   ...farm,

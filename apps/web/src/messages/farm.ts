@@ -1,5 +1,25 @@
 /** Words of the farm screen: how it works, its strains and jar sizes, the account. */
 export const farm = {
+  'container.bag': 'Bag',
+  'container.bottle': 'Bottle',
+  'container.jar': 'Jar',
+  'container.plate': 'Plate',
+  'container.slant': 'Slant',
+  'container.syringe': 'Syringe',
+  'carrier.agar': 'Agar',
+  'carrier.grain': 'Grain',
+  'carrier.liquid': 'Liquid',
+  'carrier.plugs': 'Wooden plugs',
+  'carrier.sawdust': 'Sawdust',
+
+  'column.holds': 'What it is',
+
+  'field.carrier': 'What is in it',
+  'field.container': 'Container',
+
+  'farm.carrierHint': 'The bench offers grain for new jars, agar and liquid for cultures.',
+  'farm.holds': '{container}, {carrier}',
+
   'screen.farm': 'Farm',
 
   'command.addSize': 'Add a jar size',

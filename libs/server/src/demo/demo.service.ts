@@ -116,6 +116,8 @@ async function makeLists(tx: GrowerTx, ctx: OwnerContext, plan: DemoFarm, ids: L
   await addSizeIn(tx, ctx, {
     id: ids.plateSizeId,
     name: 'Agar plate',
+    container: 'plate',
+    carrier: 'agar',
     volumeMl: 90,
     ripeGrams: 30,
     vesselPlaces: 0.2,

@@ -1,3 +1,5 @@
+import { carrierSchema, containerFormSchema } from '@jarfold/contracts';
+import type { Carrier, ContainerForm } from '@jarfold/domain';
 import { type GrowerTx, numberFromColumn } from '../platform/index.js';
 
 /** A container size as the farm has stated it; null ripe grams are worked out. */
@@ -5,6 +7,8 @@ export interface SizeRow {
   readonly id: string;
   readonly revision: number;
   readonly name: string;
+  readonly container: ContainerForm;
+  readonly carrier: Carrier;
   readonly volumeMl: number;
   readonly ripeGrams: number | null;
   readonly inoculumFactor: number;
@@ -61,6 +65,8 @@ function sizeColumns(size: SizeRow) {
   return {
     revision: size.revision,
     name: size.name,
+    container: size.container,
+    carrier: size.carrier,
     volumeMl: size.volumeMl,
     ripeG: size.ripeGrams,
     inoculumFactor: size.inoculumFactor,
@@ -78,6 +84,8 @@ function sizeFromRow(row: SizeColumns): SizeRow {
     id: row.id,
     revision: row.revision,
     name: row.name,
+    container: containerFormSchema.parse(row.container),
+    carrier: carrierSchema.parse(row.carrier),
     volumeMl: numberFromColumn(row.volumeMl),
     ripeGrams: row.ripeG === null ? null : numberFromColumn(row.ripeG),
     inoculumFactor: numberFromColumn(row.inoculumFactor),

@@ -74,6 +74,7 @@ export async function addSizeIn(tx: GrowerTx, ctx: GrowerContext, wanted: NewCon
   if (sameThingOrNull<SizeRow>(stored, { ...stated, id } as Partial<SizeRow>, 'container size')) return id;
   const start: SizeRow = {
     ...{ id, revision: 1, archived: false, volumeMl: wanted.volumeMl, ripeGrams: null, cleanEmpty: null },
+    ...{ container: 'jar', carrier: 'grain' },
     ...{ name: `${wanted.volumeMl} ml`, vesselPlaces: 1, shelfPlaces: 1 },
     inoculumFactor: usualInoculumFactor(wanted.volumeMl),
   };

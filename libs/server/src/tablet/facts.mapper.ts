@@ -73,13 +73,8 @@ async function sizesForTablet(
   growerId: string,
   grain: ReturnType<typeof farmGrain>,
 ): Promise<Lists['sizes']> {
-  const kinds = await tx.containerSize.findMany({
-    where: { growerId },
-    select: { id: true, container: true, carrier: true },
-  });
-  const kindOf = new Map(kinds.map(({ id, container, carrier }) => [id, { container, carrier }]));
   return (await listSizes(tx, growerId)).map((size) => {
-    const { container = 'jar', carrier = 'grain' } = kindOf.get(size.id) ?? {};
+    const { container, carrier } = size;
     const values = containerValues(size, grain);
     return {
       ...{ id: size.id, name: size.name, container, carrier, volumeMl: size.volumeMl },

@@ -13,6 +13,7 @@ import { FailedJobs } from './FailedJobs.js';
 import { Settings } from './SettingsForm.js';
 import { SizeSheet } from './SizeSheet.js';
 import { StrainSheet } from './StrainSheet.js';
+import { CARRIER_WORDS, CONTAINER_WORDS } from './size-words.js';
 
 type Open =
   | { readonly kind: 'strain'; readonly strain: Strain | null }
@@ -130,9 +131,20 @@ function Sizes({
       rowKey={(size) => size.id}
       columns={[
         { key: 'name', head: t('column.size'), cell: (size) => <InUse archived={size.archived}>{size.name}</InUse> },
+        {
+          key: 'holds',
+          head: t('column.holds'),
+          cell: (size) =>
+            t('farm.holds', { container: t(CONTAINER_WORDS[size.container]), carrier: t(CARRIER_WORDS[size.carrier]) }),
+        },
         { key: 'volume', head: t('column.volume'), numeric: true, cell: (size) => formatVolume(size.volumeMl) },
         { key: 'ripe', head: t('column.ripeMass'), numeric: true, cell: (size) => formatMass(size.ripeGrams.value) },
-        { key: 'grain', head: t('column.dryGrain'), numeric: true, cell: (size) => formatMass(size.dryGrainG.value) },
+        {
+          key: 'grain',
+          head: t('column.dryGrain'),
+          numeric: true,
+          cell: (size) => (size.carrier === 'grain' ? formatMass(size.dryGrainG.value) : t('text.none')),
+        },
         {
           key: 'clean',
           head: t('column.cleanEmpty'),

@@ -1,11 +1,18 @@
-import { type ContainerSizeJson, containerSizePatchSchema, newContainerSizeSchema } from '@jarfold/contracts';
+import {
+  type ContainerSizeJson,
+  carriers,
+  containerForms,
+  containerSizePatchSchema,
+  newContainerSizeSchema,
+} from '@jarfold/contracts';
 import { useSaveSize } from '../../api/farm.js';
 import { t } from '../../messages/translate.js';
-import { TextField } from '../../ui/Field.js';
+import { SelectField, TextField } from '../../ui/Field.js';
 import { readNumber } from '../../ui/read-number.js';
 import { SideSheet } from '../../ui/SideSheet.js';
 import { ThingForm } from '../../ui/ThingForm.js';
 import { useForm } from '../../ui/use-form.js';
+import { CARRIER_WORDS, CONTAINER_WORDS } from './size-words.js';
 
 /** Adds a size of jar, or edits one. */
 export function SizeSheet({
@@ -29,6 +36,31 @@ export function SizeSheet({
       >
         <TextField label={t('field.name')} hint={t('farm.sizeNameHint')} {...form.box('name')} />
         <div className="field-grid">
+          <SelectField
+            label={t('field.container')}
+            value={form.values.container}
+            error={form.error('/container')}
+            onChange={(event) => form.set({ container: event.target.value })}
+          >
+            {containerForms.map((one) => (
+              <option key={one} value={one}>
+                {t(CONTAINER_WORDS[one])}
+              </option>
+            ))}
+          </SelectField>
+          <SelectField
+            label={t('field.carrier')}
+            hint={t('farm.carrierHint')}
+            value={form.values.carrier}
+            error={form.error('/carrier')}
+            onChange={(event) => form.set({ carrier: event.target.value })}
+          >
+            {carriers.map((one) => (
+              <option key={one} value={one}>
+                {t(CARRIER_WORDS[one])}
+              </option>
+            ))}
+          </SelectField>
           <TextField
             label={t('field.volume')}
             unit={t('unit.ml')}
@@ -69,6 +101,8 @@ function sizeValues(size: ContainerSizeJson | null) {
     sourced?.origin === 'farm' ? String(sourced.value) : '';
   return {
     name: size?.name ?? '',
+    container: String(size?.container ?? 'jar'),
+    carrier: String(size?.carrier ?? 'grain'),
     volumeMl: String(size?.volumeMl ?? ''),
     ripeGrams: own(size?.ripeGrams),
     cleanEmpty: String(size?.cleanEmpty ?? ''),
@@ -82,6 +116,8 @@ function sizeValues(size: ContainerSizeJson | null) {
 function sizeBody(values: ReturnType<typeof sizeValues>): Record<string, unknown> {
   return {
     ...(values.name.trim() ? { name: values.name.trim() } : {}),
+    container: values.container,
+    carrier: values.carrier,
     volumeMl: readNumber(values.volumeMl) ?? Number.NaN,
     ripeGrams: readNumber(values.ripeGrams),
     cleanEmpty: readNumber(values.cleanEmpty),
