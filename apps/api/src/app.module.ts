@@ -2,6 +2,7 @@ import { DevicesService, SessionService, StaffService } from '@jarfold/server';
 import { GrowerDb, type Platform, PlatformDb, systemIds } from '@jarfold/server/platform';
 import { type DynamicModule, Global, Module, type Provider, StandardSchemaSerializerInterceptor } from '@nestjs/common';
 import { APP_FILTER, APP_GUARD, APP_INTERCEPTOR, APP_PIPE, DiscoveryModule, Reflector } from '@nestjs/core';
+import { AheadModule } from './ahead/ahead.module.js';
 import { BenchModule } from './bench/bench.module.js';
 import { CalendarFeedModule } from './calendar-feed/calendar-feed.module.js';
 import { DevicesModule } from './devices/devices.module.js';
@@ -51,6 +52,7 @@ const FEATURES: NonNullable<DynamicModule['imports']> = [
   RunsModule,
   PlanModule,
   RatesModule,
+  AheadModule,
   RecallModule,
   SterilisingModule,
   WatchModule,

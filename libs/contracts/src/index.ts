@@ -1,3 +1,4 @@
+export * from './ahead.js';
 export * from './bench.js';
 export * from './bench-tablet.js';
 export * from './calendar-day.js';

@@ -1,3 +1,4 @@
+export * from './ahead/index.js';
 export * from './bench/index.js';
 export * from './calendar-feed/index.js';
 export * from './conflicts/index.js';

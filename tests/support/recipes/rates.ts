@@ -18,6 +18,10 @@ export const recipes: Recipes = {
   'GET /api/rates/ageing': async (world) => ({ query: { strainId: (await aStrain(world)).id } }),
   'GET /api/rates/yield': async (world) => ({ query: { strainId: (await aStrain(world)).id } }),
   'GET /api/rates/planning': () => ({}),
+  'GET /api/ahead': () => ({ query: { weeks: '8' } }),
+  'GET /api/ahead/promise': async (world) => ({
+    query: { strainId: (await aStrain(world)).id, kilograms: '40', day: '2099-01-05', weeks: '2' },
+  }),
   'GET /api/recall': async (world) => ({ query: { jarId: await aJar(world) } }),
   'GET /api/recall/workbook': async (world) => ({ query: { jarId: await aJar(world) } }),
   'GET /api/watch': () => ({}),

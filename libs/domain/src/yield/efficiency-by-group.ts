@@ -20,7 +20,7 @@ export interface GroupEfficiency {
 /** Runs of one strain and substrate differ by about this much (one standard deviation, as a fraction of dry mass). */
 const RUN_DEVIATION = 0.2;
 /** A farm's groups lie around the published value by about this much. */
-const GROUP_DEVIATION = 0.25;
+export const GROUP_DEVIATION = 0.25;
 
 /**
  * Biological efficiency by strain, substrate or room: what was seen, and what it is worth believing with so few runs.
@@ -42,7 +42,7 @@ export function efficiencyByGroup(
   const values = new Map(
     keys.map((key) => [key, runs.filter(({ group }) => group === key).map(({ efficiency }) => efficiency)]),
   );
-  const variance = pooledVariance([...values.values()]);
+  const variance = runVariance([...values.values()]);
   const groups = keys.map((key) => {
     const own = values.get(key)!;
     return { key, mean: average(own), n: own.length, variance: variance / own.length };
@@ -61,7 +61,7 @@ const average = (values: readonly number[]): number => values.reduce((sum, value
 const atLeastZero = (estimate: Estimate): Estimate => ({ ...estimate, low: Math.max(0, estimate.low) });
 
 /** Scatter of runs within groups, with four runs' worth of the usual scatter so that two like runs are not taken for certainty. */
-function pooledVariance(groups: readonly (readonly number[])[]): number {
+export function runVariance(groups: readonly (readonly number[])[]): number {
   let [squares, degrees] = [4 * RUN_DEVIATION ** 2, 4];
   for (const values of groups) {
     const mean = average(values);

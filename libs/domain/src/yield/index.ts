@@ -1,3 +1,4 @@
+export { type Bearing, bearingOf, harvestAhead, type WaitedForRun } from './bearing.js';
 export { biologicalEfficiency, drySubstrateG } from './biological-efficiency.js';
 export { efficiencyByGroup, type FinishedRun, type GroupEfficiency, studentMean } from './efficiency-by-group.js';
 export { flushShares, usualFlushShares } from './flush-shares.js';

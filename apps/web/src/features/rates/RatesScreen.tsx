@@ -6,6 +6,7 @@ import { type MessageKey, t } from '../../messages/translate.js';
 import { SelectField } from '../../ui/Field.js';
 import { useScreenTitle } from '../../ui/use-screen-title.js';
 import { NothingYet } from '../../ui/Waiting.js';
+import { AheadView } from '../ahead/AheadView.js';
 import { AgeingView } from './AgeingView.js';
 import { ContaminationView } from './ContaminationView.js';
 import { GrowthView } from './GrowthView.js';
@@ -18,7 +19,11 @@ const AREAS = [
   { area: 'growth', title: 'rates.area.growth', View: GrowthView },
   { area: 'ageing', title: 'rates.area.ageing', View: AgeingView },
   { area: 'yield', title: 'rates.area.yield', View: YieldView },
+  { area: 'ahead', title: 'rates.area.ahead', View: AheadView },
 ] as const satisfies readonly { area: string; title: MessageKey; View: unknown }[];
+
+/** Areas that tell of a span of days behind. */
+const LOOKS_BACK: ReadonlySet<string> = new Set(['contamination', 'growth', 'ageing', 'yield']);
 
 const SPANS = [
   { days: 90, words: 'rates.span.quarter' },
@@ -55,8 +60,8 @@ export default function RatesScreen({ farm, area }: { readonly farm: Farm; reado
           ))}
         </ul>
       </nav>
-      {area !== '' && <ScopeChoice farm={farm} scope={scope} />}
-      <View scope={scope} />
+      {LOOKS_BACK.has(area) && <ScopeChoice farm={farm} scope={scope} />}
+      <View scope={scope} farm={farm} />
     </>
   );
 }

@@ -1,0 +1,1 @@
+export { AheadService } from './ahead.service.js';
