@@ -1,6 +1,7 @@
 import { randomBytes, randomUUID } from 'node:crypto';
-import { createGrower, WatchService } from '@jarfold/server';
+import { createGrower, OldSheetsBringer, WatchService } from '@jarfold/server';
 import { type StaffRole, systemClock } from '@jarfold/server/platform';
+import { readOldSheets } from '@jarfold/workbook';
 import { type Api, createApp, type ServedRoute } from '../../apps/api/src/create-app.js';
 import { type ApiSettings, apiSettings } from '../../apps/api/src/settings.js';
 import { hashPassword } from '../../libs/server/src/identity/password-hash.js';
@@ -40,6 +41,8 @@ export interface World {
   signInAgain(): Promise<World>;
   /** Has the watch look over the farm, as the worker does. */
   look(): Promise<void>;
+  /** Has an old spreadsheet brought in, as the worker does. */
+  bringIn(importId: string): Promise<string>;
 }
 
 export interface TestApi {
@@ -137,6 +140,11 @@ async function enter(database: TestDatabase, send: Send, person: Person): Promis
       const { growerId } = person;
       await new WatchService(database.growerDb, systemClock).look({ growerId, staffId: null, role: null });
     },
+    bringIn: (importId) =>
+      new OldSheetsBringer(database.growerDb, systemClock, (bytes, name) => readOldSheets(bytes, name)).bringIn(
+        person.growerId,
+        importId,
+      ),
   };
 }
 

@@ -13,11 +13,14 @@ function plansThat(replan: () => Promise<unknown>): PlanService {
 const quiet = { look: async () => ({ raised: 0, settled: 0 }) };
 const files = { makeWeekly: async () => ({ week: '2026-W48', made: true }) };
 
+const sheets = { bringIn: async () => 'applied' as const };
+
 describe('requireProcessors', () => {
   const all = processors(
     plansThat(async () => null),
     quiet,
     files,
+    sheets,
   );
 
   it('lets a worker start that does every job of the contracts', () => {
@@ -37,6 +40,7 @@ describe('the replan processor', () => {
       plansThat(() => Promise.reject(new AppError('rule-refused', 'There is nothing to plan with yet.'))),
       { look: async () => ({ raised: 1, settled: 0 }) },
       files,
+      sheets,
     );
     await expect(replan({ version: 1, growerId, reason: 'nightly' })).resolves.toMatchObject({
       nothingToPlan: expect.stringContaining('nothing to plan'),
@@ -54,6 +58,7 @@ describe('the replan processor', () => {
       plansThat(async () => ({ planId: 'p', changed: true })),
       { look },
       files,
+      sheets,
     );
     await expect(replan({ version: 1, growerId, reason: 'nightly' })).resolves.toMatchObject({
       changed: true,
@@ -67,6 +72,7 @@ describe('the replan processor', () => {
       plansThat(() => Promise.reject(new Error('disk full'))),
       quiet,
       files,
+      sheets,
     );
     await expect(replan({ version: 1, growerId, reason: 'nightly' })).rejects.toThrow('disk full');
   });

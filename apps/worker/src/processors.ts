@@ -1,5 +1,5 @@
 import { type JobName, type JobPayload, jobPayloads } from '@jarfold/contracts';
-import type { PlanService, WatchService, WorkbooksService } from '@jarfold/server';
+import type { OldSheetsBringer, PlanService, WatchService, WorkbooksService } from '@jarfold/server';
 import { AppError, type GrowerContext } from '@jarfold/server/platform';
 
 /** The work of each job. A processor is a controller whose transport is a queue: it calls the same services. */
@@ -9,6 +9,7 @@ export function processors(
   plans: PlanService,
   watch: Pick<WatchService, 'look'>,
   workbooks: Pick<WorkbooksService, 'makeWeekly'>,
+  oldSheets: Pick<OldSheetsBringer, 'bringIn'>,
 ): Processors {
   return {
     replan: async ({ growerId, reason }) => {
@@ -18,6 +19,7 @@ export function processors(
       return { ...replanned, watch: await watch.look(ctx) };
     },
     'weekly-workbook': ({ growerId }) => workbooks.makeWeekly({ growerId, staffId: null, role: null }),
+    'old-sheets': async ({ growerId, importId }) => ({ became: await oldSheets.bringIn(growerId, importId) }),
   };
 }
 

@@ -1,6 +1,6 @@
-import { Planner, PlanService, WatchService, WeekService, WorkbooksService } from '@jarfold/server';
+import { OldSheetsBringer, Planner, PlanService, WatchService, WeekService, WorkbooksService } from '@jarfold/server';
 import { type Clock, type Log, type Platform, type Queues, systemIds } from '@jarfold/server/platform';
-import { writeWeeklyWorkbook } from '@jarfold/workbook';
+import { readOldSheets, writeWeeklyWorkbook } from '@jarfold/workbook';
 import { type DynamicModule, Module } from '@nestjs/common';
 import { FailedJobs } from './failed-jobs.js';
 import { NightlySchedules } from './nightly-schedules.js';
@@ -29,7 +29,12 @@ export function workerModule({ env, platform, queues, clock, log }: WorkerParts)
   const workbooks = new WorkbooksService(growerDb, weeks, clock, systemIds, writeWeeklyWorkbook);
   const runtime = new WorkerRuntime({
     ...{ env, log, platformDb, queues, planner },
-    processors: processors(new PlanService(growerDb, planner, clock), new WatchService(growerDb, clock), workbooks),
+    processors: processors(
+      new PlanService(growerDb, planner, clock),
+      new WatchService(growerDb, clock),
+      workbooks,
+      new OldSheetsBringer(growerDb, clock, (bytes, name) => readOldSheets(bytes, name)),
+    ),
     relay: new OutboxRelay(platformDb, queues, clock, log),
     nightly: new NightlySchedules(platformDb, queues, log),
     weekly: new WeeklySchedules(platformDb, queues, log),

@@ -12,6 +12,7 @@ export * from './identity.js';
 export * from './imports.js';
 export * from './jobs.js';
 export * from './labels.js';
+export * from './old-sheets.js';
 export * from './plan.js';
 export * from './plan-living.js';
 export * from './problem.js';

@@ -18,8 +18,15 @@ export const replanJobSchema = z.strictObject({
 /** Make the weekly workbook of the farm's current week, unless it was made. */
 export const weeklyWorkbookJobSchema = z.strictObject({ version: z.literal(1), growerId: idSchema });
 
+/** Bring in a farm's old spreadsheet, all of it or nothing. */
+export const oldSheetsJobSchema = z.strictObject({ version: z.literal(1), growerId: idSchema, importId: idSchema });
+
 /** Every job there is: its name and its payload. The worker refuses to start unless each has a processor. */
-export const jobPayloads = { replan: replanJobSchema, 'weekly-workbook': weeklyWorkbookJobSchema } as const;
+export const jobPayloads = {
+  replan: replanJobSchema,
+  'weekly-workbook': weeklyWorkbookJobSchema,
+  'old-sheets': oldSheetsJobSchema,
+} as const;
 
 export type JobName = keyof typeof jobPayloads;
 export type JobPayload<Name extends JobName> = z.infer<(typeof jobPayloads)[Name]>;

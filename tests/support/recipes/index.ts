@@ -3,6 +3,7 @@ import { recipes as calendarFeed } from './calendar-feed.js';
 import { recipes as devices } from './devices.js';
 import { recipes as farm } from './farm.js';
 import { recipes as identity } from './identity.js';
+import { recipes as oldSheets } from './old-sheets.js';
 import { recipes as plan } from './plan.js';
 import { recipes as rates } from './rates.js';
 import type { Recipes } from './recipe.js';
@@ -22,6 +23,7 @@ export const allRecipes: Recipes = {
   ...sterilising,
   ...stock,
   ...workbooks,
+  ...oldSheets,
   ...calendarFeed,
   ...traceability,
   ...staff,

@@ -1,12 +1,15 @@
-import { ReturnedBooksService } from '@jarfold/server';
+import { BenchService, OldSheetsService, ReturnedBooksService } from '@jarfold/server';
 import { type Clock, GrowerDb, systemIds } from '@jarfold/server/platform';
-import { markProblems, readWeeklyWorkbook } from '@jarfold/workbook';
+import { markProblems, readOldSheets, readWeeklyWorkbook } from '@jarfold/workbook';
 import { Module } from '@nestjs/common';
+import { FarmServicesModule } from '../farm/farm-services.module.js';
 import { CLOCK } from '../platform/clock.js';
 import { ImportsController } from './imports.controller.js';
+import { OldSheetsController } from './old-sheets.controller.js';
 
 @Module({
-  controllers: [ImportsController],
+  imports: [FarmServicesModule],
+  controllers: [OldSheetsController, ImportsController],
   providers: [
     {
       provide: ReturnedBooksService,
@@ -16,6 +19,12 @@ import { ImportsController } from './imports.controller.js';
           read: (bytes) => readWeeklyWorkbook(bytes),
           mark: markProblems,
         }),
+    },
+    {
+      provide: OldSheetsService,
+      inject: [GrowerDb, BenchService, CLOCK],
+      useFactory: (db: GrowerDb, bench: BenchService, clock: Clock) =>
+        new OldSheetsService(db, bench, clock, systemIds, (bytes, name) => readOldSheets(bytes, name)),
     },
   ],
 })

@@ -7,6 +7,7 @@ import {
   type EntryFacts,
   type EntryOf,
   isoWeek,
+  type LedgerChanges,
   type LoggedEntry,
   placings,
   type ThingKind,
@@ -56,11 +57,13 @@ export class Recording {
   readonly #applied: { readonly logged: LoggedEntry; readonly links: ReadonlySet<string> }[] = [];
   readonly #links: ThingLink[] = [];
   readonly #voids = new Map<string, string | null>();
+  readonly #start: CounterRow;
   #head: CounterRow;
 
   constructor(tx: GrowerTx, growerId: string, head: CounterRow, lookups: FarmLookups) {
     this.#tx = tx;
     this.#growerId = growerId;
+    this.#start = head;
     this.#head = head;
     this.#ledger = new BenchLedger(lookups.settings, this.#codes);
   }
@@ -100,6 +103,29 @@ export class Recording {
     await saveChanges(this.#tx, this.#growerId, this.#ledger.changes());
     const voids = [...this.#voids].flatMap(([entry_id, voided_by]) => (voided_by ? [{ entry_id, voided_by }] : []));
     await replaceVoids(this.#tx, this.#growerId, [...this.#voids.keys()], voids);
+  }
+
+  /** What the recorded entries change; for a caller that writes the things before it takes the lock. */
+  get changes(): LedgerChanges {
+    return this.#ledger.changes();
+  }
+
+  /**
+   * Writes the entries behind another head than they were decided on: the log may have grown meanwhile. Nothing the
+   * decisions rest on may have changed. The caller writes the things, and moves the counter.
+   */
+  async writeEntriesAfter(head: CounterRow): Promise<CounterRow> {
+    const offset = head.position - this.#start.position;
+    let reached = head;
+    const rows = this.rows.map(({ previous_hash: _previous, hash: _hash, ...row }) => {
+      const content = { ...row, position: row.position + offset };
+      const previousHash = reached.headHash;
+      reached = { position: content.position, headHash: chainHash(chainedFromRow(content), previousHash) };
+      return { ...content, previous_hash: previousHash, hash: reached.headHash };
+    });
+    const links = this.#links.map(({ thing_id, position }) => ({ thing_id, position: position + offset }));
+    await insertEntries(this.#tx, this.#growerId, rows, links);
+    return reached;
   }
 
   async #decide({ entry, refusedAs, sentBy }: PreparedEntry): Promise<Verdict> {

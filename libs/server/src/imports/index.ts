@@ -1,1 +1,3 @@
+export { type BringInWatch, type BroughtIn, OldSheetsBringer } from './old-sheets/bring-in.js';
+export { OldSheetsService, type ReadOldSheets } from './old-sheets/old-sheets.service.js';
 export { type BookFiles, ReturnedBooksService } from './returned-books.service.js';

@@ -1,4 +1,3 @@
-import { createHash } from 'node:crypto';
 import {
   type CellValues,
   cellText,
@@ -14,6 +13,7 @@ import { listRuns, type RunRow } from '../runs/index.js';
 import { type FarmNames, readFarmNames } from '../stock/index.js';
 import { statedRun } from '../workbooks/index.js';
 import { appliedReturns } from './file-imports.repository.js';
+import { digestOf, namedId } from './named-id.js';
 
 /** A returned workbook compared with the farm as it is now. */
 export interface ComparedBook {
@@ -38,7 +38,7 @@ export async function compareBook(tx: GrowerTx, growerId: string, book: Returned
   const theirs = withKeysOfAdded(book, base);
   const result = mergeRows({ base, ours, theirs });
   const problems = [...strangerProblems(result, book), ...strainProblems(theirs, base, names, book)];
-  return { result, runs, ours, names, problems, seen: digest([result, problems]) };
+  return { result, runs, ours, names, problems, seen: digestOf([result, problems]) };
 }
 
 /**
@@ -59,19 +59,6 @@ function withKeysOfAdded({ rows, exportId }: ReturnedBook, base: ReadonlyMap<str
 const calledBy = ({ values }: TheirRow) =>
   cellText(String(values.name ?? `${values.day} ${values.strains}`)).toLowerCase();
 
-/** RFC 9562, version 8: 122 bits of a digest. */
-function addedRunId(exportId: string, called: string, occurrence: number): string {
-  const hex = digest(['added run', exportId, called, occurrence]);
-  const variant = ((Number.parseInt(hex[16] ?? '0', 16) & 0x3) | 0x8).toString(16);
-  return [
-    hex.slice(0, 8),
-    hex.slice(8, 12),
-    `8${hex.slice(13, 16)}`,
-    variant + hex.slice(17, 20),
-    hex.slice(20, 32),
-  ].join('-');
-}
-
 /** Ids of rows that are added, in the order of the file. */
 export function idsOfAdded(exportId: string, rows: readonly TheirRow[]): ReadonlyMap<TheirRow, string> {
   const seen = new Map<string, number>();
@@ -80,7 +67,7 @@ export function idsOfAdded(exportId: string, rows: readonly TheirRow[]): Readonl
       const called = calledBy(row);
       const occurrence = (seen.get(called) ?? 0) + 1;
       seen.set(called, occurrence);
-      return [row, addedRunId(exportId, called, occurrence)];
+      return [row, namedId(['added run', exportId, called, occurrence])];
     }),
   );
 }
@@ -117,5 +104,3 @@ function strainProblems(
     ];
   });
 }
-
-const digest = (value: unknown) => createHash('sha256').update(JSON.stringify(value)).digest('hex');

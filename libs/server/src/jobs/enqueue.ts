@@ -38,3 +38,21 @@ export async function enqueueReplan(
     quietMs: QUIET_MS[reason],
   });
 }
+
+/** Hands an old spreadsheet to the worker, in the transaction in which somebody said yes to it. */
+export async function enqueueOldSheets(
+  tx: GrowerTx,
+  { growerId }: { readonly growerId: string },
+  importId: string,
+): Promise<void> {
+  const payload = jobPayloads['old-sheets'].parse({ version: 1, growerId, importId });
+  const id = randomUUID();
+  await insertOutboxRow(tx, {
+    growerId,
+    id,
+    jobName: 'old-sheets',
+    jobKey: `old-sheets-${importId}`,
+    payload,
+    quietMs: 0,
+  });
+}

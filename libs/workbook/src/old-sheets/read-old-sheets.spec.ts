@@ -39,6 +39,7 @@ describe('an old spreadsheet that is a text file', () => {
     [',', 'Code,Made,Grams\nA1,2026-11-01,500\nA2,2026-11-02,"1,5"\n'],
     [';', 'Code;Made;Grams\nA1;2026-11-01;1,5\nA2;2026-11-02;2,5\n'],
     ['\t', 'Code\tMade\tGrams\nA1\t1,5\t2;5\nA2\t1\t2'],
+    [';', 'Code;Note\nA1;one, two, three, four\nA2;five\n'],
     [';', 'sep=;\nCode;Made, or not, we forget\nA1;2026\n'],
   ])('parts its cells by %p', async (separator, text) => {
     expect((await cellsOf(Buffer.from(text))).opened).toMatchObject({ separator });

@@ -103,11 +103,13 @@ function tablesIn(sheet: WrittenSheet, band: Band): readonly TableInBand[] {
     if (open && isRepeat(headings?.columns ?? null, open)) {
       open.leftOut.push(leftOut(row, 'repeated-headings'));
       at += headings!.rows - 1;
+      title = null;
     } else if (headings) {
+      if (open && title !== null) open.leftOut.pop(); // the last line of text was a title
       tables.push({ title, headRow: row.row, columns: headings.columns, rows: [], leftOut: [] });
       at += headings.rows - 1;
       title = null;
-    } else if (open) title = addRow(open, row) ?? title;
+    } else if (open) title = addRow(open, row);
     else title = textOf(row);
   }
   return tables.filter((table) => table.rows.length > 0).map(withEveryColumn);

@@ -6,6 +6,7 @@ import {
   type ColumnUse,
   type FarmFacts,
   type SheetMapping,
+  sheetStates,
   type TableMapping,
   type WordField,
   type WordMeaning,
@@ -76,4 +77,34 @@ export function withPlainWords(tables: readonly FoundTable[], mapping: SheetMapp
       return [[table.key, { ...of, words }] as const];
     }),
   );
+}
+
+/** Forgets meanings that name a strain, size, shelf or run the farm does not have (any more): they are asked about again. */
+export function withoutLostMeanings(mapping: TableMapping, farm: FarmFacts): TableMapping {
+  const ids: Readonly<Record<WordField, ReadonlySet<string>>> = {
+    strain: new Set(farm.strains.map(({ id }) => id)),
+    size: new Set(farm.sizes.map(({ id }) => id)),
+    place: new Set(farm.shelves.map(({ id }) => id)),
+    run: new Set(farm.runs.map(({ id }) => id)),
+    state: new Set(sheetStates),
+  };
+  const words: Partial<Record<WordField, Record<string, WordMeaning>>> = {};
+  for (const field of wordFields) {
+    const stands = Object.entries(mapping.words[field] ?? {}).filter(
+      ([, meaning]) => fits(field, meaning) && (meaning.to !== 'known' || ids[field].has(meaning.id)),
+    );
+    if (stands.length > 0) words[field] = Object.fromEntries(stands);
+  }
+  return { ...mapping, words };
+}
+
+/** A strain is no size: a meaning belongs to its field. */
+function fits(field: WordField, { to }: WordMeaning): boolean {
+  const own: Readonly<Partial<Record<WordMeaning['to'], WordField>>> = {
+    'new-strain': 'strain',
+    'new-size': 'size',
+    'new-room': 'place',
+    'run-in-file': 'run',
+  };
+  return own[to] === undefined || own[to] === field;
 }

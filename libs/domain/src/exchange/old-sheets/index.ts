@@ -1,7 +1,7 @@
 export { type BroughtEntry, type BroughtIds, broughtEntries } from './brought-entries.js';
 export { type FoundRow, type FoundTable, findTables, type LeftOutRow } from './find-tables.js';
 export { guessColumns, headingKey } from './guess-columns.js';
-export { guessMapping, mappingAs, runsInFile, withPlainWords } from './guess-mapping.js';
+export { guessMapping, mappingAs, runsInFile, withoutLostMeanings, withPlainWords } from './guess-mapping.js';
 export type { FoundColumn } from './heading-rows.js';
 export type { JarRecord } from './jar-records.js';
 export type { HarvestRecord, RunRecord } from './run-records.js';
@@ -13,6 +13,7 @@ export {
   massUnits,
   type SheetField,
   type SheetUnit,
+  sheetFields,
   type TableUse,
   tableUses,
   temperatureUnits,

@@ -96,6 +96,7 @@ export function jarRecord(row: ReadRow, mapping: TableMapping, farm: FarmFacts):
       'An opened jar needs its grams left.',
       'Say which column holds them, or write another state.',
     );
+  if (generation === 0) noted.push('culture-as-plate');
   if (problems.length > 0) return { problems };
   const place = meaning('place');
   return {
@@ -156,7 +157,8 @@ function jarDays(
       'Say which column holds it, or which day counts for all rows.',
     );
   }
-  const last = [written.goneOn, written.openedOn, written.chilledOn, today].reduce<CalendarDay>(
+  const goneOn = goneStates.has(state) ? written.goneOn : null;
+  const last = [goneOn, written.openedOn, written.chilledOn, today].reduce<CalendarDay>(
     (least, day) => (day !== null && day < least ? day : least),
     today,
   );
@@ -170,7 +172,7 @@ function jarDays(
   if (state === 'chilled' && written.chilledOn === null) noted.push('chilled-day-from-ripe-day');
   const openedOn = state === 'opened' ? (written.openedOn ?? today) : null;
   if (state === 'opened' && written.openedOn === null) noted.push('opened-day-is-today');
-  return { madeOn, ripeOn, chilledOn, openedOn, goneOn: goneStates.has(state) ? written.goneOn : null };
+  return { madeOn, ripeOn, chilledOn, openedOn, goneOn };
 }
 
 /** The day a jar made then is usually ripe, and at the latest the day something later is known of it. */
@@ -192,7 +194,13 @@ function requireInOrder(
   let latest: { readonly field: SheetField; readonly day: CalendarDay } | null = null;
   for (const field of ORDER) {
     const day = written[field];
-    if (day === null || (field === 'ripeOn' && state === 'incubating')) continue;
+    // A day for all rows is said of jars that are gone, and of no other.
+    if (
+      day === null ||
+      (field === 'ripeOn' && state === 'incubating') ||
+      (field === 'goneOn' && !goneStates.has(state))
+    )
+      continue;
     if (day > today)
       say(
         field,

@@ -3,31 +3,33 @@ export type TableUse = 'jars' | 'runs' | 'harvests';
 export const tableUses: readonly TableUse[] = ['jars', 'runs', 'harvests'];
 
 /** What a column can say; `note` keeps its words beside the jar or run. */
-export type SheetField =
-  | 'code'
-  | 'lot'
-  | 'count'
-  | 'strain'
-  | 'generation'
-  | 'size'
-  | 'state'
-  | 'place'
-  | 'madeOn'
-  | 'ripeOn'
-  | 'chilledOn'
-  | 'openedOn'
-  | 'goneOn'
-  | 'gramsLeft'
-  | 'mother'
-  | 'supplier'
-  | 'temperature'
-  | 'run'
-  | 'day'
-  | 'substrate'
-  | 'spawnRate'
-  | 'mass'
-  | 'flush'
-  | 'note';
+export const sheetFields = [
+  'code',
+  'lot',
+  'count',
+  'strain',
+  'generation',
+  'size',
+  'state',
+  'place',
+  'madeOn',
+  'ripeOn',
+  'chilledOn',
+  'openedOn',
+  'goneOn',
+  'gramsLeft',
+  'mother',
+  'supplier',
+  'temperature',
+  'run',
+  'day',
+  'substrate',
+  'spawnRate',
+  'mass',
+  'flush',
+  'note',
+] as const;
+export type SheetField = (typeof sheetFields)[number];
 
 /** How the cells of a field are read. `words` are matched with the farm's own names. */
 export type FieldReading = 'text' | 'words' | 'day' | 'mass' | 'temperature' | 'whole' | 'percent';

@@ -1,0 +1,111 @@
+import type { LedgerChanges } from '@jarfold/domain';
+import { AppError, type GrowerContext, type GrowerTx } from '../platform/index.js';
+import { admitBatch, type IncomingEntry, prepareEntries } from './batch.js';
+import { lockLog, readSender, saveHeads } from './log.repository.js';
+import { Recording } from './recording.js';
+import { refusalMessage } from './refusal-message.js';
+import { readLookups } from './settings.repository.js';
+import { saveChanges } from './things.repository.js';
+
+/** A farm's past that comes into the log at once: entries of their own device, oldest first, about things they make. */
+export interface PastBatch {
+  readonly device: { readonly id: string; readonly name: string };
+  readonly entries: readonly Omit<IncomingEntry, 'sequence'>[];
+}
+
+/** Where a batch stands in the log. */
+export interface BatchPlace {
+  readonly firstPosition: number;
+  readonly lastPosition: number;
+  /** How long the log was locked, in milliseconds. */
+  readonly lockedMs: number;
+}
+
+const THINGS_PER_STATEMENT = 1000;
+/** Shorter than the database's own wait for a deadlock (one second), so that a tablet never is what has to give way. */
+const LOCK_WAIT = '800ms';
+
+/**
+ * Records a batch so that the log is locked only for its last step. The entries are decided and the things they make are
+ * written first: nobody sees them before the transaction ends, and tablets go on. Then the log is locked, the entries are
+ * chained behind its head, and the transaction can end. All of it or nothing.
+ *
+ * This is sound because the entries are about things of their own: whatever tablets record meanwhile cannot change them.
+ * The one thing they share is codes, and those are unique in the database.
+ * @param onWritten told after each statement how many things were written
+ * @throws AppError `rule-refused` when an entry is refused; the caller's transaction then keeps nothing
+ */
+export async function recordPast(
+  tx: GrowerTx,
+  ctx: GrowerContext & { readonly staffId: string },
+  batch: PastBatch,
+  now: Date,
+  onWritten: (things: number) => Promise<void> = async () => {},
+): Promise<{ readonly append: () => Promise<BatchPlace> }> {
+  const lookups = await readLookups(tx, ctx.growerId, runIdsOf(batch));
+  const { device } = await readSender(tx, ctx.growerId, batch.device, []);
+  const entries = batch.entries.map((entry, at) => ({ ...entry, sequence: at + 1 }));
+  const incoming = { device: batch.device, clockOffsetMs: 0, trustMoments: true, entries };
+  const admitted = admitBatch(incoming, device, new Map());
+  const prepared = prepareEntries(incoming, admitted, device, lookups, ctx, now);
+  const recording = new Recording(tx, ctx.growerId, { position: 0, headHash: '' }, lookups);
+  await recording.load(prepared, lookups);
+  for (const entry of prepared) await recording.record(entry);
+  requireApplied(recording);
+  const { before, after } = parted(recording.changes);
+  await writeThings(tx, ctx.growerId, before, onWritten);
+  const append = async (): Promise<BatchPlace> => {
+    await tx.$executeRawUnsafe(`SET LOCAL lock_timeout = '${LOCK_WAIT}'`);
+    const head = await lockLog(tx, ctx.growerId);
+    const lockedAt = performance.now();
+    await tx.$executeRawUnsafe(`SET LOCAL lock_timeout = 0`);
+    const reached = await recording.writeEntriesAfter(head);
+    await saveChanges(tx, ctx.growerId, after);
+    const lastMoment = prepared.at(-1)?.row.effective_at;
+    const lastEffectiveAt = lastMoment === undefined ? null : new Date(lastMoment);
+    await saveHeads(tx, ctx.growerId, reached, { id: device.id, lastSeq: admitted.lastSequence, lastEffectiveAt }, now);
+    return {
+      firstPosition: head.position + 1,
+      lastPosition: reached.position,
+      lockedMs: Math.round(performance.now() - lockedAt),
+    };
+  };
+  return { append };
+}
+
+function runIdsOf({ entries }: PastBatch): string[] {
+  return [...new Set(entries.map(({ payload }) => payload.runId).filter((id) => typeof id === 'string'))];
+}
+
+function requireApplied({ rows }: Recording): void {
+  const refused = rows.find(({ outcome }) => outcome === 'refused');
+  if (refused === undefined) return;
+  const message = refusalMessage(refused.refusal_code ?? '', refused.details?.obstacles ?? []);
+  throw new AppError('rule-refused', message, { reason: refused.refusal_code });
+}
+
+/** Lots and jars stand by themselves; harvests and draws hang on their entry, which has to be there first. */
+function parted({ things, draws, forgetDrawsOf }: LedgerChanges): {
+  readonly before: LedgerChanges['things'];
+  readonly after: LedgerChanges;
+} {
+  const hangs = new Set(['harvest', 'pool']);
+  return {
+    before: things.filter(({ kind }) => !hangs.has(kind)),
+    after: { things: things.filter(({ kind }) => hangs.has(kind)), draws, forgetDrawsOf },
+  };
+}
+
+async function writeThings(
+  tx: GrowerTx,
+  growerId: string,
+  things: LedgerChanges['things'],
+  onWritten: (things: number) => Promise<void>,
+): Promise<void> {
+  const lotsFirst = [...things].sort((a, b) => Number(a.kind === 'jar') - Number(b.kind === 'jar'));
+  for (let from = 0; from < lotsFirst.length; from += THINGS_PER_STATEMENT) {
+    const part = lotsFirst.slice(from, from + THINGS_PER_STATEMENT);
+    await saveChanges(tx, growerId, { things: part, draws: [], forgetDrawsOf: [] });
+    await onWritten(from + part.length);
+  }
+}

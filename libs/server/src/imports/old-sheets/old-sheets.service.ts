@@ -1,0 +1,247 @@
+import { createHash } from 'node:crypto';
+import {
+  type BringIn,
+  type FileImport,
+  type OldSheetsPreview,
+  type SheetMappingBody,
+  type TakenBack,
+  tableMappingSchema,
+} from '@jarfold/contracts';
+import { type FileProblem, type FoundTable, findTables, type SheetMapping, type WrittenFile } from '@jarfold/domain';
+import type { BenchService } from '../../bench/index.js';
+import { lockFarm } from '../../farm/index.js';
+import { enqueueOldSheets } from '../../jobs/index.js';
+import { AppError, type Clock, type GrowerContext, type GrowerDb, type Ids } from '../../platform/index.js';
+import {
+  dropOldImports,
+  type FileImportRow,
+  findImport,
+  findImportBytes,
+  importJson,
+  insertImport,
+  lockImport,
+  updateImport,
+} from '../file-imports.repository.js';
+import { type DryRun, dryRun, firstMapping } from './dry-run.js';
+import { requireNewNames } from './new-names.js';
+import { previewJson, unreadableJson } from './old-sheets.mapper.js';
+import { takeBackIn } from './take-back.js';
+
+/** A file of the farm's own, opened. */
+export interface OpenedSheets {
+  readonly file: WrittenFile;
+  readonly opened:
+    | { readonly kind: 'workbook' }
+    | { readonly kind: 'text'; readonly encoding: string; readonly separator: string };
+}
+
+/** The file formats, which the service does not know: whoever starts it brings them. */
+export type ReadOldSheets = (
+  bytes: Buffer,
+  name: string,
+) => Promise<({ readonly ok: true } & OpenedSheets) | { readonly ok: false; readonly problem: FileProblem }>;
+
+/** What is kept of a file beside its bytes. */
+export interface OldSheetsContent {
+  readonly mapping: SheetMapping;
+  readonly remembered: boolean;
+  readonly problem: FileProblem | null;
+  /** Said by the person: rows that are refused stay out. */
+  readonly withoutRefused?: boolean;
+  /** What was shown when it was asked to be brought in. */
+  readonly seen?: string;
+  /** Of an applied file: marks of its rows without a code, and what it brought, to be taken back. */
+  readonly marks?: readonly string[];
+  readonly brought?: {
+    readonly deviceId: string;
+    readonly runs: readonly { readonly id: string; readonly revision: number }[];
+  };
+}
+
+const KEPT_UNSETTLED_DAYS = 30;
+const DAY_MS = 86_400_000;
+/** A thousand entries are corrected in well under a minute. */
+const TAKE_BACK_LIMIT_MS = 300_000;
+const REOPENABLE: ReadonlySet<FileImportRow['state']> = new Set(['previewed', 'failed', 'cancelled']);
+
+/** A farm's own old spreadsheets: read, asked about, shown, and handed to the worker to be brought in. */
+export class OldSheetsService {
+  constructor(
+    private readonly growerDb: GrowerDb,
+    private readonly bench: Pick<BenchService, 'append'>,
+    private readonly clock: Clock,
+    private readonly ids: Ids,
+    private readonly read: ReadOldSheets,
+  ) {}
+
+  /** Reads the file and keeps it. Nothing of the farm changes. */
+  async upload(ctx: GrowerContext, fileName: string, bytes: Buffer): Promise<OldSheetsPreview> {
+    const uploadedBy = requireStaff(ctx);
+    const reading = await this.read(bytes, fileName);
+    const tables = reading.ok ? findTables(reading.file) : [];
+    const now = this.clock.now();
+    const id = this.ids.next();
+    await this.growerDb.run(ctx, async (tx) => {
+      const first = await firstMapping(tx, ctx.growerId, tables, storedMapping);
+      const problem = reading.ok ? (tables.length === 0 ? noTable() : null) : reading.problem;
+      const content: OldSheetsContent = { ...first, problem };
+      await dropOldImports(tx, ctx.growerId, new Date(now.getTime() - KEPT_UNSETTLED_DAYS * DAY_MS));
+      await insertImport(tx, ctx.growerId, {
+        ...{ id, kind: 'old-records', fileName, bytes, content, state: 'previewed', exportId: null },
+        digest: createHash('sha256').update(bytes).digest('hex'),
+        ...{ uploadedAt: now, uploadedBy, appliedAt: null, outcome: {} },
+      });
+    });
+    return this.preview(ctx, id);
+  }
+
+  /** The file as it would be brought in now. @throws AppError `not-found` */
+  async preview(ctx: GrowerContext, id: string): Promise<OldSheetsPreview> {
+    const { row, content, tables, opened } = await this.#open(ctx, id);
+    if (content.problem !== null || opened === null) return unreadableJson(row, content.problem ?? noTable());
+    const dry = await this.growerDb.read(ctx, (tx) =>
+      dryRun(tx, ctx.growerId, tables, content.mapping, this.clock.now()),
+    );
+    return previewJson(row, { tables, opened, remembered: content.remembered }, dry);
+  }
+
+  /**
+   * Says how the file is to be understood, and shows what that would bring in.
+   * @throws AppError `not-found`; `conflict` for a file that is being or was brought in, or a new thing whose name is taken
+   */
+  async understand(ctx: GrowerContext, id: string, { tables }: SheetMappingBody): Promise<OldSheetsPreview> {
+    await this.growerDb.run(ctx, async (tx) => {
+      await lockImport(tx, ctx.growerId, id);
+      const { row, content } = requireOldSheets(await findImport(tx, ctx.growerId, id));
+      requireOpen(row);
+      const mapping = tables as unknown as SheetMapping;
+      await requireNewNames(tx, ctx.growerId, mapping);
+      const next: OldSheetsContent = { ...content, mapping: { ...content.mapping, ...mapping } };
+      await updateImport(tx, ctx.growerId, id, { state: 'previewed', content: next, outcome: {} });
+    });
+    return this.preview(ctx, id);
+  }
+
+  /**
+   * Hands the file to the worker, which brings all of it in or nothing.
+   * @throws AppError `not-found`; `conflict` when something changed since it was shown; `rule-refused` while a question is
+   * open, when rows are refused and nobody said to leave them out, or when nothing is new
+   */
+  async bringIn(ctx: GrowerContext, id: string, { seen, withoutRefused }: BringIn): Promise<FileImport> {
+    const { tables } = await this.#open(ctx, id);
+    return this.growerDb.run(ctx, async (tx) => {
+      await lockImport(tx, ctx.growerId, id);
+      const { row, content } = requireOldSheets(await findImport(tx, ctx.growerId, id));
+      requireOpen(row);
+      if (content.problem !== null) throw new AppError('rule-refused', content.problem.rule);
+      const dry = await dryRun(tx, ctx.growerId, tables, content.mapping, this.clock.now());
+      if (dry.seen !== seen) throw changedSince();
+      requireSomething(dry, withoutRefused);
+      const outcome = { done: 0, total: rowsOf(dry), result: 'Waiting for the worker.' };
+      const next: OldSheetsContent = { ...content, mapping: dry.mapping, withoutRefused, seen };
+      await updateImport(tx, ctx.growerId, id, { state: 'waiting', content: next, outcome });
+      await enqueueOldSheets(tx, ctx, id);
+      return importJson({ ...row, state: 'waiting', outcome });
+    });
+  }
+
+  /**
+   * Takes back everything a file brought: each of its entries by a correction, each of its runs cancelled. All or nothing.
+   * @throws AppError `not-found`; `conflict` for a file that is not applied; `rule-refused` when something has happened to
+   * what it brought since
+   */
+  async takeBack(ctx: GrowerContext, id: string): Promise<TakenBack> {
+    requireStaff(ctx);
+    return this.growerDb.run(
+      ctx,
+      async (tx) => {
+        await lockFarm(tx, ctx.growerId);
+        await lockImport(tx, ctx.growerId, id);
+        const { row, content } = requireOldSheets(await findImport(tx, ctx.growerId, id));
+        if (row.state !== 'applied' || content.brought === undefined) {
+          throw new AppError('conflict', 'Nothing of this file is in the farm, so nothing can be taken back.');
+        }
+        const counts = await takeBackIn(tx, ctx, this.bench, row, content.brought, this.clock.now());
+        const outcome = { result: `Taken back: ${counts.entries} entries and ${counts.runs} runs.` };
+        const { marks: _marks, brought: _brought, ...rest } = content;
+        await updateImport(tx, ctx.growerId, id, { state: 'cancelled', appliedAt: null, content: rest, outcome });
+        return { import: importJson({ ...row, state: 'cancelled', appliedAt: null, outcome }), ...counts };
+      },
+      { timeoutMs: TAKE_BACK_LIMIT_MS },
+    );
+  }
+
+  async #open(ctx: GrowerContext, id: string) {
+    const { row, content, bytes } = await this.growerDb.read(ctx, async (tx) => ({
+      ...requireOldSheets(await findImport(tx, ctx.growerId, id)),
+      bytes: await findImportBytes(tx, ctx.growerId, id),
+    }));
+    const reading = content.problem === null && bytes !== null ? await this.read(bytes, row.fileName) : null;
+    const opened = reading?.ok ? reading.opened : null;
+    return { row, content, opened, tables: reading?.ok ? findTables(reading.file) : ([] as readonly FoundTable[]) };
+  }
+}
+
+/** How many lots, jars, runs and harvests a dry run would bring. */
+export const rowsOf = ({ settled }: DryRun): number =>
+  settled.lots.reduce((sum, { jars }) => sum + jars.length, settled.lots.length) +
+  settled.runs.length +
+  settled.harvests.length;
+
+/** @throws AppError `rule-refused` */
+export function requireSomething({ understood, settled }: DryRun, withoutRefused: boolean): void {
+  const { questions } = understood;
+  if (questions.length > 0) {
+    throw new AppError(
+      'rule-refused',
+      `${questions.length} questions about the file are still open: answer them first.`,
+    );
+  }
+  const refused = understood.refused.length + settled.refused.length;
+  if (refused > 0 && !withoutRefused) {
+    throw new AppError(
+      'rule-refused',
+      `${refused} cells are refused: correct them in the file, or say that their rows stay out.`,
+    );
+  }
+  if (settled.lots.length + settled.runs.length + settled.harvests.length === 0) {
+    throw new AppError('rule-refused', 'The file says nothing that the farm does not have already.');
+  }
+}
+
+export function requireOldSheets<Row extends FileImportRow & { readonly content: unknown }>(
+  row: Row | null,
+): { readonly row: Row; readonly content: OldSheetsContent } {
+  if (row === null || row.kind !== 'old-records')
+    throw new AppError('not-found', 'There is no such file on this farm.');
+  return { row, content: row.content as OldSheetsContent };
+}
+
+function requireOpen({ state }: FileImportRow): void {
+  if (REOPENABLE.has(state)) return;
+  const what = state === 'applied' ? 'was brought in already' : 'is being brought in';
+  throw new AppError('conflict', `This file ${what}.`);
+}
+
+const changedSince = () =>
+  new AppError(
+    'conflict',
+    'The farm or the file’s mapping changed since this was shown: look at it again. Nothing was changed.',
+  );
+
+const noTable = (): FileProblem => ({
+  ...{ code: 'no-rows', sheet: null, cell: null, column: null, value: null },
+  rule: 'No table was found: a row of headings with rows below it.',
+  advice: 'Write headings above your columns, such as code, strain, size, state and made on, and send the file again.',
+});
+
+/** A remembered mapping of an older form is forgotten. */
+function storedMapping(stored: unknown): SheetMapping[string] | null {
+  const parsed = tableMappingSchema.safeParse(stored);
+  return parsed.success ? (parsed.data as unknown as SheetMapping[string]) : null;
+}
+
+function requireStaff({ staffId }: GrowerContext): string {
+  if (staffId === null) throw new TypeError('A file is sent in by somebody.');
+  return staffId;
+}
