@@ -68,6 +68,19 @@ describe('steriliser cycles', () => {
     expect(rest.items).toMatchObject([{ id: cycleId }]);
   });
 
+  it('whose boil was lost, as the bench said, depart from their method, until that is taken back', async () => {
+    const lost = randomUUID();
+    await log(0.8, 'cycle_started', { cycleId: lost, method: 'boiling_water_steam', loads: [] });
+    await log(0.79, 'cycle_held', { cycleId: lost, temperatureC: 99.5 });
+    await log(0.76, 'cycle_held', { cycleId: lost, temperatureC: 92, boilLost: true });
+    await log(0.7, 'cycle_ended', { cycleId: lost, holdMin: 150 });
+    expect((await cycle(lost)).verdict.departures).toContain('interrupted');
+    const { entries } = (await farm.call('GET', '/api/bench/entries?limit=1000')).body;
+    const said = entries.find(({ payload }: { payload: { boilLost?: boolean } }) => payload.boilLost === true);
+    await log(0.1, 'corrected', { entryId: said.id, reason: 'misread' });
+    expect((await cycle(lost)).verdict.departures).not.toContain('interrupted');
+  });
+
   it('without a trace are judged from hold and gauge', async () => {
     const told = await cycle(cycleId);
     // 15 psi at sea level is 120.955 °C, so an hour is worth 60 × 10^(−0.145 / 10) minutes: steam tables, tests/reference.

@@ -62,6 +62,7 @@ const cycleReading = {
   cycleId: idSchema,
   temperatureC: temperatureC.optional(),
   gaugePressureKpa: gaugePressureKpa.optional(),
+  boilLost: z.boolean().optional().describe('The boil or the pressure was lost since the hold began.'),
 };
 
 /** The payload of each kind. The domain's own types are the measure: a difference does not compile. */

@@ -79,6 +79,8 @@ interface CycleReading {
   readonly cycleId: string;
   readonly temperatureC?: number | undefined;
   readonly gaugePressureKpa?: number | undefined;
+  /** The boil or the pressure was lost since the hold began: the log keeps it, and the cycle is judged by it. */
+  readonly boilLost?: boolean | undefined;
 }
 
 interface Jars {

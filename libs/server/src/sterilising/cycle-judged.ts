@@ -61,7 +61,9 @@ export function recordOfCycle(cycle: JudgedCycle, trace: readonly TracePoint[] |
   return method === null ? null : recordOf(cycle, method, trace);
 }
 
-type JudgedCycle = Pick<CycleRow, 'altitudeM' | 'holdMin' | 'gaugePressureKpa'> & { readonly method: string };
+type JudgedCycle = Pick<CycleRow, 'altitudeM' | 'holdMin' | 'gaugePressureKpa' | 'boilLost'> & {
+  readonly method: string;
+};
 
 const methodOf = ({ method }: Pick<JudgedCycle, 'method'>): HeatMethod | null =>
   heatMethods.find(({ key }) => key === method) ?? null;
@@ -76,6 +78,6 @@ function recordOf(cycle: JudgedCycle, method: HeatMethod, trace: readonly TraceP
     ...{ holdMin: cycle.holdMin, gaugePressureKpa: cycle.gaugePressureKpa },
     comeUpAllowanceMin: COME_UP_ALLOWANCE_MIN,
     // Two days of steaming are two stretches by intention.
-    interrupted: hot.length > method.treatments,
+    interrupted: cycle.boilLost || hot.length > method.treatments,
   };
 }

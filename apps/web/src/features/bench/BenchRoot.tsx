@@ -119,9 +119,9 @@ function AtWork({
 
   const staffId = person?.staffId ?? '';
   const act = useCallback(
-    async (action: BenchAction) => {
+    async (action: BenchAction, by = staffId) => {
       try {
-        const answer = await core.record(action, staffId);
+        const answer = await core.record(action, by);
         setLast(answer.outcome === 'saved' ? { ...answer, kind: 'saved' } : { ...answer, kind: 'impossible' });
         return answer.outcome === 'saved' ? answer.entry : null;
       } catch {

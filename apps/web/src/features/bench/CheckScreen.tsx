@@ -12,14 +12,18 @@ import { useBench } from './bench-context.js';
 import { FindingGuide, findingWords } from './FindingGuide.js';
 import { jarWords, tapeWords } from './JarTile.js';
 import { jarFacts } from './jar-facts.js';
+import { Keypad } from './Keypad.js';
 import { shelvesInOrder } from './shelf-places.js';
 import { useScanner } from './use-scanner.js';
 
 /** What was seen in a jar. */
 type Seen =
   | { readonly kind: 'share'; readonly share: number; readonly ripe: boolean }
+  | { readonly kind: 'weighed'; readonly netG: number }
   | { readonly kind: 'finding'; readonly finding: FindingKind; readonly sure: boolean };
 
+/** No container a person lifts at the bench holds more. */
+const MOST_NET_G = 50_000;
 const SHARES = [0, 0.25, 0.5, 0.75] as const;
 
 /** Walking a shelf: tap a jar, tap what is seen. With "same again" the next jars take one tap each. */
@@ -38,7 +42,8 @@ export default function CheckScreen() {
 
   const note = async (seenJar: Jar, seen: Seen) => {
     if (!(await act(actionOf(seenJar, seen)))) return;
-    setLastSeen(seen);
+    // A weight is one jar's own: it is never said again of the next.
+    if (seen.kind !== 'weighed') setLastSeen(seen);
     setJar(null);
   };
   const tap = (tapped: Jar) => (again && lastSeen ? void note(tapped, lastSeen) : setJar(tapped));
@@ -81,6 +86,7 @@ function SeenSheet({
   const { farm, today } = useBench();
   const [findings, setFindings] = useState(false);
   const [sure, setSure] = useState(true);
+  const [weighing, setWeighing] = useState(false);
   const facts = jarFacts(farm, jar, today);
   return (
     <BenchSheet title={tapeWords(facts)} onClose={onClose}>
@@ -131,8 +137,20 @@ function SeenSheet({
             >
               {t('command.finding')}
             </BigButton>
+            <BigButton hint={t('bench.check.weighHint')} onClick={() => setWeighing(true)}>
+              {t('command.weigh')}
+            </BigButton>
           </div>
         </fieldset>
+      )}
+      {weighing && (
+        <Keypad
+          title={t('bench.check.weighTitle', { code: jar.code })}
+          unit={t('unit.g')}
+          max={MOST_NET_G}
+          onClose={() => setWeighing(false)}
+          onDone={(netG) => onSeen({ kind: 'weighed', netG })}
+        />
       )}
     </BenchSheet>
   );
@@ -142,6 +160,7 @@ function actionOf(jar: Jar, seen: Seen): BenchAction {
   if (seen.kind === 'finding') {
     return { kind: 'contamination_found', payload: { jarIds: [jar.id], finding: seen.finding, sure: seen.sure } };
   }
+  if (seen.kind === 'weighed') return { kind: 'checked', payload: { jars: [{ jarId: jar.id, netG: seen.netG }] } };
   // All white is not ripe yet: grown through and settled is. Only the word ripe says so.
   const { share, ripe } = seen;
   return { kind: 'checked', payload: { jars: [{ jarId: jar.id, colonisedShare: share, ripe }] } };
@@ -149,6 +168,7 @@ function actionOf(jar: Jar, seen: Seen): BenchAction {
 
 function seenWords(seen: Seen): string {
   if (seen.kind === 'finding') return findingWords(seen.finding);
+  if (seen.kind === 'weighed') return t('bench.step.value', { value: seen.netG, unit: t('unit.g') });
   if (seen.ripe) return t('state.ripe');
   return seen.share === 1 ? t('bench.check.allWhite') : t('bench.check.share', { percent: seen.share * 100 });
 }

@@ -28,7 +28,7 @@ const TITLES = {
 /** Jars that come into being together. A job of the plan fills the screen in; then it is one tap to save. */
 export default function MakeScreen({ kind }: { readonly kind: NewLotKind }) {
   const bench = useBench();
-  const { farm, core, act } = bench;
+  const { farm, core, act, person } = bench;
   const { view } = core;
   const search = new URLSearchParams(useSearch());
   const strains = farm.strains.filter(({ archived }) => !archived);
@@ -46,6 +46,7 @@ export default function MakeScreen({ kind }: { readonly kind: NewLotKind }) {
   );
   const [received, setReceived] = useState<ReceivedWords>({ generation: 1, supplier: '', ripe: true });
   const [cycleChosen, setCycle] = useState<string | null | undefined>(undefined);
+  const [staffId, setStaffId] = useState(person.staffId);
   const [round, setRound] = useState(0);
   // biome-ignore lint/correctness/useExhaustiveDependencies: a new round is a new lot with new ids
   const ids = useMemo(
@@ -54,6 +55,7 @@ export default function MakeScreen({ kind }: { readonly kind: NewLotKind }) {
   );
 
   const size = sizes.find(({ id }) => id === sizeId) ?? null;
+  const atTheFlame = kind === 'inoculate' || kind === 'culture';
   const needsLoad = kind === 'inoculate' || kind === 'blanks';
   const cycles = needsLoad ? cyclesWaiting(view, sizeId) : [];
   const cycleId = cycleChosen === undefined ? (cycles[0]?.cycle.id ?? null) : cycleChosen;
@@ -63,7 +65,7 @@ export default function MakeScreen({ kind }: { readonly kind: NewLotKind }) {
   const draft: LotDraft = { kind, strainId, sizeId, count, mothers, amount, cycleId, places, ...received };
   const action = lotAction(draft, size, ids, needsLoad ? batchOfCycle(view, cycleId, sizeId) : null);
   const save = async () => {
-    if (!action || !(await act(action))) return;
+    if (!action || !(await act(action, staffId))) return;
     setRound(round + 1);
     setMotherIds(new Set());
   };
@@ -80,7 +82,7 @@ export default function MakeScreen({ kind }: { readonly kind: NewLotKind }) {
           }}
         />
       )}
-      {(kind === 'inoculate' || kind === 'culture') && strainId && (
+      {atTheFlame && strainId && (
         <Mothers strainId={strainId} chosen={motherIds} onChange={setMotherIds} needed={kind === 'inoculate'} />
       )}
       {kind === 'inoculate' && mothers.length > 0 && (
@@ -138,7 +140,8 @@ export default function MakeScreen({ kind }: { readonly kind: NewLotKind }) {
         }))}
         onChoose={setShelfId}
       />
-      {(kind === 'inoculate' || kind === 'culture') && <Caution hazards={['flame']} />}
+      {atTheFlame && <Who staffId={staffId} onChoose={setStaffId} />}
+      {atTheFlame && <Caution hazards={['flame']} />}
       <SaveBar
         jars={mothers}
         label={t(TITLES[kind].doing, { count })}
@@ -147,6 +150,20 @@ export default function MakeScreen({ kind }: { readonly kind: NewLotKind }) {
         onSave={save}
       />
     </BenchScreen>
+  );
+}
+
+/** Whose hands they were, when one taps for another at a shared tablet: contamination is judged by it too. */
+function Who({ staffId, onChoose }: { readonly staffId: string; readonly onChoose: (id: string) => void }) {
+  const { farm, device } = useBench();
+  if (device === null || farm.staff.length < 2) return null;
+  return (
+    <Choices
+      label={t('bench.ask.who')}
+      value={staffId}
+      choices={farm.staff.map(({ id, name }) => ({ value: id, label: name }))}
+      onChoose={onChoose}
+    />
   );
 }
 

@@ -17,6 +17,7 @@ import { BenchSheet } from './BenchSheet.js';
 import { BigButton, Choices } from './BigButton.js';
 import { useBench } from './bench-context.js';
 import { minutesSince, useNowMs } from './elapsed.js';
+import { BoilLost, ReadingSheet, readingWords } from './ReadingSheet.js';
 import { Stepper } from './Stepper.js';
 
 const DAY_MS = 86_400_000;
@@ -47,6 +48,7 @@ export default function PrepareScreen() {
   const [filling, setFilling] = useState<LoggedGrainBatch | null>(null);
   const [loading, setLoading] = useState(false);
   const [ending, setEnding] = useState<SteriliserCycle | null>(null);
+  const [reading, setReading] = useState<SteriliserCycle | null>(null);
   const batches = [...core.view.all('grainBatch')]
     .filter(
       (batch) => lastStepMs(batch) > now - RECENT_MS && waitingOf(batch).length + Number(!batch.stepAtMs.filled) > 0,
@@ -80,12 +82,19 @@ export default function PrepareScreen() {
           {t('command.startCycle')}
         </BigButton>
         {cycles.map((cycle) => (
-          <CycleCard key={cycle.id} cycle={cycle} nowMs={now} onEnd={() => setEnding(cycle)} />
+          <CycleCard
+            key={cycle.id}
+            cycle={cycle}
+            nowMs={now}
+            onEnd={() => setEnding(cycle)}
+            onRead={() => setReading(cycle)}
+          />
         ))}
         {cycles.length === 0 && <p>{t('bench.prepare.noCycle')}</p>}
       </section>
       {filling && <FillSheet batch={filling} onClose={() => setFilling(null)} />}
       {loading && <LoadSheet batches={batches} onClose={() => setLoading(false)} />}
+      {reading && <ReadingSheet cycle={reading} onClose={() => setReading(null)} />}
       {ending && <EndSheet cycle={ending} onClose={() => setEnding(null)} />}
     </BenchScreen>
   );
@@ -145,10 +154,12 @@ function CycleCard({
   cycle,
   nowMs,
   onEnd,
+  onRead,
 }: {
   readonly cycle: SteriliserCycle;
   readonly nowMs: number;
   readonly onEnd: () => void;
+  readonly onRead: () => void;
 }) {
   const { act } = useBench();
   const { id: cycleId } = cycle;
@@ -162,6 +173,7 @@ function CycleCard({
           time: formatDuration(minutesSince(stage.sinceMs, nowMs)),
         })}
       </p>
+      {readingWords(cycle) && <p>{readingWords(cycle)}</p>}
       <div className="choices__grid">
         {stage.next === 'hold' && (
           <BigButton look="main" onClick={() => void act({ kind: 'cycle_held', payload: { cycleId } })}>
@@ -173,6 +185,7 @@ function CycleCard({
             {t('command.endCycle')}
           </BigButton>
         )}
+        {stage.next === 'end' && <BigButton onClick={onRead}>{t('command.logReading')}</BigButton>}
         {stage.next === 'cool' && (
           <BigButton look="main" onClick={() => void act({ kind: 'cycle_cooled', payload: { cycleId } })}>
             {t('command.coolEnough')}
@@ -211,10 +224,12 @@ function FillSheet({ batch, onClose }: { readonly batch: LoggedGrainBatch; reado
     const size = wanted.get('size') ?? sizes[0]?.id;
     return size ? { [size]: Number(wanted.get('count') ?? 12) } : {};
   });
+  const [hydratedKg, setHydratedKg] = useState<number | null>(null);
   const fills = countsOf(counts);
   const save = async () => {
-    if (fills.length > 0 && (await act({ kind: 'grain_filled', payload: { grainBatchId: batch.id, fills } })))
-      onClose();
+    const weighed = hydratedKg === null || hydratedKg === 0 ? {} : { hydratedG: hydratedKg * 1000 };
+    const payload = { grainBatchId: batch.id, fills, ...weighed };
+    if (fills.length > 0 && (await act({ kind: 'grain_filled', payload }))) onClose();
   };
   return (
     <BenchSheet title={t('bench.prepare.fillTitle', { batch: batch.code })} onClose={onClose}>
@@ -229,6 +244,15 @@ function FillSheet({ batch, onClose }: { readonly batch: LoggedGrainBatch; reado
           onChange={(count) => setCounts({ ...counts, [id]: Math.round(count) })}
         />
       ))}
+      <Stepper
+        label={t('bench.ask.hydrated')}
+        unit={t('unit.kg')}
+        value={hydratedKg}
+        step={0.5}
+        leap={5}
+        max={1000}
+        onChange={setHydratedKg}
+      />
       <BigButton look="main" aria-disabled={fills.length === 0} onClick={save}>
         {t('bench.do.fill', { count: fills.reduce((sum, { count }) => sum + count, 0) })}
       </BigButton>
@@ -299,8 +323,10 @@ function EndSheet({ cycle, onClose }: { readonly cycle: SteriliserCycle; readonl
   const { core, act } = useBench();
   const counted = cycle.heldAtMs === null ? 90 : minutesSince(cycle.heldAtMs, core.nowMs());
   const [holdMin, setHoldMin] = useState(counted);
+  const [boilLost, setBoilLost] = useState(false);
   const save = async () => {
-    if (await act({ kind: 'cycle_ended', payload: { cycleId: cycle.id, holdMin } })) onClose();
+    const payload = { cycleId: cycle.id, holdMin, ...(boilLost ? { boilLost } : {}) };
+    if (await act({ kind: 'cycle_ended', payload })) onClose();
   };
   return (
     <BenchSheet title={t('bench.prepare.endTitle', { cycle: cycle.code })} onClose={onClose}>
@@ -313,6 +339,7 @@ function EndSheet({ cycle, onClose }: { readonly cycle: SteriliserCycle; readonl
         max={1440}
         onChange={(value) => setHoldMin(Math.round(value))}
       />
+      <BoilLost pressure={cycle.method === 'pressure'} lost={boilLost} onChange={setBoilLost} />
       <Caution hazards={cycle.method === 'pressure' ? ['pressure', 'hotGlass'] : ['hotGlass']} />
       <BigButton look="main" onClick={save}>
         {t('command.endCycle')}

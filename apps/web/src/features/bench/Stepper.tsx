@@ -13,6 +13,7 @@ export function Stepper({
   leap,
   min = 0,
   max,
+  start = 0,
 }: {
   readonly label: string;
   readonly unit: string;
@@ -22,9 +23,11 @@ export function Stepper({
   readonly leap?: number;
   readonly min?: number;
   readonly max: number;
+  /** Where the steps begin while nothing is said. */
+  readonly start?: number;
 }) {
   const [typing, setTyping] = useState(false);
-  const change = (by: number) => onChange(Math.min(max, Math.max(min, Math.round(((value ?? 0) + by) * 10) / 10)));
+  const change = (by: number) => onChange(Math.min(max, Math.max(min, Math.round(((value ?? start) + by) * 10) / 10)));
   return (
     <fieldset className="choices">
       <legend>{label}</legend>

@@ -23,8 +23,8 @@ export interface Bench {
   readonly device: OwnDevice | null;
   readonly today: CalendarDay;
   readonly last: LastOutcome | null;
-  /** Saves an action; true once it is stored on the tablet. */
-  readonly act: (action: BenchAction) => Promise<OwnEntry | null>;
+  /** Saves an action, of the person at work unless another is named; the entry once it is stored on the tablet. */
+  readonly act: (action: BenchAction, staffId?: string) => Promise<OwnEntry | null>;
   readonly undo: (entryId: string) => Promise<void>;
   /** Locks the tablet for the next person. */
   readonly changePerson: () => void;
