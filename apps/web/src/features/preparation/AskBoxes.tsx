@@ -12,7 +12,7 @@ import { Button } from '../../ui/Button.js';
 import { SelectField, TextField } from '../../ui/Field.js';
 import { formatVolume } from '../../ui/format/index.js';
 import { sourceWords } from '../../ui/source-words.js';
-import { ofGrain, type PreparationForm } from './preparation-form.js';
+import { grainSizes, ofGrain, type PreparationForm } from './preparation-form.js';
 
 interface Asked {
   readonly form: PreparationForm;
@@ -36,7 +36,7 @@ function JarLines({ form, farm, errors, onChange }: Asked) {
   const { lines } = form;
   const set = (at: number, change: Partial<PreparationForm['lines'][number]>) =>
     onChange({ lines: lines.map((line, i) => (i === at ? { ...line, ...change } : line)) });
-  const sizes = farm.sizes.filter(({ archived }) => !archived);
+  const sizes = grainSizes(farm);
   return (
     <div className="stack stack--tight">
       {lines.map((line, i) => (

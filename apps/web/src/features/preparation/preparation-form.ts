@@ -75,7 +75,11 @@ export function startingForm(farm: Farm, planned: readonly LineText[]): Preparat
   };
 }
 
-const usualSize = (farm: Farm): ContainerSizeJson | undefined => farm.sizes.find(({ archived }) => !archived);
+const usualSize = (farm: Farm): ContainerSizeJson | undefined => grainSizes(farm)[0];
+
+/** What grain is filled into: plates, syringes and slants are no matter of this calculator. */
+export const grainSizes = (farm: Farm): readonly ContainerSizeJson[] =>
+  farm.sizes.filter(({ archived, carrier }) => !archived && carrier === 'grain');
 
 /** A grain's own moisture and density as published; the farm may write its own over them. */
 export function ofGrain(key: string): Pick<PreparationForm, 'grain' | 'own' | 'density'> {
