@@ -2,8 +2,9 @@ import type { FarmChance, FarmSituation } from '@jarfold/domain';
 import { planSpawn, simulatePlan, usualStrainChance } from '@jarfold/domain/planning';
 import { describe, expect, it } from '@jest/globals';
 import cephes from 'cephes';
-import { LossTable, normalBelow } from '../../libs/domain/src/assurance/loss-table.js';
+import { LossTable } from '../../libs/domain/src/assurance/loss-table.js';
 import { lostContainers } from '../../libs/domain/src/assurance/lost-containers.js';
+import { normalBelow } from '../../libs/domain/src/assurance/normal.js';
 import { kitchen } from './planning-kitchen.js';
 
 await cephes.compiled;

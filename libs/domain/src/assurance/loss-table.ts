@@ -1,3 +1,5 @@
+import { normalBelow } from './normal.js';
+
 /** From which deviation to which the table reaches; beyond them less than one lot in 100,000 lies. */
 const REACH = 4.25;
 const POINTS = 171;
@@ -70,23 +72,4 @@ function normalTable(): Float64Array {
   const table = new Float64Array(POINTS);
   for (let point = 0; point < POINTS; point += 1) table[point] = normalBelow(-REACH + point * STEP);
   return table;
-}
-
-/** Share of a standard normal below z, by the series for small z and the continued fraction for its tails. */
-export function normalBelow(z: number): number {
-  const density = Math.exp((-z * z) / 2) / Math.sqrt(2 * Math.PI);
-  if (Math.abs(z) < 3) {
-    let term = z;
-    let sum = z;
-    for (let k = 1; Math.abs(term) > 1e-16 * Math.abs(sum) + 1e-300; k += 1) {
-      term *= (z * z) / (2 * k + 1);
-      sum += term;
-    }
-    return 0.5 + density * sum;
-  }
-  const size = Math.abs(z);
-  let fraction = size;
-  for (let k = 60; k >= 1; k -= 1) fraction = size + k / fraction;
-  const tail = density / fraction;
-  return z < 0 ? tail : 1 - tail;
 }

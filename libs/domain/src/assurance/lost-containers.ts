@@ -1,3 +1,5 @@
+import { deviateAt } from './normal.js';
+
 /** Below this the chance of losing none is no longer a number; a normal deviate is close enough by then. */
 const SMALLEST_EXPONENT = -600;
 
@@ -23,11 +25,7 @@ export function lostContainers(n: number, rate: number, u: number): number {
 }
 
 function lostOfMany(n: number, rate: number, u: number): number {
-  const half = u < 0.5 ? u : 1 - u;
-  const t = Math.sqrt(-2 * Math.log(Math.max(half, 1e-12)));
-  // Abramowitz and Stegun 26.2.23, error below 4.5e-4: a twentieth of a container here.
-  const z =
-    t - (2.515517 + 0.802853 * t + 0.010328 * t * t) / (1 + 1.432788 * t + 0.189269 * t * t + 0.001308 * t * t * t);
-  const lost = Math.round(n * rate + (u < 0.5 ? -z : z) * Math.sqrt(n * rate * (1 - rate)));
+  // The deviate is within a twentieth of a container here.
+  const lost = Math.round(n * rate + deviateAt(u) * Math.sqrt(n * rate * (1 - rate)));
   return Math.min(n, Math.max(0, lost));
 }

@@ -1,0 +1,73 @@
+import { addDays, daysBetween, isoWeekday } from '../calendar/calendar-day.js';
+import { startId } from '../planning/pegged-plan.js';
+import type { PlannedStart, SpawnPlan } from '../planning/plan.js';
+import type { FarmSituation } from '../planning/situation.js';
+import type { CapacityBook, StartPlace } from './capacity-book.js';
+import type { SimulatedStrain } from './simulated-farm.js';
+
+/** One start that the search may change. */
+export interface Lever {
+  /** Place of its lot in the simulated strain. */
+  readonly lot: number;
+  readonly place: StartPlace;
+  readonly ripeDay: number;
+  readonly usedBy: number;
+  readonly held: boolean;
+  /** What the culture for one container costs; 0 when it comes from a mother. */
+  readonly culturePerContainer: number;
+}
+
+/** The starts of a strain that have a bench day and may still be made. */
+export function leversOf(
+  { lots, starts, chance, strain }: SimulatedStrain,
+  { slots }: CapacityBook,
+  held: ReadonlySet<string>,
+): Lever[] {
+  return starts.flatMap(({ lot, fromCulture, inoculumGramsEach }) => {
+    const { startDay, ripeDay, generation, name, size, coldLife } = lots[lot]!;
+    const slot = slots.find((each) => each.day === startDay);
+    if (!slot || generation > strain.lastGeneration) return [];
+    const { culture } = strain;
+    const grams = culture === null ? 0 : culture.containersPerUnit * strain.inoculumGrams;
+    return [
+      {
+        lot,
+        place: { slot, size, ripeDay: Math.round(startDay + chance.daysToRipe) },
+        ripeDay,
+        usedBy: ripeDay + strain.warmLifeDays + coldLife,
+        held: held.has(name),
+        culturePerContainer: fromCulture && grams > 0 ? (culture!.costPerUnit * inoculumGramsEach) / grams : 0,
+      },
+    ];
+  });
+}
+
+/** The plan with starts of no container beside its own, for the search to fill. */
+export function withOpenStarts(situation: FarmSituation, plan: SpawnPlan, held: ReadonlySet<string>): SpawnPlan {
+  const known = new Set(plan.starts.map(({ id }) => id));
+  const benchDays = [...new Set([...plan.starts.map(({ benchDay }) => benchDay), ...benchDaysOf(situation)])].sort();
+  const more: PlannedStart[] = [];
+  for (const strain of situation.strains) {
+    const own = plan.starts.filter((start) => start.strainId === strain.id);
+    if (own.length === 0 || !plan.runs.some((run) => run.strainId === strain.id)) continue;
+    for (const benchDay of benchDays) {
+      // As the start nearest to it is made: of that generation and size.
+      const like = own.reduce((best, start) => (apart(start, benchDay) < apart(best, benchDay) ? start : best));
+      const id = startId(benchDay, strain.id, like.generation, like.sizeId);
+      if (known.has(id) || held.has(id)) continue;
+      more.push({ ...like, id, benchDay, containers: 0, mothers: [], feeds: [] });
+    }
+  }
+  return { ...plan, starts: [...plan.starts, ...more] };
+}
+
+function benchDaysOf(situation: FarmSituation): FarmSituation['asOf'][] {
+  const days = Array.from({ length: situation.horizonDays + 1 }, (_, day) => addDays(situation.asOf, day));
+  const closed = new Set<string>(situation.rhythm.closedDays);
+  const weekdays = new Set<number>(situation.rhythm.benchWeekdays);
+  return days.filter((day) => weekdays.has(isoWeekday(day)) && !closed.has(day));
+}
+
+function apart(start: PlannedStart, day: FarmSituation['asOf']): number {
+  return Math.abs(daysBetween(start.benchDay, day));
+}
