@@ -17,11 +17,12 @@ export const ahead = {
   'column.serves': 'For',
   'column.wetSubstrate': 'Wet substrate',
 
+  'ahead.andMore': '{named} and {count, plural, one {# more} other {# more}}',
   'ahead.bearing': 'How runs bear',
   'ahead.bearingLead':
     'What the weeks above rest on: finished runs of this farm drawn toward published values while they are few.',
-  'ahead.care.low': 'the low end of what runs bear',
-  'ahead.care.mean': 'what runs bear on average',
+  'ahead.care.low': 'the low end',
+  'ahead.care.mean': 'the average',
   'ahead.harvest': 'Harvest by week',
   'ahead.harvestDesc':
     '{weeks, plural, one {# week} other {# weeks}}: a bar to a week for the harvest expected, and a line for its interval. Most in {most}: {mass}.',
@@ -45,7 +46,8 @@ export const ahead = {
   'ahead.promiseError.day': 'Choose the day it is promised for.',
   'ahead.promiseError.mass': 'Write the kilograms as a number above 0.',
   'ahead.promiseError.weeks': 'Write a whole number of weeks from 1 to 26.',
-  'ahead.promiseHint': 'The low end is careful: four promises in five and more are then kept with something to spare.',
+  'ahead.promiseHint':
+    'Of what runs bear, as in the table below. The low end leaves something to spare more often than not.',
   'ahead.promiseLead':
     'What promised kilograms need in runs, substrate and spawn, on the weekdays your runs are made on.',
   'ahead.promiseNothing': 'No further run is needed.',

@@ -23,6 +23,7 @@ export interface WeekHarvest extends Interval {
   /** Day number of the Monday. */
   readonly mondayDay: number;
   readonly expectedG: number;
+  /** Those that bear most of it first. */
   readonly runs: readonly string[];
 }
 
@@ -48,6 +49,7 @@ export function harvestForecast(
   return Array.from({ length: weeks }, (_, week) => {
     const mondayDay = firstMondayDay + 7 * week;
     const parts = runs.map((run) => inWeek(run, mondayDay)).filter(({ expectedG }) => expectedG > 0.5);
+    parts.sort((one, other) => other.expectedG - one.expectedG);
     const expectedG = parts.reduce((sum, part) => sum + part.expectedG, 0);
     const half = z * Math.sqrt(parts.reduce((sum, part) => sum + part.variance, 0));
     return {

@@ -12,12 +12,29 @@ export interface DemoStrain {
   readonly inoculumG: number;
   readonly daysToRipe: number;
   readonly lossRate: number;
+  /** Whether the farm has said how long it takes and what it loses, instead of learning both from its log. */
+  readonly saysItself: boolean;
   readonly warmLifeDays: number;
   readonly coldLifeDays: number;
   readonly mayBeChilled: boolean;
   /** ISO weekdays of its weekly bulk runs, and the wet substrate of one. */
   readonly runWeekdays: readonly IsoWeekday[];
   readonly substrateKg: number;
+}
+
+/**
+ * What happened lately that is worth a look, in days before today: each raises one flag, so that a visitor sees what the
+ * watch tells. Null: it did not happen.
+ */
+export interface DemoMishaps {
+  /** A steriliser cycle that was let off too soon. */
+  readonly shortHold: { readonly daysAgo: number; readonly holdMin: number } | null;
+  /** A mother whose jars went bad; the strain's first lot inoculated since then. */
+  readonly badMother: { readonly strain: string; readonly daysAgo: number } | null;
+  /** A lot that does not get on. */
+  readonly slowLot: { readonly strain: string; readonly daysAgo: number } | null;
+  /** Chilled jars at the back of the cold store, while the strain's runs pause for some days to come. */
+  readonly forgotten: { readonly strain: string; readonly daysAgo: number; readonly pauseDays: number } | null;
 }
 
 export interface DemoShelf {
@@ -51,6 +68,9 @@ export interface DemoFarm {
   readonly spawnRate: number;
   readonly method: 'pressure' | 'boiling_water_steam';
   readonly strains: readonly DemoStrain[];
+  /** Days an opened jar is still used. */
+  readonly openedLifeDays: number;
+  readonly mishaps: DemoMishaps;
   readonly rooms: readonly DemoRoom[];
 }
 
@@ -78,6 +98,13 @@ export const demoFarm: DemoFarm = {
   cleanJars: 290,
   spawnRate: 0.05,
   method: 'pressure',
+  openedLifeDays: 4,
+  mishaps: {
+    shortHold: { daysAgo: 9, holdMin: 55 },
+    badMother: { strain: 'OY3', daysAgo: 26 },
+    slowLot: { strain: 'LM4', daysAgo: 38 },
+    forgotten: { strain: 'KO7', daysAgo: 46, pauseDays: 12 },
+  },
   strains: [
     {
       shortCode: 'OY3',
@@ -86,6 +113,7 @@ export const demoFarm: DemoFarm = {
       inoculumG: 40,
       daysToRipe: 14,
       lossRate: 0.09,
+      saysItself: false,
       warmLifeDays: 14,
       coldLifeDays: 56,
       mayBeChilled: true,
@@ -99,6 +127,7 @@ export const demoFarm: DemoFarm = {
       inoculumG: 40,
       daysToRipe: 12,
       lossRate: 0.12,
+      saysItself: false,
       warmLifeDays: 14,
       coldLifeDays: 0,
       mayBeChilled: false,
@@ -112,6 +141,7 @@ export const demoFarm: DemoFarm = {
       inoculumG: 45,
       daysToRipe: 16,
       lossRate: 0.1,
+      saysItself: false,
       warmLifeDays: 14,
       coldLifeDays: 56,
       mayBeChilled: true,
@@ -125,6 +155,7 @@ export const demoFarm: DemoFarm = {
       inoculumG: 50,
       daysToRipe: 18,
       lossRate: 0.13,
+      saysItself: true,
       warmLifeDays: 12,
       coldLifeDays: 42,
       mayBeChilled: true,
@@ -171,6 +202,8 @@ export const demoKitchen: DemoFarm = {
   cleanJars: 14,
   spawnRate: 0.08,
   method: 'boiling_water_steam',
+  openedLifeDays: 7,
+  mishaps: { shortHold: null, badMother: null, slowLot: null, forgotten: null },
   strains: [
     {
       shortCode: 'OY1',
@@ -179,6 +212,7 @@ export const demoKitchen: DemoFarm = {
       inoculumG: 20,
       daysToRipe: 14,
       lossRate: 0.12,
+      saysItself: false,
       warmLifeDays: 14,
       coldLifeDays: 56,
       mayBeChilled: true,

@@ -2,9 +2,11 @@ import { type CalendarDay, calendarDayAt } from '@jarfold/domain';
 import { BenchService } from '../bench/index.js';
 import { addRoomIn, addShelfIn, addSizeIn, addStrainIn, lockFarm, readSettings, writeSettings } from '../farm/index.js';
 import { createGrower } from '../identity/index.js';
+import { settleReplans } from '../jobs/index.js';
 import { Planner, PlanService } from '../plan/index.js';
 import { type Clock, type GrowerContext, type GrowerTx, type Platform, systemIds } from '../platform/index.js';
 import { addRunIn } from '../runs/index.js';
+import { WatchService } from '../watch/index.js';
 import { addStaff, listGrowers, markRunsDone } from './demo.repository.js';
 import type { DemoIds } from './demo-ids.js';
 import { type DemoFarm, demoFarm, demoKitchen } from './demo-plan.js';
@@ -53,6 +55,8 @@ export async function loadDemo({ growerDb, platformDb }: Platform, order: DemoOr
   await growerDb.run(ctx, (tx) => markRunsDone(tx, ctx.growerId, done));
   await growerDb.run(ctx, (tx) => setRhythm(tx, ctx, plan));
   await firstPlan(growerDb, ctx, clock);
+  await new WatchService(growerDb, clock).look(ctx);
+  await platformDb.run((tx) => settleReplans(tx, ctx.growerId, 'answered by the first plan'));
   await growerDb.run(ctx, (tx) => markStarted(tx, ctx, clock));
   return true;
 }
@@ -132,8 +136,7 @@ async function makeLists(tx: GrowerTx, ctx: OwnerContext, plan: DemoFarm, ids: L
       name,
       speciesKey,
       inoculumGramsPerContainer: inoculumG,
-      daysToRipe,
-      lossRate,
+      ...(strain.saysItself ? { daysToRipe, lossRate } : {}),
       warmLifeDays,
       coldLifeDays,
       mayBeChilled,
@@ -190,6 +193,7 @@ async function setRhythm(tx: GrowerTx, ctx: OwnerContext, plan: DemoFarm): Promi
   const rhythm = {
     ...settings.rhythm,
     benchWeekdays: [...plan.benchWeekdays],
+    openedLifeDays: plan.openedLifeDays,
     benchContainersPerDay: plan.jarsPerBenchDay,
     vesselPlaces: plan.vesselPlaces,
     cyclesPerPreparationDay: plan.cyclesPerPreparationDay,

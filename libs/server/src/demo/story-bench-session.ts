@@ -4,7 +4,7 @@ import type { StoryWorld } from './story-world.js';
 
 /** Grams of agar on a plate, and what goes into one first-generation jar. */
 const PLATE_G = 30;
-const PLATE_WEDGE_G = 6;
+export const PLATE_WEDGE_G = 6;
 const CULTURE_EVERY_DAYS = 42;
 const JARS_PER_LOT = 12;
 const LAST_GENERATION = 3;
@@ -25,6 +25,9 @@ interface Load {
 /** Preparation days and bench days: grain, steriliser, inoculation, and new cultures from outside. */
 export class BenchSession {
   readonly #world: StoryWorld;
+  #heldShort = false;
+  #badMotherId: string | null = null;
+  #slowLotMade = false;
 
   constructor(world: StoryWorld) {
     this.#world = world;
@@ -139,7 +142,7 @@ export class BenchSession {
   #missing(strain: StoryStrain): number {
     const { plan } = this.#world;
     const weekly = this.#world.weeklyG(strain) / plan.jarRipeG / (1 - strain.lossRate);
-    const target = Math.ceil(weekly * (strain.daysToRipe / 7 + (strain.mayBeChilled ? 2.2 : 1.2)));
+    const target = Math.ceil(weekly * (strain.daysToRipe / 7 + (strain.mayBeChilled ? 1.8 : 1)));
     const inHand = this.#world.of(strain).filter((jar) => !jar.isPlate && !jar.isMother).length;
     return Math.max(0, Math.min(Math.ceil(weekly * 0.8), target - inHand));
   }
@@ -219,10 +222,20 @@ export class BenchSession {
     log.write(day, start + 2.3, 'cycle_ended', {
       cycleId,
       ...reading,
-      holdMin: pressure ? random.whole(88, 96) : random.whole(88, 100),
+      holdMin: this.#holdMin(day, at, pressure),
     });
     log.write(day, start + 3.2, 'cycle_cooled', { cycleId, temperatureC: random.whole(26, 31) });
     return { cycleId, grainBatchId, left: jars };
+  }
+
+  /** One cycle was let off too soon: the first on or after its day. */
+  #holdMin(day: number, at: number, pressure: boolean): number {
+    const { random, plan } = this.#world;
+    const usual = pressure ? random.whole(92, 98) : random.whole(92, 100);
+    const { shortHold } = plan.mishaps;
+    if (shortHold === null || this.#heldShort || at > 0 || this.#world.daysAgo(day) > shortHold.daysAgo) return usual;
+    this.#heldShort = true;
+    return shortHold.holdMin;
   }
 
   #inoculate(day: number, wanted: readonly Wanted[], loads: Load[]): void {
@@ -263,7 +276,9 @@ export class BenchSession {
     const lotId = random.uuid();
     const share = count / part.count;
     const draws = mothers.map(({ jar, massG }) => ({ jar, massG: Math.round(massG * share) }));
-    const lotLoss = Math.min(0.9, strain.lossRate * Math.exp(random.around(-0.25, 0.7)));
+    const ordinary = Math.min(0.9, strain.lossRate * Math.exp(random.around(-0.25, 0.7)));
+    const lotLoss = this.#isBad(part, day) ? 0.85 : ordinary;
+    const late = this.#isSlow(part, day) ? 40 : 0;
     const jars = Array.from({ length: count }, () => {
       const spoils = random.chance(lotLoss);
       return this.#world.newJar({
@@ -271,13 +286,16 @@ export class BenchSession {
         strain,
         generation,
         madeOn: day,
-        spoilsOn: spoils ? day + random.whole(4, strain.daysToRipe) : null,
-        ripensOn: day + Math.max(8, Math.round(random.around(strain.daysToRipe, 1.6))),
+        spoilsOn: spoils && late === 0 ? day + random.whole(4, strain.daysToRipe) : null,
+        ripensOn: day + Math.max(8, Math.round(random.around(strain.daysToRipe, 1.6))) + late,
         isPlate: false,
         leftG: plan.jarRipeG,
       });
     });
-    const keep = generation < LAST_GENERATION ? Math.min(count, this.#mothersMissing(strain)) : 0;
+    const keep =
+      generation < LAST_GENERATION && late === 0 && lotLoss !== 0.85
+        ? Math.min(count, this.#mothersMissing(strain))
+        : 0;
     for (const jar of jars.slice(0, keep)) jar.isMother = true;
     log.write(day, 10, 'inoculated', {
       lotId,
@@ -288,10 +306,24 @@ export class BenchSession {
       mothers: draws.map(({ jar, massG }) => ({ jarId: jar.id, amount: { by: 'grams', massG } })),
       jars: jars.map((jar) => ({ id: jar.id, ...(jar.place ? { place: jar.place } : {}) })),
     });
-    for (const { jar, massG } of draws) {
-      jar.leftG -= massG;
-      // The bench log counts a container whose last gram is drawn as emptied.
-      if (jar.leftG <= 0) this.#world.takeAway(jar);
-    }
+    for (const { jar, massG } of draws) this.#world.take(jar, massG, day);
+  }
+
+  /** The strain's first mother of several jars since the day of the mishap, and all that is made from her. */
+  #isBad({ strain, mothers, count }: Wanted, day: number): boolean {
+    const { badMother } = this.#world.plan.mishaps;
+    const [mother] = mothers;
+    if (badMother === null || mother === undefined || mother.jar.isPlate) return false;
+    if (strain.shortCode !== badMother.strain || this.#world.daysAgo(day) > badMother.daysAgo) return false;
+    if (this.#badMotherId === null && count >= 8) this.#badMotherId = mother.jar.id;
+    return mother.jar.id === this.#badMotherId;
+  }
+
+  #isSlow({ strain, generation }: Wanted, day: number): boolean {
+    const { slowLot } = this.#world.plan.mishaps;
+    if (slowLot === null || this.#slowLotMade || strain.shortCode !== slowLot.strain || generation < 2) return false;
+    if (this.#world.daysAgo(day) > slowLot.daysAgo) return false;
+    this.#slowLotMade = true;
+    return true;
   }
 }

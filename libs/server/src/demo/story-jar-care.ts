@@ -1,3 +1,4 @@
+import { PLATE_WEDGE_G } from './story-bench-session.js';
 import { byExpiry, colonisedShare, isUsable, lastUseDay, type StoryJar } from './story-jars.js';
 import type { StoryWorld } from './story-world.js';
 
@@ -93,23 +94,47 @@ export class JarCare {
     const { log, cold } = this.#world;
     const waiting = this.#world.jars.filter(
       (jar) =>
-        isUsable(jar, day) &&
+        isUsable(jar, day, this.#opened) &&
         !jar.isPlate &&
+        jar.openedOn === null &&
         jar.chilledOn === null &&
         jar.strain.mayBeChilled &&
         day - jar.ripensOn >= 4,
     );
-    const chosen = waiting.sort(byExpiry).slice(0, cold.free);
+    const chosen = waiting.sort(byExpiry(this.#opened)).slice(0, cold.free);
     if (chosen.length > 0) {
       log.write(day, 16.5, 'chilled', { jarIds: chosen.map(({ id }) => id) });
       log.write(day, 16.6, 'moved', { moves: chosen.flatMap((jar) => this.#toTheCold(jar, day)) });
     }
+    this.#forgetSome(day);
     this.#releaseOldMothers(day);
-    if (isLast) return;
-    const old = this.#world.jars.filter((jar) => jar.seenRipe && lastUseDay(jar) < day);
+    // On the last day only small rests go out: a visitor should find some work left.
+    const old = this.#world.jars.filter((jar) => (isLast && !jar.isPlate ? isRest(jar) : this.#isTooOld(jar, day)));
     if (old.length === 0) return;
     log.write(day, 17, 'discarded', { jarIds: old.map(({ id }) => id), reason: 'aged_out' });
     for (const jar of old) this.#world.takeAway(jar);
+  }
+
+  #isTooOld(jar: StoryJar, day: number): boolean {
+    const usedUp = jar.isPlate && jar.openedOn !== null && jar.leftG < 2 * PLATE_WEDGE_G;
+    return jar.seenRipe && !jar.forgotten && (usedUp || lastUseDay(jar, this.#opened) <= day);
+  }
+
+  get #opened(): number {
+    return this.#world.plan.openedLifeDays;
+  }
+
+  /** Four chilled jars of one lot end up where nobody looks for them. */
+  #forgetSome(day: number): void {
+    const { forgotten } = this.#world.plan.mishaps;
+    if (forgotten === null || this.#world.jars.some((jar) => jar.forgotten)) return;
+    if (this.#world.daysAgo(day) > forgotten.daysAgo) return;
+    const lots = new Map<string, StoryJar[]>();
+    for (const jar of this.#world.jars)
+      if (jar.strain.shortCode === forgotten.strain && jar.cold && jar.chilledOn === day && !jar.isMother)
+        lots.set(jar.lotId, [...(lots.get(jar.lotId) ?? []), jar]);
+    const lot = [...lots.values()].find((jars) => jars.length >= 2);
+    for (const jar of lot?.slice(0, 4) ?? []) jar.forgotten = true;
   }
 
   /** A mother that nears her end, or has too little left for another jar, goes to a run. */
@@ -118,8 +143,8 @@ export class JarCare {
       (jar) =>
         jar.isMother &&
         !jar.isPlate &&
-        isUsable(jar, day) &&
-        (lastUseDay(jar) - day < 10 || jar.leftG < jar.strain.inoculumG),
+        isUsable(jar, day, this.#opened) &&
+        (lastUseDay(jar, this.#opened) - day < (jar.openedOn === null ? 10 : 1) || jar.leftG < jar.strain.inoculumG),
     );
     if (old.length === 0) return;
     this.#world.log.write(day, 16.7, 'mother_released', { jarIds: old.map(({ id }) => id) });
@@ -136,3 +161,6 @@ export class JarCare {
     return [{ jarId: jar.id, place }];
   }
 }
+
+/** An opened jar that is no mother, or holds too little to be one for long. */
+const isRest = ({ openedOn, isMother, leftG }: StoryJar): boolean => openedOn !== null && (!isMother || leftG < 300);

@@ -22,23 +22,30 @@ export interface StoryJar {
   seenRipe: boolean;
   isMother: boolean;
   chilledOn: number | null;
+  /** Day some of it was first taken. */
+  openedOn: number | null;
+  /** Stands where nobody looks. */
+  forgotten: boolean;
   gone: boolean;
 }
 
 /** The last day on which the farm would still use it. */
-export function lastUseDay(jar: StoryJar): number {
+export function lastUseDay(jar: StoryJar, openedLifeDays: number): number {
   if (jar.isPlate) return jar.madeOn + 60;
-  return jar.chilledOn === null ? jar.ripensOn + jar.strain.warmLifeDays : jar.chilledOn + jar.strain.coldLifeDays;
+  const unopened =
+    jar.chilledOn === null ? jar.ripensOn + jar.strain.warmLifeDays : jar.chilledOn + jar.strain.coldLifeDays;
+  return jar.openedOn === null ? unopened : Math.min(unopened, jar.openedOn + openedLifeDays);
 }
 
-export function isUsable(jar: StoryJar, today: number): boolean {
-  return !jar.gone && jar.seenRipe && jar.leftG > 0 && lastUseDay(jar) >= today;
+export function isUsable(jar: StoryJar, today: number, openedLifeDays: number): boolean {
+  return !jar.gone && !jar.forgotten && jar.seenRipe && jar.leftG > 0 && lastUseDay(jar, openedLifeDays) >= today;
 }
 
 /** First expired, first out. */
-export function byExpiry(a: StoryJar, b: StoryJar): number {
-  return lastUseDay(a) - lastUseDay(b) || (a.id < b.id ? -1 : 1);
-}
+export const byExpiry =
+  (openedLifeDays: number) =>
+  (a: StoryJar, b: StoryJar): number =>
+    lastUseDay(a, openedLifeDays) - lastUseDay(b, openedLifeDays) || (a.id < b.id ? -1 : 1);
 
 /** Share of the grain grown through after so many days: slow at first, then fast, then slow. */
 export function colonisedShare(ageDays: number, daysToRipe: number): number {

@@ -20,6 +20,7 @@ interface FruitingRun {
 /** Dry share of the wet substrate, and what a farm of this kind gets from it. */
 const DRY_SHARE = 0.35;
 const EFFICIENCY = 0.72;
+const SMALL_REST_G = 120;
 const FLUSH_SHARES = [0.62, 0.38];
 
 /** Bulk runs: spawn drawn first expired first out, and the harvests that follow. */
@@ -41,10 +42,12 @@ export class StoryRuns {
 
   /** The runs the farm intends from the day after `last` on. */
   ahead(last: number, days: number): StoryRun[] {
-    const { log, strains, random } = this.#world;
+    const { log, strains, random, plan } = this.#world;
+    const pause = plan.mishaps.forgotten;
     return Array.from({ length: days }, (_, at) => last + 1 + at).flatMap((day) =>
       strains
         .filter(({ runWeekdays }) => runWeekdays.includes(isoWeekday(log.day(day))))
+        .filter(({ shortCode }) => shortCode !== pause?.strain || day > last + pause.pauseDays)
         .map((strain) =>
           this.#describe(log.day(day), strain, strain.substrateKg * (random.chance(0.2) ? 1.3 : 1), false),
         ),
@@ -63,8 +66,10 @@ export class StoryRuns {
   }
 
   #run(day: number, strain: StoryStrain): void {
-    const { log, plan } = this.#world;
-    const run = this.#describe(log.day(day), strain, strain.substrateKg, true);
+    const { log, plan, random } = this.#world;
+    // Substrate is never quite what was meant, and now and then a run falls out.
+    if (random.chance(0.04)) return;
+    const run = this.#describe(log.day(day), strain, strain.substrateKg * Math.max(0.7, random.around(1, 0.1)), true);
     const draws = this.#firstExpiredFirstOut(strain, day, run.substrateKg * 1000 * plan.spawnRate);
     if (draws.length === 0) return;
     this.done.push(run);
@@ -72,23 +77,21 @@ export class StoryRuns {
       runId: run.id,
       draws: draws.map(({ jar, massG }) => ({ jarId: jar.id, amount: { by: 'grams', massG } })),
     });
-    // A jar whose last gram is drawn counts as emptied by that entry.
-    const emptied = draws.filter(({ jar, massG }) => jar.leftG - massG <= 0).map(({ jar }) => jar);
-    for (const { jar, massG } of draws) jar.leftG -= massG;
-    for (const jar of emptied) this.#world.takeAway(jar);
+    for (const { jar, massG } of draws) this.#world.take(jar, massG, day);
     this.#fruiting.push({
       run,
       dryG: run.substrateKg * 1000 * DRY_SHARE,
-      readyOn: day + this.#world.random.whole(22, 28),
+      readyOn: day + random.whole(22, 28),
     });
   }
 
   #firstExpiredFirstOut(strain: StoryStrain, day: number, wantedG: number): { jar: StoryJar; massG: number }[] {
     const draws: { jar: StoryJar; massG: number }[] = [];
     let left = Math.round(wantedG);
-    for (const jar of this.#world.usableFor(strain, day, false).sort(byExpiry)) {
+    for (const jar of this.#world.usableFor(strain, day, false).sort(byExpiry(this.#world.plan.openedLifeDays))) {
       if (left <= 0) break;
-      const massG = Math.min(left, jar.leftG);
+      // A small rest is not worth keeping open.
+      const massG = jar.leftG - left < SMALL_REST_G ? jar.leftG : left;
       draws.push({ jar, massG });
       left -= massG;
     }

@@ -5,6 +5,11 @@ import { isUsable, type StoryJar, type StoryStrain } from './story-jars.js';
 import type { StoryLog } from './story-log.js';
 import type { StoryRandom } from './story-random.js';
 
+type NewStoryJar = Pick<
+  StoryJar,
+  'lotId' | 'strain' | 'generation' | 'madeOn' | 'spoilsOn' | 'ripensOn' | 'isPlate' | 'leftG'
+>;
+
 /** What every part of the story works on. */
 export class StoryWorld {
   readonly plan: DemoFarm;
@@ -52,7 +57,20 @@ export class StoryWorld {
   }
 
   usableFor(strain: StoryStrain, today: number, mothers: boolean): StoryJar[] {
-    return this.of(strain).filter((jar) => isUsable(jar, today) && jar.isMother === mothers);
+    return this.of(strain).filter((jar) => isUsable(jar, today, this.plan.openedLifeDays) && jar.isMother === mothers);
+  }
+
+  /** Grams are taken; a jar is open from its first. */
+  take(jar: StoryJar, massG: number, day: number): void {
+    jar.leftG -= massG;
+    jar.openedOn ??= day;
+    // A jar whose last gram is drawn counts as emptied by that entry.
+    if (jar.leftG <= 0) this.takeAway(jar);
+  }
+
+  /** How many days before the story's end a day lies. */
+  daysAgo(day: number): number {
+    return this.#lastDay - day;
   }
 
   /** Weekly grams of spawn the strain's runs ask for. */
@@ -67,7 +85,7 @@ export class StoryWorld {
     if (!jar.isPlate) this.emptiedToday += 1;
   }
 
-  newJar(jar: Omit<StoryJar, 'id' | 'place' | 'cold' | 'seenRipe' | 'isMother' | 'chilledOn' | 'gone'>): StoryJar {
+  newJar(jar: NewStoryJar): StoryJar {
     const place: PlaceOnShelf | null = jar.isPlate ? null : (this.warm.take() ?? null);
     const made: StoryJar = {
       ...jar,
@@ -77,6 +95,8 @@ export class StoryWorld {
       seenRipe: false,
       isMother: false,
       chilledOn: null,
+      openedOn: null,
+      forgotten: false,
       gone: false,
     };
     this.jars.push(made);

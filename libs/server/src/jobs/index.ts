@@ -10,4 +10,5 @@ export {
   listGrowerZones,
   markPublished,
   noteFailure,
+  settleReplans,
 } from './relay.repository.js';

@@ -34,6 +34,13 @@ export async function markPublished(tx: PlatformTx, group: DueGroup, note: strin
      WHERE grower_id = ${group.growerId}::uuid AND id::text = ANY (${[...group.ids]}) AND published_at IS NULL`;
 }
 
+/** Marks what asks for a plan as answered, when whoever asked has made that plan itself. */
+export async function settleReplans(tx: PlatformTx, growerId: string, note: string): Promise<void> {
+  await tx.$executeRaw`
+    UPDATE outbox SET published_at = clock_timestamp(), last_error = ${note}
+     WHERE grower_id = ${growerId}::uuid AND job_name = ${'replan' satisfies JobName} AND published_at IS NULL`;
+}
+
 export async function noteFailure(tx: PlatformTx, group: DueGroup, error: string): Promise<void> {
   await tx.$executeRaw`
     UPDATE outbox SET attempts = attempts + 1, last_error = ${error}

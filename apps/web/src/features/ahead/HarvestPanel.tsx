@@ -49,11 +49,19 @@ export function HarvestPanel({ ahead: { weeks, bearings } }: { readonly ahead: A
         columns={[
           { key: 'week', head: t('column.week'), cell: weekWords },
           { key: 'harvest', head: t('column.expectedHarvest'), numeric: true, cell: harvestWords },
-          { key: 'runs', head: t('column.fromRuns'), prose: true, cell: ({ harvest }) => harvest.runs.join(', ') },
+          { key: 'runs', head: t('column.fromRuns'), prose: true, cell: runWords },
         ]}
       />
     </Panel>
   );
+}
+
+const NAMED = 3;
+
+/** The runs that bear most of the week, and how many more there are. */
+function runWords({ harvest: { runs } }: AheadWeek): string {
+  const named = runs.slice(0, NAMED).join(', ');
+  return runs.length <= NAMED ? named : t('ahead.andMore', { named, count: runs.length - NAMED });
 }
 
 const harvestWords = ({ harvest: { expectedG, low, high } }: AheadWeek): string =>
