@@ -1,4 +1,4 @@
-import type { Farm } from '@jarfold/contracts';
+import type { ContainerSizeJson, Farm } from '@jarfold/contracts';
 import {
   fromPublished,
   grainKinds,
@@ -83,7 +83,7 @@ function SizeBox({
 }: {
   readonly line: PreparationForm['lines'][number];
   readonly at: number;
-  readonly sizes: Farm['sizes'];
+  readonly sizes: readonly ContainerSizeJson[];
   readonly error: string | undefined;
   readonly onChange: (ml: string) => void;
 }) {
