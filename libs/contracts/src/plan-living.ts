@@ -2,6 +2,7 @@ import { z } from 'zod';
 import { calendarDaySchema } from './calendar-day.js';
 import { idSchema, instantSchema } from './common.js';
 import { limitKinds } from './plan.js';
+import { learnedOrigins } from './rates.js';
 
 /** Living with a plan: accepting, pinning, comparing, and asking what would be if. Masses are grams of ripe spawn. */
 
@@ -80,6 +81,18 @@ export const planReviewSchema = z
     assurance: z
       .object({ asked: probability, draws: z.number().int(), met: z.number().int(), runs: z.number().int() })
       .nullable(),
+    /** Where each strain's chance was taken from; empty in an older plan. */
+    grounds: z.array(
+      z.object({
+        strain: z.string(),
+        loss: z.enum(learnedOrigins),
+        lots: z.number().int(),
+        jars: z.number().int(),
+        spread: z.enum(['strain', 'farm', 'usual']),
+        ripening: z.enum(['learned', 'usual']),
+        ripeningJars: z.number().int(),
+      }),
+    ),
     starts: z.array(nextStartSchema),
     /** Runs less likely covered than asked, with what limits them. */
     below: z.array(

@@ -7,6 +7,7 @@ export {
   usualStrainChance,
 } from './farm-chance.js';
 export type { KeptPlan } from './kept-plan.js';
+export { type ChanceGrounds, learnedStrainChance, type StrainEvidence } from './learned-chance.js';
 export {
   type ChangedFact,
   type ComparedPlan,

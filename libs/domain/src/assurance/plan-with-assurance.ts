@@ -4,6 +4,7 @@ import { acceptSituation } from '../planning/accept-situation.js';
 import { startId } from '../planning/pegged-plan.js';
 import type { BindingLimit, RunCoverage, SpawnPlan } from '../planning/plan.js';
 import { type PlanOptions, planSpawn } from '../planning/plan-spawn.js';
+import { evaluationsFor } from '../planning/search-effort.js';
 import type { FarmSituation, StandingStart } from '../planning/situation.js';
 import { type AssuredStarts, assureStarts } from './assured-starts.js';
 import { withCarefulLives } from './careful-lives.js';
@@ -50,7 +51,9 @@ export interface AssuredPlan extends SpawnPlan {
 export const usualAssurance = 0.95;
 /** Judged by so many draws, a step of a point of probability can be told from chance on the same luck. */
 const SEARCH_DRAWS = 250;
-const TRIALS = 240;
+const TRIALS = 800;
+/** Share of the planner's usual search: the starts it finds are weighed again by chance. */
+const SEARCH_SHARE = 0.3;
 /** Starts of so many days are explained by what skipping them would do. */
 const WEIGHED_DAYS = 14;
 /** The luck a plan is chosen on must not be the luck it is told from: it would look better than it is. */
@@ -74,7 +77,8 @@ export async function planWithAssurance(
     `An assurance is a probability from 0 to below 1, not ${assurance}.`,
     { value: assurance },
   );
-  const { searchDraws = SEARCH_DRAWS, trials = TRIALS, ...planOptions } = rest;
+  const { searchDraws = SEARCH_DRAWS, trials = TRIALS, ...asked } = rest;
+  const planOptions = { evaluations: Math.round(SEARCH_SHARE * evaluationsFor(situation.runs.length)), ...asked };
   const careful = withCarefulLives(situation, chance);
   const expected = await planSpawn(careful, planOptions);
   const search = { assurance, draws: searchDraws, seed: seed ^ OTHER_LUCK, trials, held: heldStarts(situation) };

@@ -10,7 +10,7 @@ export {
 export { contaminationCauses } from './contamination-causes.js';
 export { type RateOverTime, type RatePeriod, rateOverTime } from './contamination-over-time.js';
 export { lossForPlan, type PlanValue, ripeDaysForPlan } from './learned-values.js';
-export { lossByStrain } from './loss-of-strains.js';
+export { lossByStrain, lotsLost } from './loss-of-strains.js';
 export { type LotCell, SETTLING_DAYS, settledCells } from './lot-cell.js';
 export { type RipeningOfStrain, ripeningOfStrain, type SeenRipening } from './ripening-by-strain.js';
 export { survivalWhenClean } from './survival-of-growing.js';

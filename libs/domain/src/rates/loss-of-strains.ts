@@ -1,6 +1,18 @@
 import { type PublishedRate, shrunkRates } from '../contamination/shrunk-rates.js';
+import type { Group } from '../statistics/beta-binomial.js';
 import type { Estimate } from '../statistics/estimate.js';
 import type { LotCell } from './lot-cell.js';
+
+/** Jars lost of jars started, lot by lot, of one strain. */
+export function lotsLost(cells: readonly LotCell[], strainId: string): Group[] {
+  const lots = new Map<string, { hits: number; n: number }>();
+  for (const cell of cells) {
+    if (cell.blank || cell.strainId !== strainId) continue;
+    const lot = lots.get(cell.lotId) ?? { hits: 0, n: 0 };
+    lots.set(cell.lotId, { hits: lot.hits + cell.lost, n: lot.n + cell.jars });
+  }
+  return [...lots.values()];
+}
 
 /**
  * Share of started jars lost before they were ripe, by strain, each drawn toward its published start. A strain without

@@ -35,6 +35,7 @@ export function reviewJson(stored: StoredPlanRow, known: ReviewNames): PlanRevie
           met: plan.runs.length - plan.assurance.below.length,
         }
       : null,
+    grounds: (plan.grounds ?? []).map(({ strainId, ...grounds }) => ({ ...grounds, strain: name(strainId) })),
     starts: plan.starts.map((start) => startJson(start, stored, known)),
     below: (plan.assurance?.below ?? []).map(({ run, probability, limit }) => ({
       runId: run,

@@ -2,11 +2,12 @@ import { randomUUID } from 'node:crypto';
 import type { NewestPlan, Replanned, RunChanged } from '@jarfold/contracts';
 import { planToJson } from '@jarfold/contracts';
 import { addDays, calendarDayAt } from '@jarfold/domain';
-import { type FarmSituation, usualChance } from '@jarfold/domain/planning';
+import type { FarmSituation } from '@jarfold/domain/planning';
 import { listRooms, listShelves, listSizes, listStrains, readSettings } from '../farm/index.js';
 import { replanAsked } from '../jobs/index.js';
 import { AppError, type Clock, type GrowerContext, type GrowerDb, type GrowerTx, log } from '../platform/index.js';
 import { readLearned } from '../rates/index.js';
+import { farmChanceFrom } from './farm-chance.mapper.js';
 import { readNames } from './names.repository.js';
 import { planInWords } from './names-in-words.js';
 import { OneAtATime } from './one-at-a-time.js';
@@ -26,7 +27,7 @@ import { readStanding } from './standing.js';
 import { readAssurance } from './standing.repository.js';
 
 /** Changes when the planner's answers to the same facts may change: then the next replan makes a new plan. */
-export const PLAN_MODEL_VERSION = '2';
+export const PLAN_MODEL_VERSION = '3';
 
 /** How long a person at a screen is kept waiting for a new plan. */
 const PATIENCE_MS = 8_000;
@@ -113,7 +114,9 @@ export class PlanService {
   /** The facts a plan would be made from now. */
   async readFacts(ctx: GrowerContext): Promise<ReadFacts> {
     const facts = await this.growerDb.read(ctx, (tx) => this.factsIn(tx, ctx));
-    return { ...facts, digest: situationDigest(newFacts(facts.situation), facts.wishes, PLAN_MODEL_VERSION) };
+    // Where the chance is from changes no plan.
+    const { grounds: _, ...asked } = facts.wishes;
+    return { ...facts, digest: situationDigest(newFacts(facts.situation), asked, PLAN_MODEL_VERSION) };
   }
 
   private async factsIn(tx: GrowerTx, { growerId }: GrowerContext): Promise<Omit<ReadFacts, 'digest'>> {
@@ -121,9 +124,9 @@ export class PlanService {
     const settings = await readSettings(tx, growerId);
     const asOf = calendarDayAt(this.clock.now().getTime(), settings.timeZone);
     const strains = await listStrains(tx, growerId);
+    const learned = await readLearned(tx, growerId, asOf, strains);
     const situation = situationFrom({
-      ...{ asOf, settings, strains },
-      learned: await readLearned(tx, growerId, asOf, strains),
+      ...{ asOf, settings, strains, learned },
       sizes: await listSizes(tx, growerId),
       rooms: await listRooms(tx, growerId),
       shelves: await listShelves(tx, growerId),
@@ -131,8 +134,7 @@ export class PlanService {
       runs: await listPlannedRuns(tx, growerId, addDays(asOf, -LONGEST_SLACK_DAYS)),
     });
     const standing = await readStanding(tx, growerId, asOf, settings.rhythm, await newestPlan(tx, growerId));
-    const chance = usualChance(situation);
-    const wishes = { chance, assurance: await readAssurance(tx, growerId) };
+    const wishes = { ...farmChanceFrom(situation, learned), assurance: await readAssurance(tx, growerId) };
     return { situation: { ...situation, standing }, wishes, ...stamp };
   }
 

@@ -1,11 +1,11 @@
-import type { FarmChance, FarmSituation, KeptPlan } from '@jarfold/domain/planning';
+import type { FarmSituation, KeptPlan } from '@jarfold/domain/planning';
+import type { GroundedChance } from './farm-chance.mapper.js';
 
-export interface PlannerQuestion {
+export interface PlannerQuestion extends GroundedChance {
   readonly id: number;
   readonly situation: FarmSituation;
   /** How long the proof of a small farm's plan may take at most, milliseconds. */
   readonly guardMs: number;
-  readonly chance: FarmChance;
   /** Probability with which every run shall be covered. */
   readonly assurance: number;
   /** Sets of starts to try out. */

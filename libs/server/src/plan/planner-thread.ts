@@ -1,6 +1,6 @@
 import { parentPort } from 'node:worker_threads';
 import { DomainError } from '@jarfold/domain';
-import { planFacts, planWithAssurance } from '@jarfold/domain/planning';
+import { type KeptPlan, planFacts, planWithAssurance } from '@jarfold/domain/planning';
 import type { PlannerAnswer, PlannerQuestion } from './planner-messages.js';
 
 /** The thread in which plans are made: solving takes all of a core, and the event loop must go on answering. */
@@ -8,11 +8,12 @@ import type { PlannerAnswer, PlannerQuestion } from './planner-messages.js';
 const port = parentPort;
 if (port === null) throw new Error('planner-thread runs as a worker thread only.');
 
-async function answer({ id, situation, chance, ...options }: PlannerQuestion): Promise<PlannerAnswer> {
+async function answer({ id, situation, chance, grounds, ...options }: PlannerQuestion): Promise<PlannerAnswer> {
   const startedAt = performance.now();
   try {
     const plan = await planWithAssurance(situation, chance, options);
-    return { id, ok: true, plan: { ...plan, facts: planFacts(situation) }, solveMs: performance.now() - startedAt };
+    const kept: KeptPlan = { ...plan, facts: planFacts(situation), grounds };
+    return { id, ok: true, plan: kept, solveMs: performance.now() - startedAt };
   } catch (error) {
     const message = error instanceof Error ? error.message : String(error);
     return { id, ok: false, code: error instanceof DomainError ? error.code : null, message };

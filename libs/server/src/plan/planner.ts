@@ -1,7 +1,8 @@
 import { Worker } from 'node:worker_threads';
 import { DomainError } from '@jarfold/domain';
-import type { FarmChance, FarmSituation, KeptPlan } from '@jarfold/domain/planning';
+import type { FarmSituation, KeptPlan } from '@jarfold/domain/planning';
 import { AppError } from '../platform/index.js';
+import type { GroundedChance } from './farm-chance.mapper.js';
 import type { PlannerAnswer, PlannerQuestion } from './planner-messages.js';
 
 /** `quick` while somebody waits; `thorough` at night, when there is time to prove that no plan is cheaper. */
@@ -10,11 +11,10 @@ export type PlanEffort = 'quick' | 'thorough';
 const GUARD_MS: Readonly<Record<PlanEffort, number>> = { quick: 1_000, thorough: 20_000 };
 
 /** Sets of starts that are tried out for assurance. */
-const TRIALS: Readonly<Record<PlanEffort, number>> = { quick: 240, thorough: 480 };
+const TRIALS: Readonly<Record<PlanEffort, number>> = { quick: 800, thorough: 1_600 };
 
-/** How a grower wants to be sure, and how its spawn departs from what is expected. */
-export interface PlanWishes {
-  readonly chance: FarmChance;
+/** How sure a grower wants to be, how its spawn departs from what is expected, and where that is from. */
+export interface PlanWishes extends GroundedChance {
   readonly assurance: number;
 }
 

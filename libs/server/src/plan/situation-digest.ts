@@ -7,7 +7,11 @@ import type { PlanWishes } from './planner.js';
  * new plan would say the same, so none is made.
  * @returns SHA-256 in lower-case hex
  */
-export function situationDigest(situation: FarmSituation, wishes: PlanWishes, modelVersion: string): string {
+export function situationDigest(
+  situation: FarmSituation,
+  wishes: Omit<PlanWishes, 'grounds'>,
+  modelVersion: string,
+): string {
   const asked = canonical({ situation, wishes });
   return createHash('sha256').update(modelVersion).update('\n').update(asked).digest('hex');
 }

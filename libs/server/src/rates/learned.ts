@@ -2,9 +2,13 @@ import {
   addDays,
   type CalendarDay,
   type ContaminationHazard,
+  type Group,
   lossByStrain,
   lossForPlan,
+  lotsLost,
   type PlanValue,
+  type PublishedRate,
+  type RipeningOfStrain,
   ripeDaysForPlan,
   ripeningOfStrain,
   settledCells,
@@ -25,6 +29,11 @@ export interface Learned {
 export interface LearnedStrain {
   readonly lossRate: PlanValue;
   readonly daysToRipe: PlanValue;
+  readonly publishedLoss: PublishedRate;
+  /** Its settled lots: jars lost of jars started. */
+  readonly lots: readonly Group[];
+  /** As its checks tell; null while none was seen. */
+  readonly ripening: RipeningOfStrain | null;
 }
 
 /** Longer ago the farm was another one: other hands, other grain. */
@@ -41,7 +50,8 @@ export async function readLearned(
   const cells = settledCells(await listLotCells(tx, growerId, scope), asOf);
   const ripenings = await listRipenings(tx, growerId, scope);
   const hazard = await readHazard(tx, growerId, scope, asOf);
-  const losses = lossByStrain(cells, publishedLoss(strains));
+  const published = publishedLoss(strains);
+  const losses = lossByStrain(cells, published);
   return {
     hazard: hazard.kind === 'hazard' ? hazard : null,
     strains: new Map(
@@ -55,6 +65,9 @@ export async function readLearned(
           {
             lossRate: lossForPlan(strain.lossRate, losses.get(strain.id) ?? null, lossRate.value),
             daysToRipe: ripeDaysForPlan(strain.daysToRipe, ripening, daysToRipe.value),
+            publishedLoss: published(strain.id),
+            lots: lotsLost(cells, strain.id),
+            ripening: ripening !== null && ripening.jars > 0 ? ripening : null,
           },
         ] as const;
       }),

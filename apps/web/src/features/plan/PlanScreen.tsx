@@ -14,6 +14,7 @@ import { QueryStates } from '../../ui/QueryStates.js';
 import { NothingYet } from '../../ui/Waiting.js';
 import { limitWords, planDetail } from '../week/limit-words.js';
 import { ChangesPanel } from './ChangesPanel.js';
+import { GroundsList } from './GroundsList.js';
 import { StartsPanel } from './StartsPanel.js';
 import { WhatIfPanel } from './WhatIfPanel.js';
 
@@ -89,6 +90,7 @@ function AgreePanel({
         </div>
       )}
       <BelowList below={plan.below} />
+      <GroundsList grounds={plan.grounds} />
       {mayDecide && <AssuranceForm assurance={assurance} />}
     </Panel>
   );
