@@ -15,6 +15,12 @@ const BARGAINING_PRICE = 40;
 /** Temperatures, in containers' worth, at which the annealing begins and ends. */
 const WARM = 1.5;
 const COOL = 0.03;
+/**
+ * Share of a cycle, and of a unit of culture, that is paid by the part used while it is warm, and the share of the budget
+ * until which it fades: between two whole numbers a search sees no slope, and a cycle empties container by container.
+ */
+const SMOOTHING = 0.8;
+const SMOOTH_UNTIL = 0.8;
 /** Draws for one strain before the next has its turn. */
 const DRAWS_PER_TURN = 40;
 /** Share of the budget for trying every single move at the end. */
@@ -116,7 +122,10 @@ export class FarmSearch {
   improve(evaluations: number, warmth = 1): void {
     const share = evaluations / Math.max(1, this.searches.length);
     this.anneal(share * (1 - SWEEPING_SHARE), warmth);
-    for (const search of this.searches) search.setLimitPrice(UNBREAKABLE);
+    for (const search of this.searches) {
+      search.setLimitPrice(UNBREAKABLE);
+      search.setSmoothing(0);
+    }
     const limits = this.searches.map((search) => search.evaluations + share * SWEEPING_SHARE);
     for (let improved = true; improved; ) {
       improved = false;
@@ -138,8 +147,10 @@ export class FarmSearch {
       const share = turn / turns;
       const temperature = worth * warmth * WARM * (COOL / WARM) ** share;
       const price = share < 2 / 3 ? BARGAINING_PRICE : UNBREAKABLE;
+      const smoothing = SMOOTHING * Math.max(0, 1 - share / SMOOTH_UNTIL);
       for (const search of this.searches) {
         search.setLimitPrice(price);
+        search.setSmoothing(smoothing);
         search.anneal(DRAWS_PER_TURN, temperature, random);
       }
       for (const run of this.flexible) this.annealWay(run, temperature, random);

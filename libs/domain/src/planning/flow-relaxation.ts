@@ -2,6 +2,7 @@ import type { AcceptedSituation } from './accepted-situation.js';
 import type { Lot } from './field-lot.js';
 import { type LinearProgramme, ProgrammeBuilder } from './linear-programme.js';
 import type { SharedLimits } from './shared-limits.js';
+import type { StartOption } from './start-options.js';
 import { oldestGeneration, type StrainField } from './strain-field.js';
 
 /** The flow of grams, with the columns that a search is guided by. */
@@ -115,13 +116,10 @@ class FlowBuilder {
 
   private addBench(): void {
     const { rhythm, sizes } = this.situation;
+    const startedOn = this.startedBySlot();
     for (const slot of this.shared.slots) {
       const capacity = this.shared.benchCapacity[slot.index]!;
-      const started = this.fields.flatMap(({ options }, strain) =>
-        options.flatMap((option, place) =>
-          option.slot === slot ? [{ option, column: this.starts[strain]![place]! }] : [],
-        ),
-      );
+      const started = startedOn.get(slot.index) ?? [];
       if (Number.isFinite(capacity))
         this.builder.row(
           Number.NEGATIVE_INFINITY,
@@ -138,9 +136,21 @@ class FlowBuilder {
     }
   }
 
+  private startedBySlot(): Map<number, { readonly option: StartOption; readonly column: number }[]> {
+    const started = new Map<number, { readonly option: StartOption; readonly column: number }[]>();
+    this.fields.forEach(({ options }, strain) => {
+      options.forEach((option, place) => {
+        const known = started.get(option.slot.index) ?? [];
+        known.push({ option, column: this.starts[strain]![place]! });
+        started.set(option.slot.index, known);
+      });
+    });
+    return started;
+  }
+
   /** What incubates takes a place; what is ripe may be in the cold. */
   private addIncubation(): void {
-    this.shared.handlingDays.forEach((day, place) => {
+    this.shared.countingDays.forEach((day, place) => {
       const capacity = this.shared.warmCapacity[place]!;
       if (!Number.isFinite(capacity)) return;
       const row = this.builder.row(Number.NEGATIVE_INFINITY, capacity);

@@ -33,7 +33,7 @@ export class LimitProbe {
       if (way < 0) continue;
       search.lift();
       const limit = this.probe(search, way);
-      search.handOut.giftsAllowed = false;
+      search.handOut.inoculum.giftsAllowed = false;
       search.setLimitPrice(0);
       search.settle();
       return limit;
@@ -45,10 +45,10 @@ export class LimitProbe {
     const { handOut, field } = search;
     const { day, targetGrams } = field.ways[way]!;
     search.setLimitPrice(0);
-    handOut.giftsAllowed = false;
+    handOut.inoculum.giftsAllowed = false;
     const without = search.evaluate();
     const lacked = targetGrams - handOut.covered[way]!;
-    handOut.giftsAllowed = true;
+    handOut.inoculum.giftsAllowed = true;
     let best: StartMove | null = null;
     let least = without;
     for (const move of search.towards(day, lacked)) {
@@ -68,7 +68,7 @@ export class LimitProbe {
   }
 
   private lackingMothers({ handOut, field }: StrainSearch): Excess[] {
-    const { lackingGrams, lackingGeneration, lackingSlot } = handOut;
+    const { lackingGrams, lackingGeneration, lackingSlot } = handOut.inoculum;
     if (lackingGrams <= 0) return [];
     const { strain, slots } = field;
     const date = this.date(slots[lackingSlot]!.day);
@@ -110,7 +110,7 @@ export class LimitProbe {
       ['cold-places', 'cold', 'coldPlaces', shared.coldCapacity, situation.coldPlaces],
     ] as const;
     return kinds.flatMap(([kind, name, part, capacity, places]) =>
-      shared.handlingDays.flatMap((day, place): Excess[] => {
+      shared.countingDays.flatMap((day, place): Excess[] => {
         const more = Math.ceil(
           shared.total[part][place]! + handOut.takings.load[part][place]! - capacity[place]! - 1e-6,
         );

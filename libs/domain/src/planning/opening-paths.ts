@@ -28,6 +28,8 @@ export interface PathTable {
   readonly expires: Int16Array;
   /** Waiting and chilling of one container. */
   readonly cost: Float64Array;
+  /** The first to expire first, then the cheapest; Infinity where there is no path. */
+  readonly rank: Float64Array;
 }
 
 export interface OpeningPaths extends PathTable {
@@ -43,103 +45,116 @@ export function openingPaths(
   useDays: readonly number[],
   runDays: readonly number[],
 ): OpeningPaths {
-  const finder = new PathFinder(situation, strain, useDays);
   const { openedLifeDays } = situation.rhythm;
   const earlyDay = new Int16Array(lots.length * useDays.length).fill(-1);
+  const before = useDays.map((day) => runDays.filter((early) => early < day && day - early <= openedLifeDays));
   lots.forEach((lot, place) => {
     if (lot.inCold || !lot.isMother) return;
-    useDays.forEach((day, at) => {
-      for (const early of runDays) {
-        const isOpen = early < day && day - early <= openedLifeDays && lot.from <= early && early <= lot.until;
-        if (isOpen) earlyDay[place * useDays.length + at] = Math.max(early, earlyDay[place * useDays.length + at]!);
+    before.forEach((days, at) => {
+      const cell = place * useDays.length + at;
+      for (const early of days) {
+        if (lot.from <= early && early <= lot.until && early > earlyDay[cell]!) earlyDay[cell] = early;
       }
     });
   });
-  return { ...finder.table(lots), earlyDay };
+  return { ...new PathWriter(situation, strain, useDays, lots.length).write(lots), earlyDay };
 }
 
-interface Path {
-  readonly kind: number;
-  readonly openDay: number;
-  readonly chillDay: number;
-  readonly expires: number;
-  readonly cost: number;
-}
-
-class PathFinder {
+/** Writes the paths of lots into a table, cell by cell: there are many, and most lead nowhere. */
+class PathWriter {
   private readonly situation: AcceptedSituation;
   private readonly strain: AcceptedStrain;
   private readonly useDays: readonly number[];
+  private readonly table: PathTable;
 
-  constructor(situation: AcceptedSituation, strain: AcceptedStrain, useDays: readonly number[]) {
+  constructor(situation: AcceptedSituation, strain: AcceptedStrain, useDays: readonly number[], lots: number) {
+    const length = lots * CHILLING_HABITS * useDays.length;
     this.situation = situation;
     this.strain = strain;
     this.useDays = useDays;
-  }
-
-  table(lots: readonly Lot[]): PathTable {
-    const length = lots.length * CHILLING_HABITS * this.useDays.length;
-    const table = {
+    this.table = {
       kind: new Uint8Array(length),
       openDay: new Int16Array(length),
       chillDay: new Int16Array(length).fill(-1),
       expires: new Int16Array(length),
       cost: new Float64Array(length),
+      rank: new Float64Array(length).fill(Number.POSITIVE_INFINITY),
     };
-    lots.forEach((lot, place) => {
-      this.useDays.forEach((day, at) => {
-        for (let habit = 0; habit < CHILLING_HABITS; habit += 1) {
-          const path = this.pathOf(lot, day, habit);
-          if (path === null) continue;
-          const cell = (place * CHILLING_HABITS + habit) * this.useDays.length + at;
-          table.kind[cell] = path.kind;
-          table.openDay[cell] = path.openDay;
-          table.chillDay[cell] = path.chillDay;
-          table.expires[cell] = path.expires;
-          table.cost[cell] = path.cost;
-        }
-      });
-    });
-    return table;
   }
 
-  private pathOf(lot: Lot, day: number, habit: number): Path | null {
-    if (day < lot.from) return null;
-    if (lot.inCold) return this.fromCold(lot, day);
+  write(lots: readonly Lot[]): PathTable {
+    lots.forEach((lot, place) => {
+      this.writeLot(lot, place * CHILLING_HABITS * this.useDays.length);
+    });
+    return this.table;
+  }
+
+  private writeLot(lot: Lot, firstCell: number): void {
+    const { useDays, strain } = this;
+    const { openedLifeDays } = this.situation.rhythm;
+    const chilledUntil = (lot.chillDays.at(-1) ?? Number.NEGATIVE_INFINITY) + strain.coldLifeDays;
+    const last = Math.max(lot.until + openedLifeDays, chilledUntil);
+    // The last day of use on which it can be opened where it stands.
+    let lastOpening = -1;
+    for (let at = 0; at < useDays.length && useDays[at]! <= last; at += 1) {
+      const day = useDays[at]!;
+      if (day < lot.from) continue;
+      if (day <= lot.until) lastOpening = day;
+      for (let habit = 0; habit < CHILLING_HABITS; habit += 1)
+        this.writeCell(lot, day, habit, firstCell + habit * useDays.length + at, lastOpening);
+    }
+  }
+
+  private writeCell(lot: Lot, day: number, habit: number, cell: number, lastOpening: number): void {
+    if (lot.inCold) {
+      this.writeFromCold(lot, day, cell);
+      return;
+    }
     const isWarm = day <= lot.until;
     const staysWarm = habit === CHILLED_NEVER || (isWarm && habit === CHILLED_LATE);
-    const cold = staysWarm ? null : this.chilled(lot, day);
-    if (cold !== null) return cold;
-    if (isWarm) return this.warm(lot, day);
-    return lot.chillDays.length === 0 || habit === CHILLED_NEVER ? this.openedEarly(lot, day) : null;
+    if (!staysWarm && this.writeChilled(lot, day, cell)) return;
+    if (isWarm) this.writeWarm(lot, day, cell);
+    else if (lot.chillDays.length === 0 || habit === CHILLED_NEVER) this.writeOpenedEarly(lot, day, cell, lastOpening);
   }
 
   /** What is in the cold today has to stand warm before it is opened. */
-  private fromCold(lot: Lot, day: number): Path | null {
-    if (day > lot.until || day < this.situation.rhythm.warmUpDays) return null;
-    return { kind: COLD_PATH, openDay: day, chillDay: -1, expires: lot.until, cost: this.waiting(lot, day) };
+  private writeFromCold(lot: Lot, day: number, cell: number): void {
+    if (day > lot.until || day < this.situation.rhythm.warmUpDays) return;
+    this.set(cell, COLD_PATH, day, -1, lot.until, this.waiting(lot, day));
   }
 
-  private chilled(lot: Lot, day: number): Path | null {
+  private writeChilled(lot: Lot, day: number, cell: number): boolean {
     const { coldLifeDays } = this.strain;
     const { rhythm, costs } = this.situation;
-    const chillDay = lot.chillDays.find((each) => each + rhythm.warmUpDays < day && day <= each + coldLifeDays);
-    if (chillDay === undefined) return null;
-    const cost = costs.perContainerChilled + this.waiting(lot, day - lot.from);
-    return { kind: COLD_PATH, openDay: day, chillDay, expires: chillDay + coldLifeDays, cost };
+    for (const chillDay of lot.chillDays) {
+      if (chillDay + rhythm.warmUpDays >= day || day > chillDay + coldLifeDays) continue;
+      const cost = costs.perContainerChilled + this.waiting(lot, day - lot.from);
+      this.set(cell, COLD_PATH, day, chillDay, chillDay + coldLifeDays, cost);
+      return true;
+    }
+    return false;
   }
 
-  private warm(lot: Lot, openDay: number): Path {
-    return { kind: WARM_PATH, openDay, chillDay: -1, expires: lot.until, cost: this.waiting(lot, openDay - lot.from) };
+  private writeWarm(lot: Lot, openDay: number, cell: number): void {
+    this.set(cell, WARM_PATH, openDay, -1, lot.until, this.waiting(lot, openDay - lot.from));
   }
 
-  private openedEarly(lot: Lot, day: number): Path | null {
+  private writeOpenedEarly(lot: Lot, day: number, cell: number, lastOpening: number): void {
     const { openedLifeDays } = this.situation.rhythm;
-    const openDay = this.useDays.findLast((each) => each <= lot.until && each >= lot.from);
-    return openDay !== undefined && day - openDay <= openedLifeDays ? this.warm(lot, openDay) : null;
+    if (lastOpening >= 0 && day - lastOpening <= openedLifeDays) this.writeWarm(lot, lastOpening, cell);
   }
 
   private waiting(lot: Lot, days: number): number {
     return this.situation.costs.perGramDayOld * lot.gramsEach * Math.max(0, days);
+  }
+
+  private set(cell: number, kind: number, openDay: number, chillDay: number, expires: number, cost: number): void {
+    const { table } = this;
+    table.kind[cell] = kind;
+    table.openDay[cell] = openDay;
+    table.chillDay[cell] = chillDay;
+    table.expires[cell] = expires;
+    table.cost[cell] = cost;
+    table.rank[cell] = expires + 1e-3 * cost;
   }
 }

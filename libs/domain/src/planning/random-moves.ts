@@ -1,5 +1,4 @@
 import type { SeededRandom } from '../statistics/seeded-random.js';
-import type { HandOut } from './hand-out.js';
 import type { SharedLimits } from './shared-limits.js';
 import type { StartMove, StartNeighbourhood } from './start-moves.js';
 import type { StrainField } from './strain-field.js';
@@ -8,6 +7,17 @@ import type { StrainField } from './strain-field.js';
 const SLOTS_BEFORE_RUN = 8;
 /** Draws in search of something that lacks or is left. */
 const LOOKS = 4;
+
+/** Runs so many days apart are taken to want the same spawn. */
+const DAYS_NEAR = 28;
+
+/** What a hand-out left over, as a hint where to change something. */
+export interface SearchHints {
+  /** Grams given, by way. */
+  readonly covered: Float64Array;
+  /** Containers left unopened, by lot. */
+  readonly left: Int32Array;
+}
 
 /** Draws small changes to one strain's starts: mostly of what is there, now and then something new. */
 export class RandomMoves {
@@ -32,15 +42,15 @@ export class RandomMoves {
 
   /**
    * A move, or null when the draw has no meaning.
-   * @param handOut as the last set of starts was handed out: a hint where grams lack and containers are left
+   * @param hints of the set of starts as it stands
    */
-  draw(counts: Int32Array, handOut: HandOut, random: SeededRandom): StartMove | null {
+  draw(counts: Int32Array, hints: SearchHints, random: SeededRandom): StartMove | null {
     const present = this.findPresent(counts);
     const kind = random.uniform();
-    if (present === 0 || kind < 0.14) return this.newStart(handOut, random);
+    if (present === 0 || kind < 0.14) return this.newStart(hints, random);
     const start = this.present[random.whole(present)]!;
     const all = counts[start]!;
-    if (kind < 0.24) return this.fewer(present, counts, handOut, random);
+    if (kind < 0.24) return this.fewer(present, counts, hints, random);
     const some = random.uniform() < 0.5 ? all : 1 + random.whole(all);
     if (kind < 0.32) return this.transfer(start, some, this.anyNear(start, random));
     if (kind < 0.44) return { changes: [{ start, by: 1 + random.whole(2) }] };
@@ -89,7 +99,7 @@ export class RandomMoves {
   }
 
   /** Fewer of what is left over, if anything is; of anything else now and then. */
-  private fewer(present: number, counts: Int32Array, { left }: HandOut, random: SeededRandom): StartMove {
+  private fewer(present: number, counts: Int32Array, { left }: SearchHints, random: SeededRandom): StartMove {
     let start = 0;
     for (let tries = 0; tries < LOOKS; tries += 1) {
       start = this.present[random.whole(present)]!;
@@ -100,7 +110,7 @@ export class RandomMoves {
     return { changes: [{ start, by: -by }] };
   }
 
-  private newStart({ covered }: HandOut, random: SeededRandom): StartMove | null {
+  private newStart({ covered }: SearchHints, random: SeededRandom): StartMove | null {
     const forReserve = this.field.strain.motherReserve > 0 && random.uniform() < 0.15;
     let way = -1;
     let missing = 0;
@@ -122,6 +132,28 @@ export class RandomMoves {
   anyPresent(counts: Int32Array, random: SeededRandom): number | null {
     const present = this.findPresent(counts);
     return present === 0 ? null : this.present[random.whole(present)]!;
+  }
+
+  /** Any lot there is that may be chilled, or null when there is none. */
+  anyLot(counts: Int32Array, random: SeededRandom): number | null {
+    const { lots, stockLots } = this.field;
+    const present = this.findPresent(counts);
+    if (stockLots + present === 0) return null;
+    const place = random.whole(stockLots + present);
+    const lot = place < stockLots ? place : stockLots + this.present[place - stockLots]!;
+    return lots[lot]!.chillDays.length === 0 ? null : lot;
+  }
+
+  /** The place of a wish on a day near that of another: only such take spawn from each other. */
+  wishNear(serving: Int32Array, from: number, random: SeededRandom): number {
+    const { ways } = this.field;
+    const day = ways[serving[from]! >> 1]!.day;
+    let to = from;
+    for (let tries = 0; tries < LOOKS; tries += 1) {
+      to = random.whole(serving.length);
+      if (Math.abs(ways[serving[to]! >> 1]!.day - day) <= DAYS_NEAR) break;
+    }
+    return to;
   }
 
   private findPresent(counts: Int32Array): number {

@@ -10,13 +10,20 @@ export interface SearchEffort {
   readonly guardMs: number;
 }
 
-export const DEFAULT_EFFORT: SearchEffort = { exact: 'when-small', exactNodes: 50_000, guardMs: 1_500 };
+export const DEFAULT_EFFORT: SearchEffort = { exact: 'when-small', exactNodes: 50_000, guardMs: 3_000 };
 
-/** Evaluations for a farm of a hundred runs; one takes time in proportion to the runs of a strain. */
-const EVALUATIONS_TIMES_RUNS = 900_000;
-const MOST_EVALUATIONS = 40_000;
+/** Hand-outs of all runs together that take about a quarter of a second; one takes time in proportion to its runs. */
+const EVALUATIONS_TIMES_RUNS = 2_000_000;
+const MOST_EVALUATIONS = 70_000;
+/** How much harder to look where nobody waits. */
+const THOROUGH_TIMES = 20;
 
 /** A budget that takes about the same time on farms of all sizes. */
 export function evaluationsFor(runs: number): number {
   return Math.round(Math.min(MOST_EVALUATIONS, EVALUATIONS_TIMES_RUNS / Math.max(1, runs)));
+}
+
+/** For plans made at night or for a comparison: some seconds for a farm of a hundred runs, and time for the proof. */
+export function thoroughEffort(runs: number): SearchEffort {
+  return { ...DEFAULT_EFFORT, guardMs: 20_000, evaluations: THOROUGH_TIMES * evaluationsFor(runs) };
 }

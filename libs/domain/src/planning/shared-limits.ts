@@ -2,7 +2,7 @@ import type { AcceptedSituation } from './accepted-situation.js';
 import type { StrainField } from './strain-field.js';
 import type { BenchSlot } from './timeline.js';
 
-/** What one strain takes of what all strains share. Arrays run over bench slots or handling days. */
+/** What one strain takes of what all strains share. Arrays run over bench slots or counting days. */
 export interface StrainLoad {
   readonly bench: Float64Array;
   /** Share of cycles, by slot. */
@@ -16,7 +16,8 @@ export interface StrainLoad {
 /** The farm's shared limits, and the sum of what the strains take. */
 export class SharedLimits {
   readonly slots: readonly BenchSlot[];
-  readonly handlingDays: readonly number[];
+  /** Days on which shelves and mothers are counted: those on which containers are moved, and the last. */
+  readonly countingDays: readonly number[];
   readonly benchCapacity: Float64Array;
   readonly warmCapacity: Float64Array;
   readonly coldCapacity: Float64Array;
@@ -28,8 +29,8 @@ export class SharedLimits {
   /** The other slots that are prepared on the same day as each slot. */
   readonly preparedWith: readonly (readonly number[])[];
   readonly cyclesPerDay: number;
-  /** First handling day on or after each day, as a place. */
-  readonly handlingAt: Int32Array;
+  /** First counting day on or after each day, as a place. */
+  readonly countingAt: Int32Array;
   /** First slot whose preparation day is on or after each day. */
   readonly slotPreparedFrom: Int32Array;
   readonly total: StrainLoad;
@@ -42,7 +43,7 @@ export class SharedLimits {
   ) {
     const { rhythm, costs, sizes, horizon } = situation;
     this.slots = slots;
-    this.handlingDays = days;
+    this.countingDays = days.includes(horizon) ? days : [...days, horizon];
     this.cyclesPerDay = rhythm.cyclesPerPreparationDay;
     this.countedSizes = sizes.filter((size) => size.cleanEmpty !== null).map((size) => size.index);
     this.cycleCost = Float64Array.from(
@@ -52,14 +53,19 @@ export class SharedLimits {
     this.preparedWith = slots.map((slot) =>
       slots.filter((each) => each !== slot && each.preparationDay === slot.preparationDay).map(({ index }) => index),
     );
-    this.handlingAt = firstPlaces(days, horizon + 3);
+    this.countingAt = firstPlaces(this.countingDays, horizon + 3);
     this.slotPreparedFrom = firstPlaces(
       slots.map((slot) => slot.preparationDay),
       horizon + 3,
     );
     this.benchCapacity = benchCapacity(situation, fields, slots);
-    this.warmCapacity = Float64Array.from(days, (day) => warmCapacity(situation, fields, day));
-    this.coldCapacity = Float64Array.from(days, (day) => coldCapacity(situation, fields, day));
+    // On a last day on which nothing is moved only mothers are counted.
+    const capacity = (of: typeof warmCapacity) =>
+      Float64Array.from(this.countingDays, (day, place) =>
+        place < days.length ? of(situation, fields, day) : Number.POSITIVE_INFINITY,
+      );
+    this.warmCapacity = capacity(warmCapacity);
+    this.coldCapacity = capacity(coldCapacity);
     this.cleanCapacity = this.countedSizes.map((size) => cleanCapacity(situation, fields, slots, size));
     this.total = this.emptyLoad();
   }
@@ -68,8 +74,8 @@ export class SharedLimits {
     return {
       bench: new Float64Array(this.slots.length),
       cycles: new Float64Array(this.slots.length),
-      warmPlaces: new Float64Array(this.handlingDays.length + 1),
-      coldPlaces: new Float64Array(this.handlingDays.length + 1),
+      warmPlaces: new Float64Array(this.countingDays.length + 1),
+      coldPlaces: new Float64Array(this.countingDays.length + 1),
       clean: this.countedSizes.map(() => new Float64Array(this.slots.length + 1)),
     };
   }
@@ -123,11 +129,12 @@ function warmCapacity(
   const stays = containers
     .filter((each) => each.kind === 'warm' && each.from <= day && day <= each.until)
     .reduce((sum, each) => sum + places(each.size), 0);
-  const held = fields
-    .flatMap(({ options, strain }) =>
-      options.filter(({ slot, ripeDay }) => slot.day <= day && day <= ripeDay + strain.warmLifeDays),
-    )
-    .reduce((sum, option) => sum + option.fewest * places(option.size), 0);
+  let held = 0;
+  for (const { options, strain } of fields) {
+    for (const { fewest, size, slot, ripeDay } of options) {
+      if (fewest > 0 && slot.day <= day && day <= ripeDay + strain.warmLifeDays) held += fewest * places(size);
+    }
+  }
   return Math.max(incubationPlaces, incubating + stays + held) - incubating;
 }
 

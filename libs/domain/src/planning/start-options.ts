@@ -30,14 +30,14 @@ export interface StartOption {
 export function startOptions(situation: AcceptedSituation, slots: readonly BenchSlot[]): StartOption[] {
   return situation.strains.flatMap((strain) => {
     const motherFrom = earliestMotherDays(situation, strain, slots);
+    const runs = situation.runs.filter((run) => run.strains.includes(strain.index));
     const options: StartOption[] = [];
     // From the last generation down: what a mother is good for depends on the children that are.
     for (let generation = strain.lastGeneration; generation >= 1; generation -= 1) {
-      const children = options.filter((option) => option.generation === generation + 1);
+      const wants = new Wants(situation, strain, runs, inoculumByDay(situation, options, generation + 1));
       const possible = slots.filter((slot) => (motherFrom[generation - 1] ?? Number.POSITIVE_INFINITY) <= slot.day);
       for (const slot of possible) {
-        for (const size of situation.sizes)
-          options.push(startOption(situation, strain, size, slot, generation, children));
+        for (const size of situation.sizes) options.push(startOption(situation, strain, size, slot, generation, wants));
       }
     }
     return options.filter((option) => option.most > 0).sort(bySlot);
@@ -78,7 +78,7 @@ function startOption(
   size: AcceptedSize,
   slot: BenchSlot,
   generation: number,
-  children: readonly StartOption[],
+  wants: Wants,
 ): StartOption {
   const option = {
     strain: strain.index,
@@ -92,7 +92,7 @@ function startOption(
   const standing = standingOf(situation, option);
   const { fewest, prepared, accepted } = standing;
   const wanted = slot.canPrepare && !situation.standing.nothingElse;
-  const useful = wanted && option.ripeDay <= situation.horizon ? mostUseful(situation, strain, option, children) : 0;
+  const useful = wanted && option.ripeDay <= situation.horizon ? wants.mostUseful(option) : 0;
   const most = Math.min(Math.max(fewest, Math.min(mostMade(situation, size), useful)), standing.most);
   const changeCost = slot.day <= situation.standing.until ? situation.costs.perContainerChanged : 0;
   return { ...option, most, fewest, prepared, accepted, changeCost };
@@ -116,32 +116,57 @@ function mostMade({ rhythm }: AcceptedSituation, size: AcceptedSize): number {
   return Math.floor(Math.min(rhythm.containersPerBenchDay, size.perCycle * rhythm.cyclesPerPreparationDay, 1e6));
 }
 
-/**
- * Containers that its life leaves a use for: each run within it can empty so many, each bench day within it open so many
- * as mothers of all that could usefully be started then, and the reserve hold so many.
- */
-function mostUseful(
-  situation: AcceptedSituation,
-  strain: AcceptedStrain,
-  option: Pick<StartOption, 'generation' | 'ripeDay' | 'gramsEach'>,
-  children: readonly StartOption[],
-): number {
-  const { openedLifeDays, containersPerBenchDay } = situation.rhythm;
-  const canChill = strain.mayBeChilled && situation.coldPlaces > 0;
-  const until = option.ripeDay + strain.warmLifeDays + (canChill ? strain.coldLifeDays : 0) + openedLifeDays;
-  const forRuns = situation.runs
-    .filter((run) => run.strains.includes(strain.index) && run.lastDay >= option.ripeDay && run.day <= until)
-    .reduce((sum, run) => sum + Math.ceil(run.maxGrams / option.gramsEach - 1e-9), 0);
-  if (option.generation === strain.lastGeneration) return forRuns;
-  const inLife = children.filter((child) => child.slot.day >= option.ripeDay && child.slot.day <= until);
-  const inoculumBySlot = new Map<number, number>();
-  for (const child of inLife) {
-    const grams = Math.min(child.most, containersPerBenchDay) * child.inoculumGramsEach;
-    inoculumBySlot.set(child.slot.index, (inoculumBySlot.get(child.slot.index) ?? 0) + grams);
+/** Grams that all that could usefully be started of a generation would take, by bench day. */
+function inoculumByDay(
+  { rhythm }: AcceptedSituation,
+  options: readonly StartOption[],
+  generation: number,
+): ReadonlyMap<number, number> {
+  const byDay = new Map<number, number>();
+  for (const child of options) {
+    if (child.generation !== generation) continue;
+    const grams = Math.min(child.most, rhythm.containersPerBenchDay) * child.inoculumGramsEach;
+    byDay.set(child.slot.day, (byDay.get(child.slot.day) ?? 0) + grams);
   }
-  const forMothering = [...inoculumBySlot.values()].reduce(
-    (sum, grams) => sum + Math.ceil(grams / option.gramsEach - 1e-9),
-    0,
-  );
-  return forRuns + forMothering + strain.motherReserve;
+  return byDay;
+}
+
+/** What could have a use for containers of one strain and generation. */
+class Wants {
+  private readonly situation: AcceptedSituation;
+  private readonly strain: AcceptedStrain;
+  private readonly runs: AcceptedSituation['runs'];
+  private readonly inoculum: ReadonlyMap<number, number>;
+
+  constructor(
+    situation: AcceptedSituation,
+    strain: AcceptedStrain,
+    runs: AcceptedSituation['runs'],
+    inoculum: ReadonlyMap<number, number>,
+  ) {
+    this.situation = situation;
+    this.strain = strain;
+    this.runs = runs;
+    this.inoculum = inoculum;
+  }
+
+  /**
+   * Containers that its life leaves a use for: each run within it can empty so many, each bench day within it open so
+   * many as mothers of all that could usefully be started then, and the reserve hold so many.
+   */
+  mostUseful({ generation, ripeDay, gramsEach }: Pick<StartOption, 'generation' | 'ripeDay' | 'gramsEach'>): number {
+    const { situation, strain } = this;
+    const canChill = strain.mayBeChilled && situation.coldPlaces > 0;
+    const { openedLifeDays } = situation.rhythm;
+    const until = ripeDay + strain.warmLifeDays + (canChill ? strain.coldLifeDays : 0) + openedLifeDays;
+    let containers = 0;
+    for (const run of this.runs) {
+      if (run.lastDay >= ripeDay && run.day <= until) containers += Math.ceil(run.maxGrams / gramsEach - 1e-9);
+    }
+    if (generation === strain.lastGeneration) return containers;
+    for (const [day, grams] of this.inoculum) {
+      if (day >= ripeDay && day <= until) containers += Math.ceil(grams / gramsEach - 1e-9);
+    }
+    return containers + strain.motherReserve;
+  }
 }

@@ -2,7 +2,7 @@ import type { SeededRandom } from '../statistics/seeded-random.js';
 import { HandOut } from './hand-out.js';
 import { copyHandling, type Handling, MOTHER_ORDERS, setHandling } from './handling.js';
 import { CHILLED_NEVER, CHILLED_SOON, CHILLING_HABITS } from './opening-paths.js';
-import { RandomMoves } from './random-moves.js';
+import { RandomMoves, type SearchHints } from './random-moves.js';
 import type { ReserveDay } from './reserve-days.js';
 import type { SharedLimits, StrainLoad } from './shared-limits.js';
 import { type StartMove, StartNeighbourhood } from './start-moves.js';
@@ -28,6 +28,8 @@ export class StrainSearch {
   private readonly moves: StartNeighbourhood;
   private readonly random: RandomMoves;
   private load: StrainLoad;
+  /** Where grams lack and containers are left in the last hand-out that was kept. */
+  private readonly hints: SearchHints;
   private spent = 0;
   /** Whether any number of starts is open. */
   private readonly isOpen: boolean;
@@ -41,6 +43,7 @@ export class StrainSearch {
     this.moves = new StartNeighbourhood(field);
     this.random = new RandomMoves(field, this.moves, shared);
     this.isOpen = field.options.some((option) => option.most > option.fewest);
+    this.hints = { covered: new Float64Array(field.ways.length), left: new Int32Array(field.lots.length) };
     this.repair();
     this.load = this.settled();
   }
@@ -53,6 +56,11 @@ export class StrainSearch {
   /** What a container, place or cycle beyond a shared limit costs from now on. */
   setLimitPrice(price: number): void {
     this.handOut.setLimitPrice(price);
+  }
+
+  /** What share of whole cycles and units of culture is charged by the part used from now on. */
+  setSmoothing(share: number): void {
+    this.handOut.setSmoothing(share);
   }
 
   /** Whether a start more or fewer than accepted costs something. */
@@ -113,9 +121,15 @@ export class StrainSearch {
 
   private settled(): StrainLoad {
     this.evaluate();
+    this.remember();
     const load = this.handOut.takings.takeLoad();
     this.shared.add(load, 1);
     return load;
+  }
+
+  private remember(): void {
+    this.hints.covered.set(this.handOut.covered);
+    this.hints.left.set(this.handOut.left);
   }
 
   /** What the strain costs as it stands; only while it is lifted. */
@@ -142,10 +156,13 @@ export class StrainSearch {
   }
 
   private annealStarts(current: number, limit: number, random: SeededRandom): number {
-    const move = this.random.draw(this.counts, this.handOut, random);
+    const move = this.random.draw(this.counts, this.hints, random);
     if (move === null || !this.moves.apply(this.counts, move)) return current;
     const cost = this.evaluate(limit);
-    if (cost < limit) return cost;
+    if (cost < limit) {
+      this.remember();
+      return cost;
+    }
     this.moves.undo(this.counts, move);
     return current;
   }
@@ -160,7 +177,8 @@ export class StrainSearch {
       const way = random.whole(freshFirst.length);
       return this.annealCode(freshFirst, way, 1 - (freshFirst[way] ?? 0), current, limit);
     }
-    return this.annealCode(chilling, random.whole(chilling.length), random.whole(CHILLING_HABITS), current, limit);
+    const lot = this.random.anyLot(this.counts, random);
+    return lot === null ? current : this.annealCode(chilling, lot, random.whole(CHILLING_HABITS), current, limit);
   }
 
   /** Serves one wish earlier or later than before. */
@@ -168,7 +186,7 @@ export class StrainSearch {
     const { serving } = this.handOut.handling;
     if (serving.length < 2) return current;
     const from = random.whole(serving.length);
-    const to = random.whole(serving.length);
+    const to = this.random.wishNear(serving, from, random);
     moveWithin(serving, from, to);
     const cost = this.evaluate(limit);
     if (cost < limit) return cost;
@@ -270,7 +288,7 @@ export class StrainSearch {
   private repair(): void {
     const { options } = this.field;
     while (this.evaluate() === Number.POSITIVE_INFINITY) {
-      const { lackingGeneration, lackingSlot } = this.handOut;
+      const { lackingGeneration, lackingSlot } = this.handOut.inoculum;
       const last = options.findLastIndex(
         ({ generation, slot }, start) =>
           generation === lackingGeneration && slot.index === lackingSlot && this.counts[start]! > 0,

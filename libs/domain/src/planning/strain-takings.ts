@@ -1,4 +1,4 @@
-import { firstPlaces, type SharedLimits, type StrainLoad } from './shared-limits.js';
+import type { SharedLimits, StrainLoad } from './shared-limits.js';
 import type { StrainField } from './strain-field.js';
 
 /**
@@ -7,22 +7,22 @@ import type { StrainField } from './strain-field.js';
  */
 export class StrainTakings {
   load: StrainLoad;
-  /** Mothers that begin and end to stand ready, by reserve day. */
+  /** Mothers that begin and end to stand ready, by counting day. */
   readonly reserve: Float64Array;
   /** By how much the shared limits are broken. */
   broken = 0;
+  /** Share of whole cycles that is charged by the part used. */
+  smoothing = 0;
   private readonly shared: SharedLimits;
-  private readonly reserveAt: Int32Array;
   private readonly shelfPlaces: Float64Array;
   private readonly cycleShare: Float64Array;
   private readonly countedPlace: Int32Array;
 
-  constructor({ situation }: StrainField, shared: SharedLimits, reserveDays: readonly number[]) {
-    const { sizes, horizon } = situation;
+  constructor({ situation }: StrainField, shared: SharedLimits) {
+    const { sizes } = situation;
     this.shared = shared;
     this.load = shared.emptyLoad();
-    this.reserve = new Float64Array(reserveDays.length + 1);
-    this.reserveAt = firstPlaces(reserveDays, horizon + 3);
+    this.reserve = new Float64Array(shared.countingDays.length + 1);
     this.shelfPlaces = Float64Array.from(sizes, (size) => size.shelfPlaces);
     this.cycleShare = Float64Array.from(sizes, (size) => (Number.isFinite(size.perCycle) ? 1 / size.perCycle : 0));
     this.countedPlace = Int32Array.from(sizes, (size) => shared.countedSizes.indexOf(size.index));
@@ -53,17 +53,30 @@ export class StrainTakings {
     if (counted >= 0) this.load.clean[counted]![slot]! += made;
   }
 
-  /** Containers that stand warm from a day until before another. */
+  /** Place of the first counting day on or after a day. */
+  placeOf(day: number): number {
+    const { countingAt } = this.shared;
+    return countingAt[day < countingAt.length ? day : countingAt.length - 1]!;
+  }
+
+  /** Containers that stand warm from a counting day, given as a place, until before another. */
   warm(size: number, from: number, to: number, count: number): void {
-    span(this.load.warmPlaces, this.shared.handlingAt, from, to, count * this.shelfPlaces[size]!);
+    const places = count * this.shelfPlaces[size]!;
+    const { warmPlaces } = this.load;
+    warmPlaces[from]! += places;
+    warmPlaces[to]! -= places;
   }
 
   cold(size: number, from: number, to: number, count: number): void {
-    span(this.load.coldPlaces, this.shared.handlingAt, from, to, count * this.shelfPlaces[size]!);
+    const places = count * this.shelfPlaces[size]!;
+    const { coldPlaces } = this.load;
+    coldPlaces[from]! += places;
+    coldPlaces[to]! -= places;
   }
 
   mothers(from: number, to: number, count: number): void {
-    span(this.reserve, this.reserveAt, from, to, count);
+    this.reserve[from]! += count;
+    this.reserve[to]! -= count;
   }
 
   /** Containers that are clean again from a day on. */
@@ -89,7 +102,8 @@ export class StrainTakings {
       this.broken += over(total.bench[slot]! + load.bench[slot]!, shared.benchCapacity[slot]!);
       const before = Math.ceil(total.cycles[slot]! - 1e-9);
       const after = Math.ceil(total.cycles[slot]! + load.cycles[slot]! - 1e-9);
-      cost += (after - before) * shared.cycleCost[slot]!;
+      const cycles = (after - before) * (1 - this.smoothing) + load.cycles[slot]! * this.smoothing;
+      cost += cycles * shared.cycleCost[slot]!;
       this.broken += over(after + this.cyclesBeside(slot), shared.cyclesPerDay);
     }
     return cost;
@@ -111,7 +125,7 @@ export class StrainTakings {
     const { total } = shared;
     let warm = 0;
     let cold = 0;
-    for (let place = 0; place < shared.handlingDays.length; place += 1) {
+    for (let place = 0; place < shared.countingDays.length; place += 1) {
       warm += load.warmPlaces[place]!;
       cold += load.coldPlaces[place]!;
       load.warmPlaces[place] = warm;
@@ -133,12 +147,6 @@ export class StrainTakings {
       this.broken += over(taken + shared.total.clean[size]![slot]!, shared.cleanCapacity[size]![slot]!);
     }
   }
-}
-
-function span(sums: Float64Array, placeOf: Int32Array, from: number, to: number, amount: number): void {
-  const last = placeOf.length - 1;
-  sums[placeOf[Math.min(from, last)]!]! += amount;
-  sums[placeOf[Math.min(to, last)]!]! -= amount;
 }
 
 function over(value: number, capacity: number): number {
