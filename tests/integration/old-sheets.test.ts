@@ -165,7 +165,7 @@ describe('an old workbook', () => {
       madeOn: '2026-10-01',
       place: { roomName: 'Cold cellar' },
     });
-    expect(jars.C4).toMatchObject({ state: 'incubating', ripeOn: null });
+    expect(jars.C4).toMatchObject({ state: 'incubating', madeOn: '2026-11-20' });
     const runs = await runsNow();
     expect(runs.map(({ name, state }: never) => [name, state])).toEqual([
       ['Straw 1', 'done'],

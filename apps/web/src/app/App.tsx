@@ -23,6 +23,7 @@ const PreparationScreen = lazy(() => import('../features/preparation/Preparation
 const RecallScreen = lazy(() => import('../features/recall/RecallScreen.js'));
 const WatchScreen = lazy(() => import('../features/watch/WatchScreen.js'));
 const WorkbooksScreen = lazy(() => import('../features/workbooks/WorkbooksScreen.js'));
+const OldSheetsScreen = lazy(() => import('../features/old-sheets/OldSheetsScreen.js'));
 const FarmScreen = lazy(() => import('../features/farm/FarmScreen.js'));
 const PeopleScreen = lazy(() => import('../features/people/PeopleScreen.js'));
 const TrustScreen = lazy(() => import('../features/trust/TrustScreen.js'));
@@ -128,6 +129,9 @@ function SignedIn() {
           </Route>
           <Route path="/workbooks">
             <WorkbooksScreen />
+          </Route>
+          <Route path="/old-spreadsheets/:importId?">
+            {({ importId }) => <OldSheetsScreen farm={farm.data} importId={importId ?? ''} />}
           </Route>
           <Route path="/farm">
             <FarmScreen farm={farm.data} />

@@ -5,6 +5,7 @@ import { farm } from './farm.js';
 import { firstStart } from './first-start.js';
 import { identity } from './identity.js';
 import { labels } from './labels.js';
+import { oldSheets } from './old-sheets.js';
 import { people } from './people.js';
 import { plan } from './plan.js';
 import { preparation } from './preparation.js';
@@ -35,6 +36,7 @@ export const en = {
   ...firstStart,
   ...identity,
   ...labels,
+  ...oldSheets,
   ...people,
   ...plan,
   ...preparation,

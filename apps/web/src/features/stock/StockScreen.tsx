@@ -3,7 +3,7 @@ import type { Ageing, StockOverview, StockRow } from '@jarfold/contracts';
 import { useState } from 'react';
 import { useAgeing, useStock } from '../../api/stock.js';
 import { type MessageKey, t } from '../../messages/translate.js';
-import { Button } from '../../ui/Button.js';
+import { Button, LinkButton } from '../../ui/Button.js';
 import { Caution } from '../../ui/Caution.js';
 import { type Column, DataTable } from '../../ui/DataTable.js';
 import { Glass } from '../../ui/drawing/Glass.js';
@@ -52,6 +52,8 @@ function Overview({ overview }: { readonly overview: StockOverview }) {
       <Panel title={t('stock.byAge')}>
         <NothingYet title={t('stock.empty')}>
           <p className="soft">{t('stock.emptyHint')}</p>
+          <p>{t('oldSheets.linkHint')}</p>
+          <LinkButton href="/old-spreadsheets">{t('command.openOldSheets')}</LinkButton>
         </NothingYet>
       </Panel>
     );

@@ -1,7 +1,7 @@
 import './workbooks.css';
 import { useMakeWorkbook, useWorkbooks, workbookAddress } from '../../api/workbooks.js';
 import { t } from '../../messages/translate.js';
-import { Button } from '../../ui/Button.js';
+import { Button, LinkButton } from '../../ui/Button.js';
 import { Failure } from '../../ui/Failure.js';
 import { formatMoment } from '../../ui/format/index.js';
 import { Notice } from '../../ui/Notice.js';
@@ -19,7 +19,19 @@ export default function WorkbooksScreen() {
       </header>
       <WeeklyWorkbooks />
       <ReturnedWorkbook />
+      <OldSpreadsheets />
     </>
+  );
+}
+
+function OldSpreadsheets() {
+  return (
+    <Panel title={t('screen.oldSheets')}>
+      <p>{t('oldSheets.linkHint')}</p>
+      <div>
+        <LinkButton href="/old-spreadsheets">{t('command.openOldSheets')}</LinkButton>
+      </div>
+    </Panel>
   );
 }
 

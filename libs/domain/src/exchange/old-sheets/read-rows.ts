@@ -20,8 +20,6 @@ export interface ReadRow {
   readonly problems: readonly FileProblem[];
   /** A question is open about this row: it says nothing yet. */
   readonly waiting: boolean;
-  /** The row has a word that is to be left out. */
-  readonly leftOutFor: string | null;
 }
 
 export interface ReadTable {
@@ -59,7 +57,7 @@ function readRow(
   const cells = new Map<SheetField, string>();
   const notes: string[] = [];
   const problems: FileProblem[] = [];
-  let waiting = false;
+  const open = new Set<SheetField>();
   for (const { column, heading } of table.columns) {
     const field = mapping.columns[String(column)];
     if (field === undefined || field === 'leave-out') continue;
@@ -76,12 +74,12 @@ function readRow(
       values.set(field, reading.value);
       cells.set(field, cell);
     } else if (reading.is === 'open') {
-      waiting = true;
+      open.add(field);
       questions.ask(reading.about, field, null, 1, { cell, shows: shownContent(content), readings: reading.readings });
     } else problems.push(problem(table, { cell, heading, content }, reading));
   }
-  const filled = withForAllRows(values, mapping, row.row, table, problems);
-  const blank = blankRequired(filled, mapping.use, row.row, table, mapping, problems);
+  const filled = withForAllRows(values, open, mapping, row.row, table, problems);
+  const blank = blankRequired(filled, open, row.row, table, mapping, problems);
   return {
     table,
     row: row.row,
@@ -89,8 +87,7 @@ function readRow(
     cells,
     notes,
     problems: [...problems, ...blank],
-    waiting,
-    leftOutFor: null,
+    waiting: open.size > 0,
   };
 }
 
@@ -113,6 +110,7 @@ function problem(
 /** Fields a row leaves blank take what was said for all rows. */
 function withForAllRows(
   values: ReadonlyMap<SheetField, string | number>,
+  open: ReadonlySet<SheetField>,
   { use, forAllRows, ...answers }: TableMapping & { readonly use: TableUse },
   row: number,
   { sheet }: FoundTable,
@@ -122,7 +120,13 @@ function withForAllRows(
   for (const [name, text] of Object.entries(forAllRows)) {
     const field = name as SheetField;
     const spec = fieldSpec(use, field);
-    if (spec === undefined || filled.has(field) || text === '' || problems.some(({ column }) => column === field))
+    if (
+      spec === undefined ||
+      filled.has(field) ||
+      open.has(field) ||
+      text === '' ||
+      problems.some(({ column }) => column === field)
+    )
       continue;
     const reading = readField({ kind: 'text', text }, field, spec, answers);
     if (reading.is === 'read') filled.set(field, reading.value);
@@ -144,14 +148,14 @@ function withForAllRows(
 
 function blankRequired(
   values: ReadonlyMap<SheetField, string | number>,
-  use: TableUse,
+  open: ReadonlySet<SheetField>,
   row: number,
   table: FoundTable,
-  { columns }: TableMapping,
+  { use, columns }: TableMapping & { readonly use: TableUse },
   problems: readonly FileProblem[],
 ): readonly FileProblem[] {
   const blank = Object.entries(fieldsOf[use]).filter(
-    ([field, { required }]) => required && !values.has(field as SheetField),
+    ([field, { required }]) => required && !values.has(field as SheetField) && !open.has(field as SheetField),
   );
   return blank.flatMap(([field]) => {
     const column = table.columns.find((each) => columns[String(each.column)] === field);

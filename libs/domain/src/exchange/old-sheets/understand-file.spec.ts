@@ -55,6 +55,8 @@ describe('an old spreadsheet of jars', () => {
       },
     ]);
     expect(asked.jars.map(({ code }) => code)).toEqual(['A2']);
+    // A cell that waits for an answer is no blank cell.
+    expect(asked.refused).toEqual([]);
     expect(understood(rows, () => ({ dayOrder: 'day-month-year' })).jars.map(({ madeOn }) => madeOn)).toEqual([
       '2026-04-03',
       '2026-04-25',

@@ -1,29 +1,8 @@
-import {
-  type BroughtEntry,
-  broughtEntries,
-  type CalendarDay,
-  calendarDayAt,
-  dayNumber,
-  findTables,
-  gramsToKilograms,
-  type RunRecord,
-  type SheetMapping,
-  startingShelf,
-  type WordMeaning,
-  wordKey,
-} from '@jarfold/domain';
+import { findTables, type SheetMapping, type WordMeaning } from '@jarfold/domain';
 import { recordPast } from '../../bench/index.js';
-import { addRoomIn, addShelfIn, addSizeIn, addStrainIn, lockFarm, readSettings } from '../../farm/index.js';
+import { lockFarm } from '../../farm/index.js';
 import { enqueueReplan } from '../../jobs/index.js';
-import {
-  AppError,
-  type Clock,
-  type GrowerContext,
-  type GrowerDb,
-  type GrowerTx,
-  sqlState,
-} from '../../platform/index.js';
-import { addRunIn, changeRunIn } from '../../runs/index.js';
+import { AppError, type Clock, type GrowerDb, type GrowerTx, sqlState } from '../../platform/index.js';
 import {
   findImport,
   findImportBytes,
@@ -32,15 +11,12 @@ import {
   updateImport,
 } from '../file-imports.repository.js';
 import { namedId } from '../named-id.js';
-import { type DryRun, dryRun, headingsOf, newThingKey } from './dry-run.js';
+import type { BringInJob } from './bring-in-job.js';
+import { type DryRun, dryRun, headingsOf } from './dry-run.js';
+import { type OldSheetsContent, type ReadOldSheets, requireOldSheets, requireSomething, rowsOf } from './kept-sheet.js';
+import { makeLists } from './lists-with-file.js';
 import { holdImport, rememberMapping } from './old-sheets.repository.js';
-import {
-  type OldSheetsContent,
-  type ReadOldSheets,
-  requireOldSheets,
-  requireSomething,
-  rowsOf,
-} from './old-sheets.service.js';
+import { pastEntries } from './past-entries.js';
 
 /** What became of a bringing in. */
 export type BroughtIn = 'applied' | 'cancelled' | 'failed' | 'nothing-to-do';
@@ -88,7 +64,7 @@ export class OldSheetsBringer {
     const ctx = { growerId, staffId: asked.row.uploadedBy, role: null };
     const reading = await this.read(asked.bytes, asked.row.fileName);
     if (!reading.ok) return this.#fail(ctx, importId, reading.problem.rule);
-    const job: Job = {
+    const job: BringInJob = {
       ctx,
       importId,
       fileName: asked.row.fileName,
@@ -99,7 +75,7 @@ export class OldSheetsBringer {
     return this.#tryUntilDone(job);
   }
 
-  async #tryUntilDone(job: Job): Promise<BroughtIn> {
+  async #tryUntilDone(job: BringInJob): Promise<BroughtIn> {
     for (let attempt = 1; ; attempt += 1) {
       try {
         return await this.#attempt(job);
@@ -114,7 +90,7 @@ export class OldSheetsBringer {
     }
   }
 
-  async #attempt(job: Job): Promise<BroughtIn> {
+  async #attempt(job: BringInJob): Promise<BroughtIn> {
     const progress: Progress = { done: 0, total: 0, cancelled: false };
     const telling = this.#tell(job, progress);
     try {
@@ -124,7 +100,7 @@ export class OldSheetsBringer {
     }
   }
 
-  async #all(tx: GrowerTx, job: Job, progress: Progress): Promise<BroughtIn> {
+  async #all(tx: GrowerTx, job: BringInJob, progress: Progress): Promise<BroughtIn> {
     const { ctx, importId, content } = job;
     if (!(await holdImport(tx, importId))) return 'nothing-to-do';
     const now = this.clock.now();
@@ -154,7 +130,7 @@ export class OldSheetsBringer {
   }
 
   /** Says every half second how far it is, in transactions of their own, and hears whether it is to stop. */
-  #tell({ ctx, importId }: Job, progress: Progress) {
+  #tell({ ctx, importId }: BringInJob, progress: Progress) {
     let telling: Promise<void> = Promise.resolve();
     const timer = setInterval(() => {
       telling = telling.then(() => this.#tellOnce(ctx, importId, progress)).catch(() => {});
@@ -167,7 +143,7 @@ export class OldSheetsBringer {
     };
   }
 
-  async #tellOnce(ctx: Job['ctx'], importId: string, progress: Progress): Promise<void> {
+  async #tellOnce(ctx: BringInJob['ctx'], importId: string, progress: Progress): Promise<void> {
     await this.growerDb.run(ctx, async (tx) => {
       // Waits for whoever settles the file, so that what is settled is never told anew.
       await lockImport(tx, ctx.growerId, importId);
@@ -179,7 +155,7 @@ export class OldSheetsBringer {
     });
   }
 
-  async #fail(ctx: Job['ctx'], importId: string, reason: string): Promise<BroughtIn> {
+  async #fail(ctx: BringInJob['ctx'], importId: string, reason: string): Promise<BroughtIn> {
     return this.growerDb.run(ctx, async (tx) => {
       await lockImport(tx, ctx.growerId, importId);
       const row = await findImport(tx, ctx.growerId, importId);
@@ -193,120 +169,10 @@ export class OldSheetsBringer {
   }
 }
 
-interface Job {
-  readonly ctx: GrowerContext & { readonly staffId: string };
-  readonly importId: string;
-  readonly fileName: string;
-  readonly digest: string;
-  readonly content: OldSheetsContent;
-  readonly tables: ReturnType<typeof findTables>;
-}
-
 interface Progress {
   done: number;
   total: number;
   cancelled: boolean;
-}
-
-type Step = (done: number) => Promise<void>;
-
-/** Strains, sizes, rooms and runs that come with the file; every id follows from the import. */
-async function makeLists(tx: GrowerTx, { ctx, importId }: Job, { made, settled }: DryRun, step: Step) {
-  const newId = (meaning: WordMeaning) => namedId(['old sheets', importId, newThingKey(meaning)]);
-  for (const { code, name, speciesKey, to } of made.strains) {
-    await addStrainIn(tx, ctx, { id: newId({ to, code, name, speciesKey }), code, name, speciesKey });
-  }
-  for (const size of made.sizes)
-    await addSizeIn(tx, ctx, { id: newId(size), name: size.name, volumeMl: size.volumeMl });
-  for (const room of made.rooms) {
-    const roomId = await addRoomIn(tx, ctx, {
-      id: namedId(['room of', newId(room)]),
-      name: room.name,
-      kind: room.kind,
-    });
-    const jars = settled.lots
-      .flatMap((lot) => lot.jars)
-      .filter(({ record }) => record.place?.to === 'new-room' && newThingKey(record.place) === newThingKey(room));
-    await addShelfIn(tx, ctx, { id: newId(room), roomId, name: 'Shelf 1', ...startingShelf(jars.length) });
-  }
-  const runIds = new Map<string, string>();
-  const idOf = (meaning: WordMeaning): string => {
-    if (meaning.to === 'known') return meaning.id;
-    if (meaning.to === 'run-in-file') return runIds.get(wordKey(meaning.name)) ?? '';
-    return newId(meaning);
-  };
-  const runs: { id: string; revision: number }[] = [];
-  for (const [at, run] of settled.runs.entries()) {
-    const added = await addRun(tx, ctx, namedId(['old sheets', importId, 'run', at]), run, idOf(run.strain));
-    runs.push(added);
-    runIds.set(wordKey(run.name), added.id);
-    await step(at + 1);
-  }
-  await knownRunsByName(tx, ctx.growerId, settled, runIds);
-  return { idOf, runs };
-}
-
-/** A run of the file that the farm has already is that run. */
-async function knownRunsByName(
-  tx: GrowerTx,
-  growerId: string,
-  { harvests }: DryRun['settled'],
-  runIds: Map<string, string>,
-): Promise<void> {
-  const names = harvests.flatMap(({ run }) =>
-    run.to === 'run-in-file' && !runIds.has(wordKey(run.name)) ? [run.name] : [],
-  );
-  if (names.length === 0) return;
-  const rows = await tx.bulkRun.findMany({
-    where: { growerId, state: { not: 'cancelled' } },
-    select: { id: true, name: true },
-  });
-  for (const { id, name } of rows) if (!runIds.has(wordKey(name))) runIds.set(wordKey(name), id);
-}
-
-async function addRun(tx: GrowerTx, ctx: GrowerContext, id: string, run: RunRecord, strainId: string) {
-  await addRunIn(tx, ctx, {
-    ...{ id, name: run.name, day: run.day, strainIds: [strainId], substrateWetKg: gramsToKilograms(run.substrateWetG) },
-    ...(run.spawnRate === null ? {} : { spawnRate: run.spawnRate, basis: 'wet/wet' as const }),
-    ...(run.note === null ? {} : { note: run.note }),
-  });
-  if (!run.done) return { id, revision: 1 };
-  await changeRunIn(tx, ctx, id, 1, { state: 'done' }, run.day);
-  return { id, revision: 2 };
-}
-
-/** The entries with their moments, and a last one that says where they come from. */
-async function pastEntries(
-  tx: GrowerTx,
-  { ctx, importId, fileName, digest }: Job,
-  { settled }: DryRun,
-  idOf: (meaning: WordMeaning) => string,
-  now: Date,
-) {
-  const { timeZone } = await readSettings(tx, ctx.growerId);
-  const make = (...parts: readonly (string | number)[]) => namedId(['old sheets', importId, ...parts]);
-  const today = calendarDayAt(now.getTime(), timeZone);
-  const entries = broughtEntries(settled, { of: idOf, make }, today);
-  const jars = settled.lots.reduce((sum, lot) => sum + lot.jars.length, 0);
-  const counts = `${settled.lots.length} lots with ${jars} jars, ${settled.runs.length} runs, ${settled.harvests.length} harvests`;
-  const text = `Brought in from the file "${fileName}" (SHA-256 ${digest}): ${counts}.`;
-  const last: BroughtEntry = { id: make('source'), kind: 'noted', payload: { text }, day: today };
-  return [...entries, last].map(({ day, ...entry }) => ({
-    ...entry,
-    payload: entry.payload as unknown as Readonly<Record<string, unknown>>,
-    staffId: ctx.staffId,
-    happenedAt: new Date(momentOn(day, timeZone, now)).toISOString(),
-  }));
-}
-
-const HALF_DAY_MS = 43_200_000;
-
-/** A moment of a day on the farm, near its noon, and never after now. */
-function momentOn(day: CalendarDay, timeZone: string, now: Date): number {
-  const noon = dayNumber(day) * 2 * HALF_DAY_MS + HALF_DAY_MS;
-  const found =
-    [noon, noon - HALF_DAY_MS, noon + HALF_DAY_MS].find((atMs) => calendarDayAt(atMs, timeZone) === day) ?? noon;
-  return Math.min(found, now.getTime());
 }
 
 interface Made {
@@ -317,7 +183,7 @@ interface Made {
 /** Marks the file as brought in, unless it was cancelled meanwhile, and remembers how its tables were to be understood. */
 async function settle(
   tx: GrowerTx,
-  { ctx, importId, content, tables }: Job,
+  { ctx, importId, content, tables }: BringInJob,
   dry: DryRun,
   { brought, idOf }: Made,
   now: Date,

@@ -2,7 +2,7 @@ import { MOST_ROWS_TOLD, type OldSheetsPreview, type OldSheetsTable } from '@jar
 import { columnName, type FileProblem, type FoundTable, shownContent } from '@jarfold/domain';
 import { type FileImportRow, importJson } from '../file-imports.repository.js';
 import type { DryRun } from './dry-run.js';
-import type { OpenedSheets } from './old-sheets.service.js';
+import type { OpenedSheets } from './kept-sheet.js';
 
 const SAMPLE_ROWS = 5;
 const MOST_QUESTIONS = 300;

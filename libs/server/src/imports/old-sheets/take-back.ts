@@ -5,8 +5,8 @@ import { enqueueReplan } from '../../jobs/index.js';
 import { AppError, type GrowerContext, type GrowerTx } from '../../platform/index.js';
 import { cancelRunIn, changeRunIn } from '../../runs/index.js';
 import type { FileImportRow } from '../file-imports.repository.js';
+import type { OldSheetsContent } from './kept-sheet.js';
 import { standingEntries, usesOfRun } from './old-sheets.repository.js';
-import type { OldSheetsContent } from './old-sheets.service.js';
 
 /** Corrections recorded in one go; the log stays locked until all are. */
 const PER_STEP = 500;

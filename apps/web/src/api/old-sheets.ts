@@ -1,0 +1,98 @@
+import {
+  fileImportListSchema,
+  fileImportSchema,
+  type OldSheetsPreview,
+  oldSheetsPreviewSchema,
+  type TableMappingJson,
+  takenBackSchema,
+} from '@jarfold/contracts';
+import { useMutation, useQuery, useQueryClient } from '@tanstack/react-query';
+import { useEffect } from 'react';
+import { refreshFarm } from './keys.js';
+import { request } from './request.js';
+import { sendFile } from './workbooks.js';
+
+const IMPORTS = ['imports'] as const;
+const ASK_EVERY_MS = 1000;
+const path = (id: string) => `/api/imports/old-sheets/${id}`;
+
+/** Old spreadsheets that were sent in, newest first. */
+export function useOldSheetsList() {
+  return useQuery({
+    queryKey: [...IMPORTS],
+    queryFn: ({ signal }) => request('/api/imports', { answer: fileImportListSchema, signal }),
+    select: ({ items }) => items.filter(({ kind }) => kind === 'old-records'),
+    refetchInterval: ({ state }) => (state.data?.items.some(isUnderWay) ? ASK_EVERY_MS : false),
+  });
+}
+
+const isUnderWay = ({ state }: { readonly state: string }) => state === 'waiting' || state === 'running';
+
+export function useSendOldSheet() {
+  const client = useQueryClient();
+  return useMutation({
+    mutationFn: (file: File) => sendFile('/api/imports/old-sheets', file, oldSheetsPreviewSchema),
+    onSuccess: (preview) => keep(client, preview),
+  });
+}
+
+/** One file as it would be brought in now. */
+export function useOldSheet(id: string) {
+  return useQuery({
+    queryKey: [...IMPORTS, id],
+    queryFn: ({ signal }) => request(path(id), { answer: oldSheetsPreviewSchema, signal }),
+    staleTime: Number.POSITIVE_INFINITY,
+  });
+}
+
+/** Fetches the file and the farm anew once it has come in, or has not. */
+export function useWhenSettled(id: string, state: string | undefined): void {
+  const client = useQueryClient();
+  useEffect(() => {
+    if (state === undefined || isUnderWay({ state })) return;
+    void client.invalidateQueries({ queryKey: [...IMPORTS, id] });
+    if (state === 'applied') void refreshFarm(client);
+  }, [client, id, state]);
+}
+
+export function useUnderstandOldSheet(id: string) {
+  const client = useQueryClient();
+  return useMutation({
+    mutationFn: (tables: Readonly<Record<string, TableMappingJson>>) =>
+      request(`${path(id)}/mapping`, { method: 'PUT', body: { tables }, answer: oldSheetsPreviewSchema }),
+    onSuccess: (preview) => keep(client, preview),
+  });
+}
+
+export function useBringIn(id: string) {
+  const client = useQueryClient();
+  return useMutation({
+    mutationFn: (body: { readonly seen: string; readonly withoutRefused: boolean }) =>
+      request(`${path(id)}/bring-in`, { method: 'POST', body, answer: fileImportSchema }),
+    onSettled: () => client.invalidateQueries({ queryKey: [...IMPORTS] }),
+  });
+}
+
+export function useTakeBack(id: string) {
+  const client = useQueryClient();
+  return useMutation({
+    mutationFn: () => request(`${path(id)}/take-back`, { method: 'POST', answer: takenBackSchema }),
+    onSuccess: async () => {
+      await client.invalidateQueries({ queryKey: [...IMPORTS] });
+      await refreshFarm(client);
+    },
+  });
+}
+
+export function useStopBringingIn(id: string) {
+  const client = useQueryClient();
+  return useMutation({
+    mutationFn: () => request(`/api/imports/${id}/cancel`, { method: 'POST', answer: fileImportSchema }),
+    onSettled: () => client.invalidateQueries({ queryKey: [...IMPORTS] }),
+  });
+}
+
+function keep(client: ReturnType<typeof useQueryClient>, preview: OldSheetsPreview): void {
+  client.setQueryData([...IMPORTS, preview.import.id], preview);
+  void client.invalidateQueries({ queryKey: [...IMPORTS], exact: true });
+}

@@ -1,0 +1,106 @@
+import type { Room } from '@jarfold/contracts';
+import { speciesCatalogue, strainCodeProblem, volumeInWords, type WordMeaning } from '@jarfold/domain';
+import { useState } from 'react';
+import { useSpecies } from '../../api/farm.js';
+import { t } from '../../messages/translate.js';
+import { Button } from '../../ui/Button.js';
+import { SelectField, TextField } from '../../ui/Field.js';
+import { readNumber } from '../../ui/read-number.js';
+import { ROOM_KIND_WORDS } from '../rooms/room-kind-words.js';
+
+interface NewProps {
+  readonly word: string;
+  readonly onMake: (meaning: WordMeaning) => void;
+}
+
+/** A strain, size or room that is made with the file. */
+export function NewThing({ field, ...props }: NewProps & { readonly field: 'strain' | 'size' | 'place' }) {
+  if (field === 'strain') return <NewStrain {...props} />;
+  return field === 'size' ? <NewSize {...props} /> : <NewRoom {...props} />;
+}
+
+function NewStrain({ word, onMake }: NewProps) {
+  const species = useSpecies();
+  const [name, setName] = useState(word);
+  const [code, setCode] = useState('');
+  const [speciesKey, setSpecies] = useState('');
+  const plain = code.trim().toUpperCase();
+  const ready = name.trim() !== '' && speciesKey !== '' && strainCodeProblem(plain) === null;
+  const choose = (key: string) => {
+    setSpecies(key);
+    const hint = speciesCatalogue.find((each) => each.key === key)?.codeHint;
+    if (code === '' && hint !== undefined) setCode(`${hint}1`);
+  };
+  return (
+    <div className="old-sheets__new">
+      <TextField label={t('field.newName')} value={name} onChange={({ target }) => setName(target.value)} />
+      <SelectField label={t('field.newSpecies')} value={speciesKey} onChange={({ target }) => choose(target.value)}>
+        <option value="">{t('oldSheets.pick')}</option>
+        {species.data?.items.map(({ key, latinName, commonName }) => (
+          <option key={key} value={key}>
+            {commonName === latinName ? latinName : `${commonName} (${latinName})`}
+          </option>
+        ))}
+      </SelectField>
+      <TextField label={t('field.newStrainCode')} value={code} onChange={({ target }) => setCode(target.value)} />
+      <Use ready={ready} onUse={() => onMake({ to: 'new-strain', code: plain, name: name.trim(), speciesKey })} />
+    </div>
+  );
+}
+
+function NewSize({ word, onMake }: NewProps) {
+  const [name, setName] = useState(word);
+  const [volume, setVolume] = useState(String(volumeInWords(word) ?? ''));
+  const read = readNumber(volume);
+  const volumeMl = read !== null && read >= 1 && read <= 200_000 ? read : null;
+  return (
+    <div className="old-sheets__new">
+      <TextField label={t('field.newName')} value={name} onChange={({ target }) => setName(target.value)} />
+      <TextField
+        label={t('field.newVolume')}
+        unit={t('unit.ml')}
+        inputMode="decimal"
+        value={volume}
+        onChange={({ target }) => setVolume(target.value)}
+      />
+      <Use
+        ready={name.trim() !== '' && volumeMl !== null}
+        onUse={() => volumeMl !== null && onMake({ to: 'new-size', name: name.trim(), volumeMl })}
+      />
+    </div>
+  );
+}
+
+function NewRoom({ word, onMake }: NewProps) {
+  const [name, setName] = useState(word);
+  const [kind, setKind] = useState<Room['kind'] | ''>('');
+  return (
+    <div className="old-sheets__new">
+      <TextField label={t('field.newName')} value={name} onChange={({ target }) => setName(target.value)} />
+      <SelectField
+        label={t('field.newRoomKind')}
+        value={kind}
+        onChange={({ target }) => setKind(target.value as Room['kind'])}
+      >
+        <option value="">{t('oldSheets.pick')}</option>
+        {Object.entries(ROOM_KIND_WORDS).map(([value, key]) => (
+          <option key={value} value={value}>
+            {t(key)}
+          </option>
+        ))}
+      </SelectField>
+      <Use
+        ready={name.trim() !== '' && kind !== ''}
+        onUse={() => kind !== '' && onMake({ to: 'new-room', name: name.trim(), kind })}
+      />
+    </div>
+  );
+}
+
+function Use({ ready, onUse }: { readonly ready: boolean; readonly onUse: () => void }) {
+  return (
+    <Button look="main" disabled={!ready} onClick={onUse}>
+      {t('command.useThis')}
+    </Button>
+  );
+}

@@ -1,0 +1,75 @@
+import { gramsToKilograms, type RunRecord, startingShelf, type WordMeaning, wordKey } from '@jarfold/domain';
+import { addRoomIn, addShelfIn, addSizeIn, addStrainIn } from '../../farm/index.js';
+import type { GrowerContext, GrowerTx } from '../../platform/index.js';
+import { addRunIn, changeRunIn } from '../../runs/index.js';
+import { namedId } from '../named-id.js';
+import type { BringInJob } from './bring-in-job.js';
+import { type DryRun, newThingKey } from './dry-run.js';
+
+/** Told after each step how far it is; throws when it is to stop. */
+export type Step = (done: number) => Promise<void>;
+
+/** Strains, sizes, rooms and runs that come with the file; every id follows from the import. */
+export async function makeLists(tx: GrowerTx, { ctx, importId }: BringInJob, { made, settled }: DryRun, step: Step) {
+  const newId = (meaning: WordMeaning) => namedId(['old sheets', importId, newThingKey(meaning)]);
+  for (const { code, name, speciesKey, to } of made.strains) {
+    await addStrainIn(tx, ctx, { id: newId({ to, code, name, speciesKey }), code, name, speciesKey });
+  }
+  for (const size of made.sizes)
+    await addSizeIn(tx, ctx, { id: newId(size), name: size.name, volumeMl: size.volumeMl });
+  for (const room of made.rooms) {
+    const roomId = await addRoomIn(tx, ctx, {
+      id: namedId(['room of', newId(room)]),
+      name: room.name,
+      kind: room.kind,
+    });
+    const jars = settled.lots
+      .flatMap((lot) => lot.jars)
+      .filter(({ record }) => record.place?.to === 'new-room' && newThingKey(record.place) === newThingKey(room));
+    await addShelfIn(tx, ctx, { id: newId(room), roomId, name: 'Shelf 1', ...startingShelf(jars.length) });
+  }
+  const runIds = new Map<string, string>();
+  const idOf = (meaning: WordMeaning): string => {
+    if (meaning.to === 'known') return meaning.id;
+    if (meaning.to === 'run-in-file') return runIds.get(wordKey(meaning.name)) ?? '';
+    return newId(meaning);
+  };
+  const runs: { id: string; revision: number }[] = [];
+  for (const [at, run] of settled.runs.entries()) {
+    const added = await addRun(tx, ctx, namedId(['old sheets', importId, 'run', at]), run, idOf(run.strain));
+    runs.push(added);
+    runIds.set(wordKey(run.name), added.id);
+    await step(at + 1);
+  }
+  await knownRunsByName(tx, ctx.growerId, settled, runIds);
+  return { idOf, runs };
+}
+
+/** A run of the file that the farm has already is that run. */
+async function knownRunsByName(
+  tx: GrowerTx,
+  growerId: string,
+  { harvests }: DryRun['settled'],
+  runIds: Map<string, string>,
+): Promise<void> {
+  const names = harvests.flatMap(({ run }) =>
+    run.to === 'run-in-file' && !runIds.has(wordKey(run.name)) ? [run.name] : [],
+  );
+  if (names.length === 0) return;
+  const rows = await tx.bulkRun.findMany({
+    where: { growerId, state: { not: 'cancelled' } },
+    select: { id: true, name: true },
+  });
+  for (const { id, name } of rows) if (!runIds.has(wordKey(name))) runIds.set(wordKey(name), id);
+}
+
+async function addRun(tx: GrowerTx, ctx: GrowerContext, id: string, run: RunRecord, strainId: string) {
+  await addRunIn(tx, ctx, {
+    ...{ id, name: run.name, day: run.day, strainIds: [strainId], substrateWetKg: gramsToKilograms(run.substrateWetG) },
+    ...(run.spawnRate === null ? {} : { spawnRate: run.spawnRate, basis: 'wet/wet' as const }),
+    ...(run.note === null ? {} : { note: run.note }),
+  });
+  if (!run.done) return { id, revision: 1 };
+  await changeRunIn(tx, ctx, id, 1, { state: 'done' }, run.day);
+  return { id, revision: 2 };
+}
