@@ -86,14 +86,14 @@ describe('a pin', () => {
 });
 
 describe('what if', () => {
-  it('answers side by side and keeps nothing', async () => {
+  it('answers side by side with the plan that stands, and keeps nothing', async () => {
     const before = await review();
     const { body: runs } = await farm.call('GET', '/api/runs');
     const suppose = [{ kind: 'move-run', runId: runs.items[0].id, day: '2027-01-12' }];
     const { status, body } = await farm.call('POST', '/api/plan/what-if', { suppose });
     expect(status).toBe(200);
     expect(body.runs).toMatchObject([{ before: { day: '2026-12-22' }, now: { day: '2027-01-12' } }]);
-    expect(body).toMatchObject({ runsNow: 1, runsIf: 1 });
+    expect(body).toMatchObject({ runsNow: 1, runsIf: 1, costNow: before.review.cost });
     expect(await review()).toEqual(before);
   });
 

@@ -23,6 +23,8 @@ export interface AssuranceOptions extends PlanOptions {
   readonly searchDraws?: number;
   /** Sets of starts to try out. */
   readonly trials?: number;
+  /** Share of the planner's usual search for the plan that chance is let loose on. */
+  readonly searchShare?: number;
 }
 
 /** A run that is less likely covered than the grower asks, and why no more can be done. */
@@ -52,7 +54,7 @@ export const usualAssurance = 0.95;
 /** Judged by so many draws, a step of a point of probability can be told from chance on the same luck. */
 const SEARCH_DRAWS = 250;
 const TRIALS = 800;
-/** Share of the planner's usual search: the starts it finds are weighed again by chance. */
+/** The starts the planner finds are weighed again by chance, so that a part of its usual search will do. */
 const SEARCH_SHARE = 0.3;
 /** Starts of so many days are explained by what skipping them would do. */
 const WEIGHED_DAYS = 14;
@@ -77,8 +79,8 @@ export async function planWithAssurance(
     `An assurance is a probability from 0 to below 1, not ${assurance}.`,
     { value: assurance },
   );
-  const { searchDraws = SEARCH_DRAWS, trials = TRIALS, ...asked } = rest;
-  const planOptions = { evaluations: Math.round(SEARCH_SHARE * evaluationsFor(situation.runs.length)), ...asked };
+  const { searchDraws = SEARCH_DRAWS, trials = TRIALS, searchShare = SEARCH_SHARE, ...asked } = rest;
+  const planOptions = { evaluations: Math.round(searchShare * evaluationsFor(situation.runs.length)), ...asked };
   const careful = withCarefulLives(situation, chance);
   const expected = await planSpawn(careful, planOptions);
   const search = { assurance, draws: searchDraws, seed: seed ^ OTHER_LUCK, trials, held: heldStarts(situation) };

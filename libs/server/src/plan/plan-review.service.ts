@@ -24,7 +24,7 @@ import { AppError, type Clock, type GrowerContext, type GrowerDb, type GrowerTx 
 import { readNames } from './names.repository.js';
 import { planInWords } from './names-in-words.js';
 import { lockPlans, markAccepted, newestPlan, planBefore, planUntil, type StoredPlanRow } from './plan.repository.js';
-import { newestFacts, type PlanService } from './plan.service.js';
+import { newestFacts, type PlanService, type ReadFacts } from './plan.service.js';
 import { changesInNames, changesJson, reviewJson } from './plan-review.mapper.js';
 import type { Planner } from './planner.js';
 import { readStanding } from './standing.js';
@@ -105,7 +105,8 @@ export class PlanReviewService {
   }
 
   /**
-   * The plan beside what it would be. Both are made now, from the same facts, and neither is kept.
+   * The plan that stands beside what it would become, which is looked for near it and at a glance, so that the answer
+   * comes while somebody waits. While a new plan is being made, both are made at a glance. Nothing is kept.
    * @throws AppError `rule-refused` when it supposes something of what is not there; `unavailable`
    */
   async whatIf(ctx: GrowerContext, { suppose }: WhatIf): Promise<WhatIfAnswer> {
@@ -116,10 +117,10 @@ export class PlanReviewService {
       suppositions: await Promise.all(suppose.map((each) => supposition(tx, ctx, each))),
     }));
     const changed = this.supposedOf(facts.situation, suppositions);
-    const now = await this.planner.plan(facts.situation, 'quick', facts.wishes);
-    const then = await this.planner.plan(changed, 'quick', facts.wishes);
+    const now = await this.standingPlan(ctx, facts);
+    const then = await this.planner.plan(changed, 'glance', facts.wishes);
     const changes = planChanges(
-      { plan: now.plan, facts: planFacts(facts.situation) },
+      { plan: now, facts: planFacts(facts.situation) },
       { plan: then.plan, facts: planFacts(changed) },
     );
     const { starts, runs } = changesInNames(changes, (id) => names.get(id) ?? id);
@@ -127,14 +128,20 @@ export class PlanReviewService {
       starts,
       runs,
       currency,
-      costNow: now.plan.cost,
+      costNow: now.cost,
       costIf: then.plan.cost,
-      metNow: metOf(now.plan),
+      metNow: metOf(now),
       metIf: metOf(then.plan),
-      runsNow: now.plan.runs.length,
+      runsNow: now.runs.length,
       runsIf: then.plan.runs.length,
       impossible: planInWords(then.plan, names).impossible.map((each) => ({ ...each })),
     };
+  }
+
+  private async standingPlan(ctx: GrowerContext, { situation, wishes, digest }: ReadFacts): Promise<KeptPlan> {
+    const stored = await this.growerDb.read(ctx, (tx) => newestPlan(tx, ctx.growerId));
+    if (stored !== null && stored.situationDigest === digest) return stored.plan;
+    return (await this.planner.plan(situation, 'glance', wishes)).plan;
   }
 
   private supposedOf(situation: Parameters<typeof supposed>[0], suppositions: readonly Supposition[]) {

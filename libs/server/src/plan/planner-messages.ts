@@ -1,15 +1,16 @@
-import type { FarmSituation, KeptPlan } from '@jarfold/domain/planning';
+import type { AssuranceOptions, FarmSituation, KeptPlan } from '@jarfold/domain/planning';
 import type { GroundedChance } from './farm-chance.mapper.js';
 
-export interface PlannerQuestion extends GroundedChance {
+/** How long and how finely a plan is looked for; the guard is for the proof of a small farm's plan. */
+export type PlannerEffort = Required<
+  Pick<AssuranceOptions, 'guardMs' | 'exact' | 'searchShare' | 'trials' | 'searchDraws' | 'draws'>
+>;
+
+export interface PlannerQuestion extends GroundedChance, PlannerEffort {
   readonly id: number;
   readonly situation: FarmSituation;
-  /** How long the proof of a small farm's plan may take at most, milliseconds. */
-  readonly guardMs: number;
   /** Probability with which every run shall be covered. */
   readonly assurance: number;
-  /** Sets of starts to try out. */
-  readonly trials: number;
 }
 
 export type PlannerAnswer =

@@ -3,15 +3,19 @@ import { DomainError } from '@jarfold/domain';
 import type { FarmSituation, KeptPlan } from '@jarfold/domain/planning';
 import { AppError } from '../platform/index.js';
 import type { GroundedChance } from './farm-chance.mapper.js';
-import type { PlannerAnswer, PlannerQuestion } from './planner-messages.js';
+import type { PlannerAnswer, PlannerEffort, PlannerQuestion } from './planner-messages.js';
 
-/** `quick` while somebody waits; `thorough` at night, when there is time to prove that no plan is cheaper. */
-export type PlanEffort = 'quick' | 'thorough';
+/**
+ * `glance` to ask what would be if, from the plan that stands; `quick` while somebody waits for a plan; `thorough` at
+ * night, when there is time to prove that no plan is cheaper.
+ */
+export type PlanEffort = 'glance' | 'quick' | 'thorough';
 
-const GUARD_MS: Readonly<Record<PlanEffort, number>> = { quick: 1_000, thorough: 20_000 };
-
-/** Sets of starts that are tried out for assurance. */
-const TRIALS: Readonly<Record<PlanEffort, number>> = { quick: 800, thorough: 1_600 };
+const EFFORTS: Readonly<Record<PlanEffort, PlannerEffort>> = {
+  glance: { guardMs: 0, exact: 'never', searchShare: 0.08, trials: 200, searchDraws: 100, draws: 500 },
+  quick: { guardMs: 1_000, exact: 'when-small', searchShare: 0.3, trials: 800, searchDraws: 250, draws: 2_000 },
+  thorough: { guardMs: 20_000, exact: 'when-small', searchShare: 1, trials: 1_600, searchDraws: 250, draws: 2_000 },
+};
 
 /** How sure a grower wants to be, how its spawn departs from what is expected, and where that is from. */
 export interface PlanWishes extends GroundedChance {
@@ -61,7 +65,7 @@ export class Planner {
       const timer = setTimeout(() => this.giveUp(thread, 'The plan took too long to make.'), TIME_LIMIT_MS);
       this.waiting.set(id, { resolve, reject, timer });
       thread.ref();
-      const question: PlannerQuestion = { id, situation, guardMs: GUARD_MS[effort], trials: TRIALS[effort], ...wishes };
+      const question: PlannerQuestion = { id, situation, ...EFFORTS[effort], ...wishes };
       thread.postMessage(question);
     });
   }

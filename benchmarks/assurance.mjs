@@ -1,0 +1,164 @@
+/**
+ * What it takes to plan with chance: a replan with every run's probability, what-if at a glance, how cost grows with
+ * strains, weeks and draws, and a night in which many growers are replanned one after another.
+ *
+ *   node benchmarks/assurance.mjs [--farms 50] [--growers 1000] [--minutes 30] [--out NAME]
+ *
+ * Times are processor time of this process (user + system), since other work may share the cores; wall-clock time on a
+ * quiet machine is about the same, everything runs on one thread. Every figure is told as a ratio to a reference loop as
+ * well. Stops after so many minutes and says how many growers it came to. Needs `npm run build`; writes
+ * benchmarks/results/NAME.json (assurance.json).
+ */
+import { mkdirSync, writeFileSync } from 'node:fs';
+import { cpus } from 'node:os';
+import { parseArgs } from 'node:util';
+import * as planning from '../libs/domain/dist/planning/index.js';
+
+const RESULTS = new URL('./results/', import.meta.url);
+const { values: options } = parseArgs({
+  options: {
+    farms: { type: 'string', default: '50' },
+    growers: { type: 'string', default: '1000' },
+    minutes: { type: 'string', default: '30' },
+    out: { type: 'string', default: 'assurance' },
+  },
+});
+const deadline = Date.now() + Number(options.minutes) * 60_000;
+/** As the server asks: libs/server/src/plan/planner.ts. */
+const GLANCE = { guardMs: 0, exact: 'never', searchShare: 0.08, trials: 200, searchDraws: 100, draws: 500 };
+const QUICK = { guardMs: 1_000, exact: 'when-small' };
+const many = planning.farmFamily.find(({ name }) => name === 'many-strains');
+
+/** A farm of the family on the morning of a week in its season, after a rule of thumb has lived it until then. */
+async function morningOf(traits, seed, weeks, day = 0) {
+  const farm = planning.familyFarm(traits, seed, weeks + 12);
+  const world = new planning.SeasonWorld(farm, seed);
+  const rule = planning.rulePolicy('lot-for-lot', { allowance: 0.3, earlyDays: 4, spendsMothers: false });
+  for (let from = 0; from < day; from += 7) world.live(from, 7, await rule.decide(world.morning(from, 84)));
+  const { seen } = world.morning(day, weeks * 7);
+  return { seen, chance: farm.believed };
+}
+
+function cpuMs(since) {
+  const { user, system } = process.cpuUsage(since);
+  return (user + system) / 1000;
+}
+
+async function timed(work) {
+  const since = process.cpuUsage();
+  const result = await work();
+  return { ms: cpuMs(since), result };
+}
+
+/** A loop that takes about as long on every machine of its kind; times are told as ratios to it. */
+function referenceMs() {
+  const since = process.cpuUsage();
+  const values = new Float64Array(4096);
+  for (let round = 0; round < 6000; round += 1)
+    for (let at = 1; at < values.length; at += 1) values[at] = Math.sqrt(values[at - 1] + at + round);
+  return cpuMs(since);
+}
+
+function told(times, reference) {
+  const sorted = [...times].sort((one, other) => one - other);
+  const at = (share) => sorted[Math.min(sorted.length - 1, Math.floor(share * sorted.length))];
+  const ms = { median: at(0.5), p90: at(0.9), worst: sorted.at(-1) };
+  const whole = Object.fromEntries(Object.entries(ms).map(([name, value]) => [name, Math.round(value)]));
+  return { n: times.length, ms: whole, medianToReference: Math.round((100 * ms.median) / reference) / 100 };
+}
+
+const standingOf = (plan) => plan.starts.map((start) => ({ ...start, hold: 'accepted' }));
+
+/** Replans of six strains over sixteen weeks, from nothing and with the plan of yesterday standing; then what-if. */
+async function replans(reference) {
+  const [fresh, standing, glance] = [[], [], []];
+  for (let seed = 1; seed <= Number(options.farms) && Date.now() < deadline; seed += 1) {
+    const { seen, chance } = await morningOf(many, seed, 16, 7 * (seed % 20));
+    const first = await timed(() => planning.planWithAssurance(seen, chance, QUICK));
+    fresh.push(first.ms);
+    const stood = { ...seen, standing: standingOf(first.result) };
+    standing.push((await timed(() => planning.planWithAssurance(stood, chance, QUICK))).ms);
+    const [run] = seen.runs.slice(-3);
+    const moved = planning.supposed(stood, [{ kind: 'move-run', runId: run.id, day: run.day }]);
+    const fewer = planning.supposed(moved, [{ kind: 'more-cycles', cycles: 1 }]);
+    glance.push((await timed(() => planning.planWithAssurance(fewer, chance, GLANCE))).ms);
+  }
+  return {
+    what: 'six strains, sixteen weeks, 2,000 draws; what-if at a glance: 500 draws, near the plan that stands',
+    fresh: told(fresh, reference),
+    withStandingPlan: told(standing, reference),
+    whatIf: told(glance, reference),
+  };
+}
+
+/** Median of three farms at three sizes of one thing, the others as in the middle. */
+async function curve(values, situationOf) {
+  const points = [];
+  for (const value of values) {
+    const times = [];
+    for (const seed of [1, 2, 3]) {
+      const { seen, chance, more } = await situationOf(value, seed);
+      times.push((await timed(() => planning.planWithAssurance(seen, chance, { ...QUICK, ...more }))).ms);
+    }
+    times.sort((one, other) => one - other);
+    points.push({ value, ms: Math.round(times[1]) });
+  }
+  return points;
+}
+
+async function curves() {
+  const strains = (count) => ({ ...many, strains: count, jarsPerWeek: (many.jarsPerWeek / many.strains) * count });
+  return {
+    strains: await curve([2, 4, 8], (count, seed) => morningOf(strains(count), seed, 12)),
+    weeks: await curve([6, 12, 24], (weeks, seed) => morningOf(many, seed, weeks)),
+    draws: await curve([500, 2_000, 8_000], async (draws, seed) => ({
+      ...(await morningOf(many, seed, 12)),
+      more: { draws },
+    })),
+  };
+}
+
+/** Mostly small growers, some middle, few large: invented. */
+const MIX = ['kitchen-roomy', 'kitchen-two', 'kitchen-tight', 'small-roomy', 'small-lossy', 'small-tight'];
+const LARGER = ['middle-roomy', 'many-strains'];
+
+/** Growers replanned one after another as at night, each with the plan of the day before standing. */
+async function night(reference) {
+  const wanted = Number(options.growers);
+  const [times, heaps] = [[], []];
+  for (let grower = 0; grower < wanted && Date.now() < deadline; grower += 1) {
+    const names = grower % 10 === 9 ? LARGER : MIX;
+    const traits = planning.farmFamily.find(({ name }) => name === names[grower % names.length]);
+    const { seen, chance } = await morningOf(traits, 100 + grower, 12, 7 * (grower % 8));
+    times.push((await timed(() => planning.planWithAssurance(seen, chance, QUICK))).ms);
+    if (grower % 25 === 24) {
+      globalThis.gc?.();
+      heaps.push(Math.round(process.memoryUsage().heapUsed / 2 ** 20));
+    }
+  }
+  const sum = times.reduce((total, ms) => total + ms, 0);
+  return {
+    growers: times.length,
+    asked: wanted,
+    each: told(times, reference),
+    meanMs: Math.round(sum / times.length),
+    minutesForAThousand: Math.round((10 * sum) / times.length / 60) / 10,
+    heapMbEvery25Growers: heaps,
+  };
+}
+
+const reference = referenceMs();
+const { seen: warm, chance: warmChance } = await morningOf(many, 99, 12);
+await planning.planWithAssurance(warm, warmChance, QUICK);
+const report = {
+  date: new Date().toISOString().slice(0, 10),
+  node: process.version,
+  processor: cpus()[0]?.model ?? 'unknown',
+  referenceMs: Math.round(reference),
+  replan: await replans(reference),
+  curves: await curves(),
+  night: await night(reference),
+};
+mkdirSync(RESULTS, { recursive: true });
+writeFileSync(new URL(`${options.out}.json`, RESULTS), `${JSON.stringify(report, null, 2)}\n`);
+console.log(JSON.stringify(report, null, 2));
