@@ -8,6 +8,7 @@ import type { Page } from 'playwright-core';
 import { localTls } from '../../apps/launcher/src/local-authority.js';
 import { until } from '../support/until.js';
 import { axeFindings, hiddenFocus, sidewaysScroll } from './support/accessibility.js';
+import { smallOnes, smallType } from './support/bench-targets.js';
 import { SCREENS } from './support/chromium.js';
 import { type FixtureFarm, makeFixtureFarm } from './support/fixture-farm.js';
 import { type Gate, openGate } from './support/gate.js';
@@ -18,10 +19,6 @@ jest.setTimeout(240_000);
 
 const PICTURES = fileURLToPath(new URL('../../tmp/screens/', import.meta.url));
 const PIN = '402917';
-/** The declared device: a 10-inch tablet of 1280 x 800 CSS pixels on 217 x 136 mm. */
-const PX_PER_MM = 1280 / 217;
-const TARGET_MM = 20;
-const LEAST_TYPE_PX = 18;
 
 const BENCH_SCREENS = [
   '/bench',
@@ -37,6 +34,13 @@ const BENCH_SCREENS = [
   '/bench/look',
   '/bench/tablet',
 ] as const;
+
+/** Built of the same parts as the ones above, so each is looked at once. */
+const OTHER_ACTIONS = [
+  ...['/bench/make/blanks', '/bench/make/culture', '/bench/act/shake', '/bench/act/move', '/bench/act/warm'],
+  ...['/bench/act/keep', '/bench/act/release', '/bench/act/discard', '/bench/act/empty', '/bench/act/break'],
+  '/bench/act/regrow',
+];
 
 let folder: string;
 let served: ServedFarm;
@@ -277,6 +281,27 @@ describe('for gloves, eyes and keyboards', () => {
     },
   );
 
+  it('every other action is clean once a jar is chosen, lying and 320 px wide', async () => {
+    for (const path of OTHER_ACTIONS) {
+      await page.setViewportSize(SCREENS.desk);
+      await goTo(path);
+      if (path.startsWith('/bench/act')) {
+        await page.locator('.sources .big').first().click();
+        await page
+          .locator('.jar-tile')
+          .first()
+          .click({ timeout: 1500 })
+          .catch(() => undefined);
+      }
+      await picture(path, 'lying');
+      expect([path, await axeFindings(page)]).toEqual([path, []]);
+      expect([path, await smallOnes(page)]).toEqual([path, []]);
+      expect([path, await smallType(page)]).toEqual([path, []]);
+      await page.setViewportSize(SCREENS.narrow);
+      expect([path, await sidewaysScroll(page)]).toEqual([path, 0]);
+    }
+  });
+
   it('the sheets of a jar and of findings are clean', async () => {
     await page.emulateMedia({ forcedColors: null, colorScheme: null });
     await page.setViewportSize(SCREENS.desk);
@@ -312,32 +337,4 @@ async function signInAgain(): Promise<void> {
 async function picture(path: string, way: string): Promise<void> {
   const name = `${path} ${way}`.replace(/[^a-z0-9]+/gi, '-').replace(/^-/, '');
   await page.screenshot({ path: `${PICTURES}${name}.png`, fullPage: true });
-}
-
-/** Things to press smaller than 20 mm either way on the declared device. */
-function smallOnes(of: Page): Promise<readonly string[]> {
-  return of.evaluate((leastPx) => {
-    const roots = [...document.querySelectorAll('dialog[open]')];
-    const root = roots.at(-1) ?? document;
-    return [...root.querySelectorAll<HTMLElement>('button, a[href], input, select, textarea, summary')]
-      .filter((element) => element.checkVisibility())
-      .map((element) => ({ element, box: element.getBoundingClientRect() }))
-      .filter(({ box }) => box.width < leastPx - 0.5 || box.height < leastPx - 0.5)
-      .map(({ element, box }) => `${element.textContent?.trim()} ${Math.round(box.width)} x ${Math.round(box.height)}`);
-  }, TARGET_MM * PX_PER_MM);
-}
-
-/** Words set smaller than 18 px. */
-function smallType(of: Page): Promise<readonly string[]> {
-  return of.evaluate((least) => {
-    const walker = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
-    const small = new Set<string>();
-    for (let node = walker.nextNode(); node; node = walker.nextNode()) {
-      const parent = node.parentElement;
-      if (!parent?.checkVisibility() || node.textContent?.trim() === '') continue;
-      const px = Number.parseFloat(getComputedStyle(parent).fontSize);
-      if (px < least) small.add(`${px} px: ${node.textContent?.trim().slice(0, 40)}`);
-    }
-    return [...small];
-  }, LEAST_TYPE_PX);
 }

@@ -1,14 +1,18 @@
+import { randomUUID } from 'node:crypto';
 import { mkdirSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import { afterAll, beforeAll, describe, expect, it, jest } from '@jest/globals';
 import type { Browser, Page } from 'playwright-core';
+import { until } from '../support/until.js';
 import { axeFindings, hiddenFocus, sidewaysScroll, smallTargets } from './support/accessibility.js';
-import { comeIn, enrolTablet } from './support/bench-person.js';
+import { comeIn, enrolTablet, typePin } from './support/bench-person.js';
+import { smallOnes, smallType } from './support/bench-targets.js';
 import { launchChromium, type OpenPage, openPage, SCREENS } from './support/chromium.js';
 import { type FixtureFarm, makeFixtureFarm } from './support/fixture-farm.js';
 import { type Gate, openGate } from './support/gate.js';
-import { openOwnersPage } from './support/people.js';
+import { openOwnersPage, signIn } from './support/people.js';
 import { type ServedFarm, serveFarm } from './support/served-farm.js';
+import { everythingStored } from './support/storage-scan.js';
 
 jest.setTimeout(180_000);
 
@@ -53,7 +57,7 @@ async function openWired(name: string, person: keyof typeof PINS): Promise<Wired
 }
 
 /** Logs that so many grams of the jar proposed first went into the run proposed first. Answers the jar's code. */
-async function useGrams({ page }: WiredTablet, grams: number): Promise<string> {
+async function useGrams({ page }: Pick<OpenPage, 'page'>, grams: number): Promise<string> {
   await page.getByRole('button', { name: 'Bench', exact: true }).click();
   await page.getByRole('button', { name: 'Use in a bulk run' }).click();
   await page.locator('.proposal .jar-tile').first().click();
@@ -140,5 +144,170 @@ describe('two people, one jar', () => {
     await right.page.getByRole('button', { name: '1 entry needs a look' }).click();
     await right.page.getByText('Nothing needs a look').waitFor();
     expect(await right.page.getByRole('button', { name: /needs a look/ }).count()).toBe(0);
+  });
+});
+
+describe('what a person’s own device keeps', () => {
+  /** Names of the farm that are in no program file; the scan has to find them first. */
+  const PLANTED = ['Grey oyster', 'Shaggy mane', 'Straw house', 'Cold 1', 'Lower mill', 'OY1-26W'] as const;
+  const NOTE = 'smells of rain on the third shelf';
+  let own: OpenPage;
+  let gate: Gate;
+  let address: string;
+  const found = async () => {
+    const stored = await everythingStored(own.page);
+    return [...PLANTED, NOTE, 'Mara'].filter((value) => stored.includes(value));
+  };
+
+  beforeAll(async () => {
+    gate = await openGate(Number(new URL(served.address).port));
+    address = `http://127.0.0.1:${gate.port}`;
+    own = await openPage(browser, { viewport: SCREENS.desk, hasTouch: true });
+    own.page.setDefaultTimeout(30_000);
+    await signIn(own.page, address);
+    await own.page.getByRole('heading', { level: 1, name: 'This week' }).waitFor();
+    await own.page.goto(`${address}/bench`);
+    await own.page.getByRole('button', { name: 'All sent' }).waitFor();
+  });
+  afterAll(async () => {
+    await own?.close();
+    await gate?.cut();
+  });
+
+  async function take(way: string, fill: () => Promise<void>, save: RegExp): Promise<void> {
+    await own.page.getByRole('button', { name: 'Bench', exact: true }).click();
+    await own.page.getByRole('button', { name: way, exact: true }).click();
+    await fill();
+    await own.page.getByRole('button', { name: save }).click();
+    await own.page
+      .locator('.last-words')
+      .getByText(/^Saved at/)
+      .waitFor();
+  }
+
+  it('signing out, also without a network, clears the farm’s copy and what was refused, and keeps work not sent yet', async () => {
+    const { page } = own;
+    expect(await found()).toEqual([...PLANTED, 'Mara']);
+    await gate.cut();
+    await drawAtTheDesk(await useGrams(own, 500), 500);
+    await gate.mend();
+    await page.getByRole('button', { name: '1 entry needs a look' }).waitFor();
+    await gate.cut();
+    await take('Note or photo', () => page.getByLabel('Note', { exact: true }).fill(NOTE), /^Save the note/);
+    await page.getByRole('button', { name: /^Sign out/ }).click();
+    await page.getByRole('dialog').getByRole('button', { name: 'Sign out' }).click();
+    await page.getByRole('heading', { level: 1, name: 'Make this a tablet of the farm' }).waitFor();
+    await until('the copy is cleared', async () => (await found()).length <= 1);
+    expect(await found()).toEqual([NOTE]);
+  });
+
+  it('the work that was kept is sent by the next sign-in, and signing out at the desk then leaves nothing', async () => {
+    const { page } = own;
+    await gate.mend();
+    await signIn(page, address);
+    await page.getByRole('heading', { level: 1, name: 'This week' }).waitFor();
+    await page.goto(`${address}/bench`);
+    await page.getByRole('button', { name: 'All sent' }).waitFor();
+    const { entries } = (await farm.call('GET', '/api/bench/entries?limit=1000')) as { entries: { kind: string }[] };
+    expect(entries.filter(({ kind }) => kind === 'noted')).toHaveLength(1);
+    await page.goto(`${address}/farm`);
+    await page.getByRole('button', { name: 'Sign out' }).click();
+    await page.getByRole('heading', { level: 1, name: 'Sign in' }).waitFor();
+    await until('the copy is cleared', async () => (await found()).length === 0);
+  });
+});
+
+/** By another hand so many grams of the jar go into a run meanwhile. */
+async function drawAtTheDesk(code: string, massG: number): Promise<void> {
+  const { items } = (await farm.call('GET', `/api/stock/jars?code=${encodeURIComponent(code)}`)) as {
+    items: { id: string }[];
+  };
+  const runs = (await farm.call('GET', '/api/runs')) as { items: { id: string }[] };
+  const at = new Date().toISOString();
+  const draws = items.map(({ id }) => ({ jarId: id, amount: { by: 'grams', massG } }));
+  const entry = { id: randomUUID(), sequence: 1, happenedAt: at, kind: 'drawn_for_run' };
+  const batch = { deviceId: randomUUID(), sentAt: at };
+  await farm.call('POST', '/api/bench/entries', {
+    ...batch,
+    entries: [{ ...entry, payload: { runId: runs.items[0]?.id, draws } }],
+  });
+}
+
+describe('the doors of a tablet, for gloves and eyes', () => {
+  const clean = async (page: Page, name: string) => {
+    await page.screenshot({ path: `${PICTURES}${name}.png` });
+    expect([name, await axeFindings(page)]).toEqual([name, []]);
+    expect([name, await smallOnes(page)]).toEqual([name, []]);
+    expect([name, await smallType(page)]).toEqual([name, []]);
+  };
+
+  it('enrolling, naming oneself and the PIN are clean, also after a wrong one', async () => {
+    const { page, close } = await openPage(browser, { viewport: SCREENS.desk, hasTouch: true });
+    await page.goto(`${served.address}/bench`);
+    await page.getByRole('heading', { level: 1, name: 'Make this a tablet of the farm' }).waitFor();
+    await clean(page, 'door-enrol');
+    await enrolTablet(page, served.address, farm, 'Bench window');
+    await page.getByRole('button', { name: /^Ivo/ }).waitFor();
+    await clean(page, 'door-names');
+    await page.getByRole('button', { name: /^Ivo/ }).click();
+    await clean(page, 'door-pin');
+    await typePin(page, '111111');
+    await page.getByText('That is not the PIN').waitFor();
+    await clean(page, 'door-pin-wrong');
+    expect(await hiddenFocus(page, 20)).toEqual([]);
+    await page.setViewportSize(SCREENS.narrow);
+    expect(await sidewaysScroll(page)).toBe(0);
+    await close();
+  });
+
+  it('readings of a cycle, its end, filling and a weight are clean', async () => {
+    const { page } = left;
+    const sheet = page.getByRole('dialog').last();
+    await page.getByRole('button', { name: 'Bench', exact: true }).click();
+    await page.getByRole('button', { name: 'Prepare grain' }).click();
+    await page.getByRole('button', { name: 'Begin by soaking' }).click();
+    await page.getByRole('button', { name: 'Fill jars' }).click();
+    await clean(page, 'sheet-fill');
+    await sheet.getByRole('button', { name: /^Filled 12 jars/ }).click();
+    await page.getByRole('button', { name: 'Start a steriliser cycle' }).click();
+    await clean(page, 'sheet-load');
+    await sheet.getByRole('button', { name: /^Start with 12 jars/ }).click();
+    await page.getByRole('button', { name: 'Hold begins' }).click();
+    await page.getByRole('button', { name: 'Log a reading' }).click();
+    await sheet.getByRole('group', { name: 'Gauge pressure' }).getByRole('button', { name: '+1', exact: true }).click();
+    await clean(page, 'sheet-reading');
+    await sheet.getByRole('button', { name: 'Log a reading' }).click();
+    await page.getByText('Last reading: 104 kPa').waitFor();
+    await clean(page, 'prepare-held');
+    await page.getByRole('button', { name: 'End the cycle' }).click();
+    await clean(page, 'sheet-end');
+    await sheet.getByRole('button', { name: 'The pressure was lost' }).click();
+    await sheet.getByRole('button', { name: 'End the cycle' }).click();
+    await page.getByRole('button', { name: 'Bench', exact: true }).click();
+    await page.getByRole('button', { name: 'Check a shelf' }).click();
+    await page.locator('.jar-tile').first().click();
+    await sheet.getByRole('button', { name: /^Weigh it/ }).click();
+    await clean(page, 'sheet-weigh');
+    for (const digit of '512') await page.getByRole('button', { name: digit, exact: true }).click();
+    await page.getByRole('button', { name: 'Take it' }).click();
+    await page
+      .locator('.last-words')
+      .getByText(/^Saved at/)
+      .waitFor();
+    const payloads = async (kind: string) => {
+      const { entries } = (await farm.call('GET', '/api/bench/entries?limit=1000')) as {
+        entries: { kind: string; payload: Record<string, unknown> }[];
+      };
+      return entries.filter((entry) => entry.kind === kind).map(({ payload }) => payload);
+    };
+    const weighed = expect.objectContaining({ netG: 512 });
+    await until('the weight reaches the log', async () => (await payloads('checked')).length > 1);
+    expect((await payloads('checked')).at(-1)).toMatchObject({ jars: [weighed] });
+    expect((await payloads('cycle_held')).at(-1)).toMatchObject({ gaugePressureKpa: 104 });
+    expect((await payloads('cycle_ended')).at(-1)).toMatchObject({ boilLost: true });
+  });
+
+  it('nothing in the pages complained', () => {
+    for (const { complaints } of [left, right, desk]) expect(complaints).toEqual([]);
   });
 });

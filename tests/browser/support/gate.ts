@@ -15,12 +15,14 @@ export async function openGate(targetPort: number): Promise<Gate> {
   return {
     port,
     cut: async () => {
+      if (!server.listening) return;
       const closed = once(server, 'close');
       server.close();
       for (const wire of wires) wire.destroy();
       await closed;
     },
     mend: async () => {
+      if (server.listening) return;
       server = await listen(targetPort, port, wires);
     },
   };

@@ -8,7 +8,8 @@ import {
   whoAmISchema,
 } from '@jarfold/contracts';
 import { useMutation, useQuery, useQueryClient } from '@tanstack/react-query';
-import { needsSignIn } from './failure.js';
+import { finishLeaving } from '../offline/unfinished-leaving.js';
+import { needsSignIn, RequestFailure } from './failure.js';
 import { keys } from './keys.js';
 import { request } from './request.js';
 
@@ -18,6 +19,7 @@ export function useSession() {
 }
 
 async function whoAmI(signal: AbortSignal): Promise<WhoAmI | null> {
+  if (!(await finishLeaving())) throw new RequestFailure({ kind: 'unreachable' }, 'DELETE /api/session');
   try {
     return await request('/api/session', { answer: whoAmISchema, signal });
   } catch (error) {

@@ -1,7 +1,8 @@
-import { readdirSync, readFileSync } from 'node:fs';
-import { join } from 'node:path';
+import { existsSync, readdirSync, readFileSync } from 'node:fs';
+import { dirname, join } from 'node:path';
 import { describe, expect, it } from '@jest/globals';
 import { IntlMessageFormat } from 'intl-messageformat';
+import { benchWords } from './bench-words.js';
 import { en } from './en.js';
 
 const SOURCES = join(import.meta.dirname, '..');
@@ -35,7 +36,7 @@ function sourceFiles(): readonly { readonly name: string; readonly text: string 
 }
 
 /** A catalogue's own lines do not count as a use of its keys. */
-const isCatalogue = (name: string) => /^messages[\\/]/.test(name) && !name.endsWith('translate.ts');
+const isCatalogue = (name: string) => /^messages[\\/]/.test(name) && !/translate\.ts$/.test(name);
 
 const files = sourceFiles();
 const keys = Object.keys(en);
@@ -80,6 +81,38 @@ describe('the message catalogue', () => {
     expect(literal).toEqual([]);
   });
 });
+
+describe('the words of the bench', () => {
+  const reached = reachedFrom('features/bench/bench.tsx');
+  const quotedIn = (name: string) =>
+    [...readFileSync(join(SOURCES, name), 'utf8').matchAll(/'([A-Za-z]+(?:\.[A-Za-z0-9_]+)+)'/g)].map(
+      (match) => match[1]!,
+    );
+  const asked = reached.filter((name) => !isCatalogue(name)).flatMap(quotedIn);
+
+  it('are all there that the program can ask for', () => {
+    expect(reached.length).toBeGreaterThan(60);
+    expect([...new Set(asked)].filter((key) => key in en && !(key in benchWords))).toEqual([]);
+  });
+
+  it('come without the desk’s', () => {
+    expect(reached.filter((name) => name.startsWith('app/') && name !== 'app/ErrorBoundary.tsx')).toEqual([]);
+    expect(reached).not.toContain('messages/en.ts');
+  });
+});
+
+/** Every source file that a program loads, now or later; what is imported for its type alone is not loaded. */
+function reachedFrom(entry: string, found = new Set<string>()): readonly string[] {
+  if (found.has(entry)) return [...found];
+  found.add(entry);
+  const text = readFileSync(join(SOURCES, entry), 'utf8').replace(/import type [^;]+;/g, '');
+  for (const [, path] of text.matchAll(/(?:from|import)\s*\(?\s*'(\.[^']+)\.js'/g)) {
+    const file = join(dirname(entry), path!);
+    const source = [`${file}.ts`, `${file}.tsx`].find((name) => existsSync(join(SOURCES, name)));
+    if (source) reachedFrom(source, found);
+  }
+  return [...found];
+}
 
 describe('docs/names.md', () => {
   const page = readFileSync(join(ROOT, 'docs', 'names.md'), 'utf8');

@@ -1,7 +1,5 @@
 /** Labels for jars and lots: printing them, and how they lie on what the printer takes. */
 export const labels = {
-  'command.printLabel': 'Print its label',
-  'command.printLotLabels': 'Print the lot’s labels',
   'command.printShownLabels': 'Print labels of these jars',
   'command.saveLabels': 'Save the layout',
   'command.usualSheet': 'Starting values',

@@ -29,7 +29,6 @@ export const preparation = {
   'column.toBuy': 'To buy',
 
   'unit.gramsPerLitre': 'g/L',
-  'unit.kilopascals': 'kPa',
 
   'preparation.ask': 'What to fill',
   'preparation.between': '({low} to {high})',

@@ -102,10 +102,13 @@ export class IdbStore implements StorePort {
     await Promise.all([...factWrites(tx, change), ...ownWrites(tx, change), ...thingWrites(tx, change), tx.done]);
   }
 
-  /** Entries the server has answered hold jars and words of the farm as the copy does. */
+  /**
+   * Entries the server has answered hold jars and words of the farm as the copy does; refused ones stand in its log for
+   * the lead. What it never got stays.
+   */
   async dropAnsweredEntries(): Promise<void> {
     const { own } = await this.own();
-    const answered = own.filter(({ state, settled }) => state === 'applied' || (state !== 'unsent' && settled));
+    const answered = own.filter(({ state, settled }) => state !== 'unsent' && (state !== 'unsendable' || settled));
     await this.commit({ dropOwn: answered.map(({ id }) => id) });
   }
 

@@ -4,6 +4,7 @@ import { ask } from './http-net.js';
 import { pinFits, waitBeforePinMs } from './offline-pin.js';
 import type { NetAnswer } from './ports.js';
 import type { Person, TabletRecord } from './tablet-record.js';
+import { finishLeaving, rememberLeaving } from './unfinished-leaving.js';
 
 const QUICK_MS = 4000;
 
@@ -27,6 +28,7 @@ export type EnrolAnswer =
 
 /** Who is signed in on the server's side of this browser. */
 export async function whoIsIn(): Promise<WhoIsIn> {
+  if (!(await finishLeaving())) return { kind: 'unreachable' };
   const answer = await ask('/api/session', whoAmISchema, { patienceMs: QUICK_MS });
   if (answer.kind === 'sign-in') return { kind: 'nobody' };
   if (answer.kind !== 'ok') return { kind: 'unreachable' };
@@ -106,8 +108,13 @@ export async function becomePerson(record: TabletRecord, person: Person): Promis
   await record.set('person', person);
 }
 
-/** Nobody works on the tablet any more. The server is told when it can be reached; the tablet does not wait for that. */
-export async function leaveTablet(record: TabletRecord): Promise<void> {
+/**
+ * Nobody works on the tablet any more. The tablet does not wait for the server; of a person's own device the session is
+ * ended once it can be reached, a shared tablet's ends by itself and opens nothing but the bench.
+ */
+export async function leaveTablet(record: TabletRecord, { shared }: { readonly shared: boolean }): Promise<void> {
+  if (!shared) rememberLeaving();
   await record.set('person', null);
-  await ask('/api/session', z.null(), { method: 'DELETE', patienceMs: QUICK_MS });
+  if (!shared) await finishLeaving();
+  else await ask('/api/session', z.null(), { method: 'DELETE', patienceMs: QUICK_MS });
 }

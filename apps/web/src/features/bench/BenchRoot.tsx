@@ -149,7 +149,7 @@ function AtWork({
   const changePerson = useCallback(() => {
     setPerson(null);
     setLast(null);
-    void leaveTablet(record);
+    void leaveTablet(record, { shared: device !== null });
     // One person's own device keeps nothing of the farm once they have left it; a shared tablet is only locked.
     if (!device) void core.forgetFarm().then(() => store.dropAnsweredEntries());
   }, [core, store, record, device]);

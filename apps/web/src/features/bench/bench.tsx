@@ -1,3 +1,4 @@
+import '../../messages/bench-words.js';
 import { StrictMode } from 'react';
 import { createRoot } from 'react-dom/client';
 import { ErrorBoundary } from '../../app/ErrorBoundary.js';

@@ -1,3 +1,4 @@
+import '../../messages/desk-words.js';
 import { calendarDay } from '@jarfold/domain';
 import { describe, expect, it } from '@jest/globals';
 import {
