@@ -38,7 +38,7 @@ async function aLongList(): Promise<{ readonly id: string; readonly seen: string
   const words = {
     ...table.words,
     strain: { oyster: { to: 'new-strain', code: 'OY1', name: 'Oyster', speciesKey: 'pleurotus-ostreatus' } },
-    size: { litre: { to: 'new-size', name: 'Litre jar', volumeMl: 1000 } },
+    size: { litre: { to: 'new-size', name: 'Litre jar', volumeMl: 1000, container: 'jar', carrier: 'grain' } },
   };
   const path = `/api/imports/old-sheets/${body.import.id}/mapping`;
   const told = await farm.call('PUT', path, { tables: { '1.1': { ...table, words } } });

@@ -1,9 +1,11 @@
 /** A farm's own old spreadsheets: asked about, shown, brought in at once, taken back at once. */
 import { AsyncLocalStorage } from 'node:async_hooks';
 import { randomUUID } from 'node:crypto';
-import { OldSheetsBringer } from '@jarfold/server';
+import { BenchService, OldSheetsBringer } from '@jarfold/server';
+import { systemIds } from '@jarfold/server/platform';
 import { readOldSheets } from '@jarfold/workbook';
 import { afterAll, beforeAll, beforeEach, describe, expect, it, jest } from '@jest/globals';
+import ExcelJS from 'exceljs';
 import { type Answer, startApi, type TestApi, type World } from '../support/api-app.js';
 import { oldWorkbook } from '../support/old-workbook.js';
 import { FILE_HEADERS } from '../support/recipes/workbooks.js';
@@ -69,7 +71,7 @@ const answers = (mapping: Record<string, { words: object; units: object; columns
       words: {
         ...jars.words,
         strain,
-        size: { litre: { to: 'new-size', name: 'Litre jar', volumeMl: 1000 } },
+        size: { litre: { to: 'new-size', name: 'Litre jar', volumeMl: 1000, container: 'jar', carrier: 'grain' } },
         place: { warm: { to: 'known', id: shelfId }, cold: { to: 'new-room', name: 'Cold cellar', kind: 'cold' } },
       },
     },
@@ -188,6 +190,16 @@ describe('an old workbook', () => {
     expect(new Set(entries.map(({ deviceId }: never) => deviceId)).size).toBe(1);
     expect(await chain()).toMatchObject({ intact: true, checked: entries.length, next: null });
     expect((await look(body.id)).body.import).toMatchObject({ state: 'applied', progress: { done: 13, total: 13 } });
+  });
+
+  it('is given back with its refused cells marked, and read again as if it were not', async () => {
+    const shown = await answered();
+    const marked = await farm.call('GET', `/api/imports/old-sheets/${shown.body.import.id}/marked-copy`);
+    const book = new ExcelJS.Workbook();
+    await book.xlsx.load(marked.bytes as unknown as ExcelJS.Buffer);
+    expect(book.worksheets.map(({ name }) => name)).toEqual(['Mistakes', 'Cellar', 'Picked']);
+    expect(JSON.stringify(book.getWorksheet('Cellar')?.getCell('E11').note)).toContain('A day is needed here.');
+    expect((await send(marked.bytes)).body.tables).toEqual(shown.body.tables);
   });
 
   it('is the same stock when it counts its days from 1904', async () => {
@@ -365,6 +377,40 @@ describe('an old list as CSV', () => {
     expect(await codesNow()).toEqual(['K7/01', 'K7/02', 'K7/03', 'PO2-26W46-1/01', 'PO2-26W46-1/02']);
     const again = await send(Buffer.from(LIST), 'again.csv');
     expect(again.body.counts).toMatchObject({ lots: 0, jars: 0, already: 2 });
+  });
+
+  it('tells which spawn went into which run of the same file', async () => {
+    await farm.call('POST', '/api/farm/sizes', { name: 'Bag', volumeMl: 2000, container: 'bag', carrier: 'sawdust' });
+    const bytes = Buffer.from(
+      [
+        'Run,Day,Strain,Substrate kg',
+        'Straw 1,2026-10-20,BO1,80',
+        '',
+        'Code,Strain,Gen,Size,State,Made on,Used on,Used for run',
+        'J1,BO1,1,Bag,used up,2026-09-20,2026-10-20,Straw 1',
+        'J2,BO1,1,Bag,ripe,2026-11-01,,',
+      ].join('\n'),
+    );
+    const shown = await send(bytes, 'runs.csv');
+    expect(shown.body).toMatchObject({ questions: [], counts: { jars: 2, runs: 1, refused: 0 } });
+    await sayYes(shown);
+    expect(await work(shown.body.import.id)).toBe('applied');
+    const [run] = await runsNow();
+    const draws = await api.database.sql<{ run_id: string; code: string; left: string }>(
+      `SELECT draw.run_id, jar.code, jar.left_g AS left FROM jar_draw draw JOIN jar ON jar.id = draw.jar_id
+        WHERE draw.grower_id = $1`,
+      [farm.growerId],
+    );
+    expect(draws).toEqual([{ run_id: run.id, code: 'J1', left: '0.000' }]);
+    const { entries } = (await farm.call('GET', '/api/bench/entries?limit=100')).body;
+    expect(entries[0].payload).toMatchObject({ container: 'bag', carrier: 'sawdust' });
+    const rebuilt = await new BenchService(api.database.growerDb, { now: () => NOW }, systemIds).rebuildProjections({
+      growerId: farm.growerId,
+      staffId: farm.staffId,
+      role: 'owner',
+    });
+    expect(rebuilt.entries).toBe(entries.length);
+    expect(await codesNow()).toEqual(['J2']);
   });
 
   it('says why a file is none, and keeps that', async () => {

@@ -9,7 +9,7 @@ import {
 } from '@jarfold/domain';
 import { z } from 'zod';
 import { idSchema, lineSchema } from './common.js';
-import { roomKinds } from './farm.js';
+import { carrierSchema, containerFormSchema, roomKinds } from './farm.js';
 import { fileImportSchema, fileProblemSchema } from './imports.js';
 
 /**
@@ -38,7 +38,13 @@ const meaningSchema = z.discriminatedUnion('to', [
     name,
     speciesKey: z.string().min(1).max(60),
   }),
-  z.strictObject({ to: z.literal('new-size'), name, volumeMl: z.number().min(1).max(200_000) }),
+  z.strictObject({
+    to: z.literal('new-size'),
+    name,
+    volumeMl: z.number().min(1).max(200_000),
+    container: containerFormSchema,
+    carrier: carrierSchema,
+  }),
   z.strictObject({ to: z.literal('new-room'), name, kind: z.enum(roomKinds) }),
   z.strictObject({ to: z.literal('run-in-file'), name: z.string().min(1).max(200) }),
   z.strictObject({ to: z.literal('leave-out') }),
@@ -136,6 +142,8 @@ export const oldSheetsPreviewSchema = z
     problems: z.array(fileProblemSchema),
     /** Sent back when it is brought in: whether file, mapping and farm are still as they were shown. */
     seen: z.string(),
+    /** The file can be given back with its refused cells marked. */
+    canBeMarked: z.boolean(),
     /** Whether what it brought can be taken back as a whole. */
     canBeTakenBack: z.boolean(),
   })

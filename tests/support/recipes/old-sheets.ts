@@ -1,4 +1,5 @@
 import type { World } from '../api-app.js';
+import { oldWorkbook } from '../old-workbook.js';
 import type { Recipes } from './recipe.js';
 import { FILE_HEADERS } from './workbooks.js';
 
@@ -26,7 +27,15 @@ async function anAnsweredSheet(world: World) {
   const words = {
     ...table.words,
     strain: { oyster: { to: 'new-strain', code: `QX${tag}`, name: 'Oyster', speciesKey: 'pleurotus-ostreatus' } },
-    size: { litre: { to: 'new-size', name: `Litre ${tag} ${sheet.import.id.slice(0, 8)}`, volumeMl: 1000 } },
+    size: {
+      litre: {
+        to: 'new-size',
+        name: `Litre ${tag} ${sheet.import.id.slice(0, 8)}`,
+        volumeMl: 1000,
+        container: 'jar',
+        carrier: 'grain',
+      },
+    },
   };
   const answer = await world.call('PUT', `${PATH}/${sheet.import.id}/mapping`, {
     tables: { '1.1': { ...table, words } },
@@ -40,6 +49,10 @@ export const recipes: Recipes = {
   'GET /api/imports/old-sheets/{importId}': async (world) => ({
     params: { importId: (await aSheet(world)).import.id },
   }),
+  'GET /api/imports/old-sheets/{importId}/marked-copy': async (world) => {
+    const sent = await world.call('POST', PATH, await oldWorkbook(), FILE_HEADERS);
+    return { params: { importId: sent.body.import.id } };
+  },
   'PUT /api/imports/old-sheets/{importId}/mapping': async (world) => {
     const { import: row, mapping } = await aSheet(world);
     return { params: { importId: row.id }, body: { tables: mapping } };

@@ -24,7 +24,7 @@ import { OldSheetsController } from './old-sheets.controller.js';
       provide: OldSheetsService,
       inject: [GrowerDb, BenchService, CLOCK],
       useFactory: (db: GrowerDb, bench: BenchService, clock: Clock) =>
-        new OldSheetsService(db, bench, clock, systemIds, (bytes, name) => readOldSheets(bytes, name)),
+        new OldSheetsService(db, bench, clock, systemIds, (bytes, name) => readOldSheets(bytes, name), markProblems),
     },
   ],
 })

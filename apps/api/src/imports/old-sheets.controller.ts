@@ -15,6 +15,7 @@ import type { GrowerContext } from '@jarfold/server/platform';
 import { Body, Controller, Get, Param, Post, Put, Query } from '@nestjs/common';
 import { FileBody } from '../platform/file-body.js';
 import { CurrentContext, Operation } from '../platform/index.js';
+import { sendFile, XLSX_MEDIA_TYPE } from '../workbooks/send-file.js';
 
 /** A farm's own old spreadsheets: asked about, shown, brought in at once, taken back at once. */
 @Controller('api/imports/old-sheets')
@@ -45,6 +46,19 @@ export class OldSheetsController {
   })
   preview(@CurrentContext() ctx: GrowerContext, @Param('importId', { schema: idSchema }) importId: string) {
     return this.sheets.preview(ctx, importId);
+  }
+
+  @Get(':importId/marked-copy')
+  @Operation({
+    summary: 'The workbook that was sent in, with its refused cells listed in front and noted',
+    status: 200,
+    response: null,
+    mediaType: XLSX_MEDIA_TYPE,
+    minimumRole: 'lead',
+    problems: ['not-found', 'rule-refused'],
+  })
+  async markedCopy(@CurrentContext() ctx: GrowerContext, @Param('importId', { schema: idSchema }) importId: string) {
+    return sendFile(await this.sheets.markedCopy(ctx, importId), XLSX_MEDIA_TYPE);
   }
 
   @Put(':importId/mapping')

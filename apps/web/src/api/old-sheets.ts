@@ -16,6 +16,8 @@ const IMPORTS = ['imports'] as const;
 const ASK_EVERY_MS = 1000;
 const path = (id: string) => `/api/imports/old-sheets/${id}`;
 
+export const markedSheetAddress = (id: string) => `${path(id)}/marked-copy`;
+
 /** Old spreadsheets that were sent in, newest first. */
 export function useOldSheetsList() {
   return useQuery({

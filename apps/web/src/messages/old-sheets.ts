@@ -135,8 +135,6 @@ export const oldSheets = {
     '{count, plural, one {One jar} other {# jars}}: no day of chilling, so the cold counts from the ripe day.',
   'oldSheets.worked.opened':
     '{count, plural, one {One jar} other {# jars}}: no day of opening, so it counts as opened today.',
-  'oldSheets.worked.culture':
-    '{count, plural, one {One row} other {# rows}} of generation 0: taken as cultures on agar plates.',
   'oldSheets.rates':
     'Jars come in as received: a list of jars on hand leaves out those that spoiled, so the farm’s contamination rate is not learned from it. Runs and harvests count.',
   'oldSheets.state.waiting': '{file} waits for its turn.',

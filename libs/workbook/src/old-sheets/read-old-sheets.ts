@@ -1,4 +1,5 @@
 import type { FileProblem, WrittenFile } from '@jarfold/domain';
+import { MISTAKES_SHEET } from '../marking/mark-problems.js';
 import { defaultLimits, type WorkbookLimits } from '../package/limits.js';
 import { readCellsInChild } from '../package/read-cells-in-child.js';
 import { UnreadableWorkbook, unreadable } from '../problem.js';
@@ -32,7 +33,10 @@ export async function readOldSheets(
 ): Promise<OldSheetsReading> {
   try {
     if (looksLikeText(bytes)) return textFile(bytes, name, limits);
-    return { ok: true, file: await readCellsInChild(bytes, limits), opened: { kind: 'workbook' } };
+    const { sheets } = await readCellsInChild(bytes, limits);
+    // A copy that was given back with its mistakes marked has a list of ours in front.
+    const own = sheets.filter(({ name: title }) => title !== MISTAKES_SHEET);
+    return { ok: true, file: { sheets: own }, opened: { kind: 'workbook' } };
   } catch (error) {
     if (error instanceof UnreadableWorkbook) return { ok: false, problem: error.problem };
     throw error;

@@ -1,11 +1,19 @@
 import type { Room } from '@jarfold/contracts';
-import { speciesCatalogue, strainCodeProblem, volumeInWords, type WordMeaning } from '@jarfold/domain';
+import {
+  type Carrier,
+  type ContainerForm,
+  speciesCatalogue,
+  strainCodeProblem,
+  volumeInWords,
+  type WordMeaning,
+} from '@jarfold/domain';
 import { useState } from 'react';
 import { useSpecies } from '../../api/farm.js';
 import { t } from '../../messages/translate.js';
 import { Button } from '../../ui/Button.js';
 import { SelectField, TextField } from '../../ui/Field.js';
 import { readNumber } from '../../ui/read-number.js';
+import { CARRIER_WORDS, CONTAINER_WORDS } from '../farm/size-words.js';
 import { ROOM_KIND_WORDS } from '../rooms/room-kind-words.js';
 
 interface NewProps {
@@ -50,6 +58,8 @@ function NewStrain({ word, onMake }: NewProps) {
 
 function NewSize({ word, onMake }: NewProps) {
   const [name, setName] = useState(word);
+  const [container, setContainer] = useState<ContainerForm>('jar');
+  const [carrier, setCarrier] = useState<Carrier>('grain');
   const [volume, setVolume] = useState(String(volumeInWords(word) ?? ''));
   const read = readNumber(volume);
   const volumeMl = read !== null && read >= 1 && read <= 200_000 ? read : null;
@@ -63,9 +73,31 @@ function NewSize({ word, onMake }: NewProps) {
         value={volume}
         onChange={({ target }) => setVolume(target.value)}
       />
+      <SelectField
+        label={t('field.container')}
+        value={container}
+        onChange={({ target }) => setContainer(target.value as ContainerForm)}
+      >
+        {Object.entries(CONTAINER_WORDS).map(([value, key]) => (
+          <option key={value} value={value}>
+            {t(key)}
+          </option>
+        ))}
+      </SelectField>
+      <SelectField
+        label={t('field.carrier')}
+        value={carrier}
+        onChange={({ target }) => setCarrier(target.value as Carrier)}
+      >
+        {Object.entries(CARRIER_WORDS).map(([value, key]) => (
+          <option key={value} value={value}>
+            {t(key)}
+          </option>
+        ))}
+      </SelectField>
       <Use
         ready={name.trim() !== '' && volumeMl !== null}
-        onUse={() => volumeMl !== null && onMake({ to: 'new-size', name: name.trim(), volumeMl })}
+        onUse={() => volumeMl !== null && onMake({ to: 'new-size', name: name.trim(), volumeMl, container, carrier })}
       />
     </div>
   );

@@ -1,4 +1,5 @@
 import type { OldSheetsPreview } from '@jarfold/contracts';
+import { markedSheetAddress } from '../../api/old-sheets.js';
 import { t } from '../../messages/translate.js';
 import { Button } from '../../ui/Button.js';
 import { DataTable } from '../../ui/DataTable.js';
@@ -63,7 +64,8 @@ export function WhatWouldCome({
   );
 }
 
-function Refused({ preview: { refused, counts } }: { readonly preview: OldSheetsPreview }) {
+function Refused({ preview }: { readonly preview: OldSheetsPreview }) {
+  const { refused, counts } = preview;
   return (
     <>
       <p>
@@ -83,6 +85,13 @@ function Refused({ preview: { refused, counts } }: { readonly preview: OldSheets
           { key: 'why', head: t('column.whyNot'), prose: true, cell: ({ rule, advice }) => `${rule} ${advice}` },
         ]}
       />
+      {preview.canBeMarked && (
+        <p>
+          <a className="button button--plain" href={markedSheetAddress(preview.import.id)} download>
+            {t('command.markedCopy')}
+          </a>
+        </p>
+      )}
     </>
   );
 }

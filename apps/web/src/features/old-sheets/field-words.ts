@@ -79,7 +79,6 @@ export const WORKED_OUT_WORDS: Readonly<Record<string, MessageKey>> = {
   'made-day-from-ripe-day': 'oldSheets.worked.made',
   'chilled-day-from-ripe-day': 'oldSheets.worked.chilled',
   'opened-day-is-today': 'oldSheets.worked.opened',
-  'culture-as-plate': 'oldSheets.worked.culture',
 };
 
 export const IMPORT_STATE_WORDS = {

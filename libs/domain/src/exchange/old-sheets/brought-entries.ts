@@ -1,4 +1,4 @@
-import type { DiscardReason, EntryKind, EntryPayloads } from '../../bench/index.js';
+import type { Carrier, ContainerForm, DiscardReason, EntryKind, EntryPayloads } from '../../bench/index.js';
 import type { CalendarDay } from '../../calendar/calendar-day.js';
 import type { LotToBring, SettledFile } from './settle-file.js';
 import type { SheetState, WordMeaning } from './sheet-mapping.js';
@@ -17,6 +17,8 @@ export type BroughtEntry = {
 export interface BroughtIds {
   /** The id of a strain, size, shelf or run of the farm, new ones included. */
   readonly of: (meaning: WordMeaning) => string;
+  /** What a size is, and what is in it. */
+  readonly formOf: (size: WordMeaning) => { readonly container: ContainerForm; readonly carrier: Carrier };
   /** An id that follows from its parts: the same file brought by the same import has the same ids. */
   readonly make: (...parts: readonly (string | number)[]) => string;
 }
@@ -47,7 +49,10 @@ export function broughtEntries(
     ...gone(['contaminated']).map(([day, jarIds]) =>
       make('contamination_found', day, { jarIds, finding: 'unknown', sure: false }),
     ),
-    ...gone(['used-up']).map(([day, jarIds]) => make('emptied', day, { jarIds })),
+    ...drawnForRuns(jars, ids),
+    ...idsOf(({ record }) => (record.state === 'used-up' && record.usedIn === null ? record.goneOn : null)).map(
+      ([day, jarIds]) => make('emptied', day, { jarIds }),
+    ),
     ...gone(['broken']).map(([day, jarIds]) => make('broken', day, { jarIds })),
     ...(['contaminated', 'discarded', 'aged-out'] as const).flatMap((state) =>
       gone([state]).map(([day, jarIds]) => make('discarded', day, { jarIds, reason: REASONS[state]! })),
@@ -61,21 +66,30 @@ export function broughtEntries(
   return inOrder.map(({ entry }, at) => ({ ...entry, id: ids.make('entry', at) }) as BroughtEntry);
 }
 
+/** Spawn that went into a run: all that was in its jars, on the day they were used up. */
+function drawnForRuns(jars: readonly (LotToBring['jars'][number] & { readonly id: string })[], ids: BroughtIds) {
+  const drawn = jars.filter(({ record }) => record.state === 'used-up' && record.usedIn !== null);
+  const keyed = grouped(drawn, ({ record }) => `${record.goneOn} ${ids.of(record.usedIn!)}`);
+  return keyed.map(([key, jarIds]) => {
+    const [day = '', runId = ''] = key.split(' ');
+    const draws = jarIds.map((jarId) => ({ jarId, amount: { by: 'all' } as const }));
+    return make('drawn_for_run', day, { runId, draws });
+  });
+}
+
 function make<K extends EntryKind>(kind: K, day: string, payload: EntryPayloads[K]) {
   return { kind, day: day as CalendarDay, payload };
 }
 
 function received({ code, jars }: LotToBring, at: number, ids: BroughtIds) {
   const { strain, size, generation, madeOn, supplier } = jars[0]!.record;
-  const culture = generation === 0;
   return make('received', madeOn, {
     lotId: ids.make('lot', at),
     ...(code === null ? {} : { code }),
     strainId: ids.of(strain),
     sizeId: ids.of(size),
     generation,
-    container: culture ? 'plate' : 'jar',
-    carrier: culture ? 'agar' : 'grain',
+    ...ids.formOf(size),
     ...(supplier === null ? {} : { supplier }),
     madeOn,
     jars: jars.map(({ record, code: jarCode }, number) => ({

@@ -20,6 +20,8 @@ export interface JarRecord {
   readonly chilledOn: CalendarDay | null;
   readonly openedOn: CalendarDay | null;
   readonly goneOn: CalendarDay | null;
+  /** The run its spawn went into, of a jar that is used up. */
+  readonly usedIn: WordMeaning | null;
   readonly gramsLeft: number | null;
   readonly supplier: string | null;
   /** What the row says beside, kept as a note on its jars. */
@@ -81,7 +83,7 @@ export function jarRecord(row: ReadRow, mapping: TableMapping, farm: FarmFacts):
       'The grams left lie between 0.1 g and 1,000 kg.',
       'Check the number and its unit, or clear the cell; for an empty jar say that it is used up.',
     );
-  const meaning = (field: 'strain' | 'size' | 'state' | 'place') => {
+  const meaning = (field: 'strain' | 'size' | 'state' | 'place' | 'run') => {
     const word = textValue(row, field);
     return word === null ? null : (meaningOf(mapping, field, word) ?? null);
   };
@@ -96,14 +98,15 @@ export function jarRecord(row: ReadRow, mapping: TableMapping, farm: FarmFacts):
       'An opened jar needs its grams left.',
       'Say which column holds them, or write another state.',
     );
-  if (generation === 0) noted.push('culture-as-plate');
   if (problems.length > 0) return { problems };
   const place = meaning('place');
+  const run = meaning('run');
   return {
     noted,
     record: {
       ...{ row, code, lot, count, strain, generation, state, ...days, gramsLeft },
       size: meaning('size')!,
+      usedIn: state !== 'used-up' || run?.to === 'leave-out' ? null : run,
       place: place?.to === 'leave-out' || goneStates.has(state) ? null : place,
       supplier: textValue(row, 'supplier')?.slice(0, 120) ?? null,
       note: noteOf(row),

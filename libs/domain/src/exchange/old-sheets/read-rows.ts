@@ -113,7 +113,7 @@ function withForAllRows(
   open: ReadonlySet<SheetField>,
   { use, forAllRows, ...answers }: TableMapping & { readonly use: TableUse },
   row: number,
-  { sheet }: FoundTable,
+  { sheet, columns }: FoundTable,
   problems: FileProblem[],
 ): Map<SheetField, string | number> {
   const filled = new Map(values);
@@ -135,7 +135,7 @@ function withForAllRows(
       problems.push({
         code: 'not-a-value',
         sheet,
-        cell: `row ${row}`,
+        cell: cellName(columns[0]?.column ?? 1, row),
         column: field,
         value: text,
         rule,
@@ -231,13 +231,17 @@ export const numberValue = (row: ReadRow, field: SheetField): number | null => {
 export const dayValue = (row: ReadRow, field: SheetField): CalendarDay | null =>
   (textValue(row, field) as CalendarDay | null) ?? null;
 
+/** Where a row says something of a field; the row's first cell when it was said for all rows. */
+export const cellOf = ({ table, row, cells }: ReadRow, field: SheetField): string =>
+  cells.get(field) ?? cellName(table.columns[0]?.column ?? 1, row);
+
 /** A refusal of a row for what it says, at the cell of one of its fields. */
 export function rowProblem(row: ReadRow, field: SheetField, code: string, rule: string, advice: string): FileProblem {
   const { sheet } = row.table;
   return {
     code,
     sheet,
-    cell: row.cells.get(field) ?? `row ${row.row}`,
+    cell: cellOf(row, field),
     column: field,
     value: textValue(row, field),
     rule,

@@ -1,6 +1,6 @@
 import type { FileProblem } from '../returned-book.js';
 import type { JarRecord } from './jar-records.js';
-import { type ReadRow, rowProblem } from './read-rows.js';
+import { cellOf, type ReadRow, rowProblem } from './read-rows.js';
 import type { HarvestRecord, RunRecord } from './run-records.js';
 import type { WordMeaning } from './sheet-mapping.js';
 import type { UnderstoodFile } from './understand-file.js';
@@ -118,7 +118,7 @@ function onceEach(jars: readonly JarRecord[], { refused }: Draft): readonly JarR
     const first = code === null ? undefined : seen.get(wordKey(code));
     if (code !== null && first === undefined) seen.set(wordKey(code), row);
     if (first === undefined) return true;
-    const where = `${first.table.sheet}!${first.cells.get('code') ?? `row ${first.row}`}`;
+    const where = `${first.table.sheet}!${cellOf(first, 'code')}`;
     refused.push(
       rowProblem(
         row,
@@ -155,7 +155,7 @@ const kindOf = ({ strain, size, generation, madeOn, supplier }: JarRecord): stri
   [meaningKey(strain), meaningKey(size), generation, madeOn, supplier ?? ''].join('|');
 
 function otherLot(jar: JarRecord, first: JarRecord): FileProblem {
-  const where = first.row.cells.get('lot') ?? `row ${first.row.row}`;
+  const where = cellOf(first.row, 'lot');
   return rowProblem(
     jar.row,
     'lot',

@@ -105,6 +105,7 @@ const JARS = {
     'mass',
     'gramsleft grams left weight mass spawn spawnweight spawnleft net netweight remaining gewicht rest inhalt poids peso',
   ),
+  run: spec('words', 'run bulkrun usedin usedfor usedforrun spawnedto block für verwendetfür'),
   mother: spec('text', 'mother motherjar parent source from mutter muttergalas mutterglas mère madre'),
   supplier: spec('text', 'supplier bought boughtfrom vendor lieferant von fournisseur proveedor'),
   temperature: spec('temperature', 'temperature temp incubationtemperature incubationtemp temperatur température'),

@@ -1,3 +1,4 @@
+import type { Carrier, ContainerForm } from '../../bench/index.js';
 import type { CalendarDay } from '../../calendar/calendar-day.js';
 import type { SheetField, SheetUnit, TableUse } from './sheet-fields.js';
 import type { DayCount, DayOrder } from './written-day.js';
@@ -34,7 +35,13 @@ export const wordFields: readonly WordField[] = ['strain', 'size', 'state', 'pla
 export type WordMeaning =
   | { readonly to: 'known'; readonly id: string }
   | { readonly to: 'new-strain'; readonly code: string; readonly name: string; readonly speciesKey: string }
-  | { readonly to: 'new-size'; readonly name: string; readonly volumeMl: number }
+  | {
+      readonly to: 'new-size';
+      readonly name: string;
+      readonly volumeMl: number;
+      readonly container: ContainerForm;
+      readonly carrier: Carrier;
+    }
   | { readonly to: 'new-room'; readonly name: string; readonly kind: 'incubation' | 'cold' | 'fruiting' | 'prep' }
   /** A run of a table of runs in the same file, by its name. */
   | { readonly to: 'run-in-file'; readonly name: string }
@@ -72,7 +79,13 @@ export interface FarmFacts {
     readonly name: string;
     readonly daysToRipe: number;
   }[];
-  readonly sizes: readonly { readonly id: string; readonly name: string; readonly volumeMl: number }[];
+  readonly sizes: readonly {
+    readonly id: string;
+    readonly name: string;
+    readonly volumeMl: number;
+    readonly container: ContainerForm;
+    readonly carrier: Carrier;
+  }[];
   readonly shelves: readonly { readonly id: string; readonly room: string; readonly shelf: string }[];
   readonly runs: readonly { readonly id: string; readonly name: string; readonly day: CalendarDay }[];
   /** Usual days to ripe of a species, for strains that are made with the file. */

@@ -36,7 +36,7 @@ export const someFarm: FarmFacts = {
     { id: 'strain-1', code: 'BO1', name: 'Blue oyster', daysToRipe: 14 },
     { id: 'strain-2', code: 'SH1', name: 'Shiitake', daysToRipe: 30 },
   ],
-  sizes: [{ id: 'size-1', name: 'Litre jar', volumeMl: 1000 }],
+  sizes: [{ id: 'size-1', name: 'Litre jar', volumeMl: 1000, container: 'jar', carrier: 'grain' }],
   shelves: [
     { id: 'shelf-1', room: 'Warm room', shelf: 'A' },
     { id: 'shelf-2', room: 'Cold room', shelf: 'C' },

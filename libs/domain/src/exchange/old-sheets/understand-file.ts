@@ -2,7 +2,7 @@ import type { FileProblem } from '../returned-book.js';
 import type { FoundTable, LeftOutRow } from './find-tables.js';
 import { runsInFile } from './guess-mapping.js';
 import { type JarRecord, jarRecord, type RecordOf } from './jar-records.js';
-import { meaningOf, QuestionList, type ReadRow, readRows, textValue } from './read-rows.js';
+import { cellOf, meaningOf, QuestionList, type ReadRow, readRows, textValue } from './read-rows.js';
 import { type HarvestRecord, harvestRecord, type RunRecord, runRecord } from './run-records.js';
 import { fieldSpec, type SheetField, type TableUse } from './sheet-fields.js';
 import {
@@ -70,10 +70,10 @@ class FileDraft implements UnderstoodFile {
   }
 
   #addRecord(row: ReadRow, mapping: Used, farm: FarmFacts, runNames: readonly string[]): void {
-    if (mapping.use === 'jars') this.#keep(jarRecord(row, mapping, farm), this.jars);
-    else if (mapping.use === 'runs') this.#keep(runRecord(row, mapping, farm), this.runs);
-    else if (isRunKnown(row, mapping, runNames)) this.#keep(harvestRecord(row, mapping, farm), this.harvests);
-    else this.refused.push(unknownRun(row));
+    if (mapping.use === 'runs') this.#keep(runRecord(row, mapping, farm), this.runs);
+    else if (!isRunKnown(row, mapping, runNames)) this.refused.push(unknownRun(row));
+    else if (mapping.use === 'jars') this.#keep(jarRecord(row, mapping, farm), this.jars);
+    else this.#keep(harvestRecord(row, mapping, farm), this.harvests);
   }
 
   #keep<T>(made: RecordOf<T>, into: T[]): void {
@@ -106,7 +106,7 @@ function askedWords(
       if (meaningOf(mapping, field, word) !== undefined) continue;
       const likely = likelyMeaning(field, word, farm);
       const suggestion = likely?.to === 'known' ? likely.id : null;
-      const example = { cell: row.cells.get(field) ?? `row ${row.row}`, shows: word, readings: [] };
+      const example = { cell: cellOf(row, field), shows: word, readings: [] };
       questions.ask('word', field, word, 1, example, suggestion);
     }
   }
@@ -116,10 +116,13 @@ function askedWords(
 const waitsForWord = (row: ReadRow, mapping: Used): boolean =>
   wordsIn(row, mapping).some(({ field, word }) => meaningOf(mapping, field, word) === undefined);
 
-/** A place may be left out without the row: the jar then stands nowhere in particular. */
+/** A place may be left out without the row: the jar then stands nowhere in particular. So may the run a jar went into. */
 function leftOutWord(row: ReadRow, mapping: Used): string | null {
   const left = wordsIn(row, mapping).find(
-    ({ field, word }) => field !== 'place' && meaningOf(mapping, field, word)?.to === 'leave-out',
+    ({ field, word }) =>
+      field !== 'place' &&
+      !(field === 'run' && mapping.use === 'jars') &&
+      meaningOf(mapping, field, word)?.to === 'leave-out',
   );
   return left?.word ?? null;
 }
@@ -133,7 +136,7 @@ const unknownRun = (row: ReadRow): FileProblem => ({
   ...{
     code: 'unknown-name',
     sheet: row.table.sheet,
-    cell: row.cells.get('run') ?? `row ${row.row}`,
+    cell: cellOf(row, 'run'),
     column: 'run',
     value: textValue(row, 'run'),
   },

@@ -22,6 +22,7 @@ import { codesHere, marksHere, rememberedMappings, runsHere } from './old-sheets
 /** A file as it would be brought in now, by a mapping. */
 export interface DryRun {
   readonly mapping: SheetMapping;
+  readonly farm: FarmFacts;
   readonly understood: UnderstoodFile;
   readonly settled: SettledFile;
   /** Strains, sizes and rooms that would be made. */
@@ -55,7 +56,7 @@ export async function dryRun(
   const seen = digestOf(
     canonicalJson([mapping, codes, already, refused, marks, understood.refused, understood.questions, farm.today]),
   );
-  return { mapping, understood, settled, made, seen };
+  return { mapping, farm, understood, settled, made, seen };
 }
 
 /** The mapping as it can stand: for the tables of the file, with the farm's own things, plain words filled in. */

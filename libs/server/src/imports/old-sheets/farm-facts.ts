@@ -17,7 +17,9 @@ export async function readFarmFacts(tx: GrowerTx, growerId: string, now: Date): 
       ...{ id: strain.id, code: strain.code, name: strain.name },
       daysToRipe: strainValues(strain.speciesKey, strain, grams).daysToRipe.value,
     })),
-    sizes: inUse(names.sizes).map(({ id, name, volumeMl }) => ({ id, name, volumeMl })),
+    sizes: inUse(names.sizes).map(({ id, name, volumeMl, container, carrier }) => ({
+      ...{ id, name, volumeMl, container, carrier },
+    })),
     shelves: inUse(names.shelves).flatMap(({ id, name, roomId }) => {
       const room = names.rooms.get(roomId);
       return room === undefined ? [] : [{ id, shelf: name, room: room.name }];

@@ -15,8 +15,7 @@ export async function makeLists(tx: GrowerTx, { ctx, importId }: BringInJob, { m
   for (const { code, name, speciesKey, to } of made.strains) {
     await addStrainIn(tx, ctx, { id: newId({ to, code, name, speciesKey }), code, name, speciesKey });
   }
-  for (const size of made.sizes)
-    await addSizeIn(tx, ctx, { id: newId(size), name: size.name, volumeMl: size.volumeMl });
+  for (const size of made.sizes) await addSizeIn(tx, ctx, { id: newId(size), ...own(size) });
   for (const room of made.rooms) {
     const roomId = await addRoomIn(tx, ctx, {
       id: namedId(['room of', newId(room)]),
@@ -45,16 +44,22 @@ export async function makeLists(tx: GrowerTx, { ctx, importId }: BringInJob, { m
   return { idOf, runs };
 }
 
+const own = ({ name, volumeMl, container, carrier }: DryRun['made']['sizes'][number]) => ({
+  ...{ name, volumeMl, container, carrier },
+});
+
 /** A run of the file that the farm has already is that run. */
 async function knownRunsByName(
   tx: GrowerTx,
   growerId: string,
-  { harvests }: DryRun['settled'],
+  { lots, harvests }: DryRun['settled'],
   runIds: Map<string, string>,
 ): Promise<void> {
-  const names = harvests.flatMap(({ run }) =>
-    run.to === 'run-in-file' && !runIds.has(wordKey(run.name)) ? [run.name] : [],
-  );
+  const named = [
+    ...harvests.map(({ run }) => run),
+    ...lots.flatMap(({ jars }) => jars.map(({ record }) => record.usedIn)),
+  ];
+  const names = named.filter((run) => run?.to === 'run-in-file' && !runIds.has(wordKey(run.name)));
   if (names.length === 0) return;
   const rows = await tx.bulkRun.findMany({
     where: { growerId, state: { not: 'cancelled' } },

@@ -46,6 +46,7 @@ export function previewJson(
     workedOut: understood.workedOut,
     problems: [],
     seen,
+    canBeMarked: opened.kind === 'workbook' && refused.length > 0,
   };
 }
 
@@ -54,7 +55,11 @@ export function unreadableJson(row: FileImportRow, problem: FileProblem): OldShe
   return { ...frame(row), ...NOTHING, problems: [problem] };
 }
 
-const frame = (row: FileImportRow) => ({ import: importJson(row), canBeTakenBack: row.state === 'applied' });
+const frame = (row: FileImportRow) => ({
+  import: importJson(row),
+  canBeMarked: false,
+  canBeTakenBack: row.state === 'applied',
+});
 
 const NOTHING = {
   text: null,

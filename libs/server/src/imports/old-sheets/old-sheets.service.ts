@@ -12,6 +12,7 @@ import type { BenchService } from '../../bench/index.js';
 import { lockFarm } from '../../farm/index.js';
 import { enqueueOldSheets } from '../../jobs/index.js';
 import { AppError, type Clock, type GrowerContext, type GrowerDb, type Ids } from '../../platform/index.js';
+import type { FileToSend } from '../../workbooks/index.js';
 import {
   dropOldImports,
   type FileImportRow,
@@ -42,6 +43,8 @@ export class OldSheetsService {
     private readonly clock: Clock,
     private readonly ids: Ids,
     private readonly read: ReadOldSheets,
+    /** A copy of the person's own workbook with its mistakes in it. */
+    private readonly mark: (bytes: Buffer, problems: readonly FileProblem[]) => Buffer,
   ) {}
 
   /** Reads the file and keeps it. Nothing of the farm changes. */
@@ -73,6 +76,22 @@ export class OldSheetsService {
       dryRun(tx, ctx.growerId, tables, content.mapping, this.clock.now()),
     );
     return previewJson(row, { tables, opened, remembered: content.remembered }, dry);
+  }
+
+  /**
+   * The person's own workbook with its refused cells marked, to be corrected and sent again.
+   * @throws AppError `not-found`; `rule-refused` for a text file or one that cannot be read
+   */
+  async markedCopy(ctx: GrowerContext, id: string): Promise<FileToSend> {
+    const { row, content, tables, opened, bytes } = await this.#open(ctx, id);
+    if (opened?.kind !== 'workbook' || bytes === null) {
+      throw new AppError('rule-refused', 'Only an Excel workbook (.xlsx) can be given back with its mistakes marked.');
+    }
+    const { understood, settled } = await this.growerDb.read(ctx, (tx) =>
+      dryRun(tx, ctx.growerId, tables, content.mapping, this.clock.now()),
+    );
+    const marked = this.mark(bytes, [...understood.refused, ...settled.refused]);
+    return { fileName: row.fileName.replace(/(\.xlsx)?$/i, '-marked.xlsx'), bytes: marked };
   }
 
   /**
@@ -148,7 +167,13 @@ export class OldSheetsService {
     }));
     const reading = content.problem === null && bytes !== null ? await this.read(bytes, row.fileName) : null;
     const opened = reading?.ok ? reading.opened : null;
-    return { row, content, opened, tables: reading?.ok ? findTables(reading.file) : ([] as readonly FoundTable[]) };
+    return {
+      row,
+      content,
+      opened,
+      bytes,
+      tables: reading?.ok ? findTables(reading.file) : ([] as readonly FoundTable[]),
+    };
   }
 }
 

@@ -4,6 +4,7 @@ import {
   type CalendarDay,
   calendarDayAt,
   dayNumber,
+  type FarmFacts,
   type WordMeaning,
 } from '@jarfold/domain';
 import { readSettings } from '../../farm/index.js';
@@ -16,14 +17,14 @@ import type { DryRun } from './dry-run.js';
 export async function pastEntries(
   tx: GrowerTx,
   { ctx, importId, fileName, digest }: BringInJob,
-  { settled }: DryRun,
+  { settled, farm }: DryRun,
   idOf: (meaning: WordMeaning) => string,
   now: Date,
 ) {
   const { timeZone } = await readSettings(tx, ctx.growerId);
   const make = (...parts: readonly (string | number)[]) => namedId(['old sheets', importId, ...parts]);
   const today = calendarDayAt(now.getTime(), timeZone);
-  const entries = broughtEntries(settled, { of: idOf, make }, today);
+  const entries = broughtEntries(settled, { of: idOf, make, formOf: (size) => formOf(size, farm) }, today);
   const jars = settled.lots.reduce((sum, lot) => sum + lot.jars.length, 0);
   const counts = `${settled.lots.length} lots with ${jars} jars, ${settled.runs.length} runs, ${settled.harvests.length} harvests`;
   const text = `Brought in from the file "${fileName}" (SHA-256 ${digest}): ${counts}.`;
@@ -34,6 +35,11 @@ export async function pastEntries(
     staffId: ctx.staffId,
     happenedAt: new Date(momentOn(day, timeZone, now)).toISOString(),
   }));
+}
+
+function formOf(size: WordMeaning, { sizes }: FarmFacts): Pick<FarmFacts['sizes'][number], 'container' | 'carrier'> {
+  const found = size.to === 'new-size' ? size : sizes.find(({ id }) => size.to === 'known' && id === size.id);
+  return { container: found?.container ?? 'jar', carrier: found?.carrier ?? 'grain' };
 }
 
 const HALF_DAY_MS = 43_200_000;
