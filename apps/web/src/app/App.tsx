@@ -24,6 +24,7 @@ const RecallScreen = lazy(() => import('../features/recall/RecallScreen.js'));
 const WatchScreen = lazy(() => import('../features/watch/WatchScreen.js'));
 const WorkbooksScreen = lazy(() => import('../features/workbooks/WorkbooksScreen.js'));
 const OldSheetsScreen = lazy(() => import('../features/old-sheets/OldSheetsScreen.js'));
+const ExportsScreen = lazy(() => import('../features/exports/ExportsScreen.js'));
 const FarmScreen = lazy(() => import('../features/farm/FarmScreen.js'));
 const PeopleScreen = lazy(() => import('../features/people/PeopleScreen.js'));
 const TrustScreen = lazy(() => import('../features/trust/TrustScreen.js'));
@@ -132,6 +133,9 @@ function SignedIn() {
           </Route>
           <Route path="/old-spreadsheets/:importId?">
             {({ importId }) => <OldSheetsScreen farm={farm.data} importId={importId ?? ''} />}
+          </Route>
+          <Route path="/exports">
+            <ExportsScreen />
           </Route>
           <Route path="/farm">
             <FarmScreen farm={farm.data} />

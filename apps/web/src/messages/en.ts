@@ -1,6 +1,7 @@
 import { ahead } from './ahead.js';
 import { bench } from './bench.js';
 import { conflicts } from './conflicts.js';
+import { exports } from './exports.js';
 import { farm } from './farm.js';
 import { firstStart } from './first-start.js';
 import { identity } from './identity.js';
@@ -32,6 +33,7 @@ export const en = {
   ...ahead,
   ...bench,
   ...conflicts,
+  ...exports,
   ...farm,
   ...firstStart,
   ...identity,

@@ -9,7 +9,10 @@ import {
 } from '../platform/index.js';
 
 /** Which lots are told of: one, or those made in a range of days. */
-export type TraceScope = { readonly lotId: string } | { readonly from: CalendarDay; readonly to: CalendarDay };
+export type TraceScope =
+  | { readonly lotId: string }
+  | { readonly code: string }
+  | { readonly from: CalendarDay; readonly to: CalendarDay };
 
 /** More than this is asked for in parts. */
 export const MOST_LOTS = 5000;
@@ -18,9 +21,7 @@ export async function listTraceLots(tx: GrowerTx, growerId: string, scope: Trace
   const rows = await tx.lot.findMany({
     where: {
       growerId,
-      ...('lotId' in scope
-        ? { id: scope.lotId }
-        : { madeOn: { gte: dayToColumn(scope.from), lte: dayToColumn(scope.to) } }),
+      ...lotsOf(scope),
     },
     include: {
       strain: true,
@@ -69,6 +70,12 @@ export async function listTraceLots(tx: GrowerTx, growerId: string, scope: Trace
       })),
     ),
   }));
+}
+
+function lotsOf(scope: TraceScope) {
+  if ('lotId' in scope) return { id: scope.lotId };
+  if ('code' in scope) return { code: { equals: scope.code, mode: 'insensitive' as const } };
+  return { madeOn: { gte: dayToColumn(scope.from), lte: dayToColumn(scope.to) } };
 }
 
 export async function listTraceHarvests(

@@ -35,7 +35,7 @@ export class TraceabilityService {
       const { name, timeZone } = await readSettings(tx, growerId);
       const today = calendarDayAt(now.getTime(), timeZone);
       const lots = await listTraceLots(tx, growerId, scopeOf(query, today));
-      if (query.lotId !== undefined && lots.length === 0) {
+      if ((query.lotId ?? query.code) !== undefined && lots.length === 0) {
         throw new AppError('not-found', 'There is no such lot on this farm.');
       }
       if (lots.length > MOST_LOTS) {
@@ -48,8 +48,9 @@ export class TraceabilityService {
   }
 }
 
-function scopeOf({ lotId, from, to }: TraceQuery, today: NonNullable<TraceQuery['to']>): TraceScope {
+function scopeOf({ lotId, code, from, to }: TraceQuery, today: NonNullable<TraceQuery['to']>): TraceScope {
   if (lotId !== undefined) return { lotId };
+  if (code !== undefined) return { code };
   const last = to ?? today;
   return { from: from ?? addDays(last, -YEAR_DAYS), to: last };
 }

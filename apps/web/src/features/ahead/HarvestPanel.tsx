@@ -5,8 +5,8 @@ import { DataTable } from '../../ui/DataTable.js';
 import { formatMass, formatShare, formatWeekOf } from '../../ui/format/index.js';
 import { Panel } from '../../ui/Panel.js';
 import { NothingYet } from '../../ui/Waiting.js';
+import { type AheadWeek, WeekCell } from './WeekCell.js';
 import { BarMark, IntervalMark, WeekChart } from './WeekChart.js';
-import { type AheadWeek, weekWords } from './week-words.js';
 
 /** Mushrooms expected week by week, as a picture and as a table. */
 export function HarvestPanel({ ahead: { weeks, bearings } }: { readonly ahead: Ahead }) {
@@ -47,7 +47,7 @@ export function HarvestPanel({ ahead: { weeks, bearings } }: { readonly ahead: A
         rows={weeks}
         rowKey={({ monday }) => monday}
         columns={[
-          { key: 'week', head: t('column.week'), cell: weekWords },
+          { key: 'week', head: t('column.week'), cell: WeekCell },
           { key: 'harvest', head: t('column.expectedHarvest'), numeric: true, cell: harvestWords },
           { key: 'runs', head: t('column.fromRuns'), prose: true, cell: runWords },
         ]}

@@ -4,8 +4,8 @@ import { LegendItem } from '../../ui/chart/ChartFigure.js';
 import { DataTable } from '../../ui/DataTable.js';
 import { formatMass, formatWeekOf } from '../../ui/format/index.js';
 import { Panel } from '../../ui/Panel.js';
+import { type AheadWeek, WeekCell } from './WeekCell.js';
 import { BarMark, IntervalMark, WeekChart } from './WeekChart.js';
-import { type AheadWeek, weekWords } from './week-words.js';
 
 type Method = Extract<Ahead['demand'], { kind: 'forecast' }>['method'];
 
@@ -51,7 +51,7 @@ export function SpawnPanel({ ahead: { weeks, spawned, demand } }: { readonly ahe
         rows={weeks}
         rowKey={({ monday }) => monday}
         columns={[
-          { key: 'week', head: t('column.week'), cell: weekWords },
+          { key: 'week', head: t('column.week'), cell: WeekCell },
           {
             key: 'planned',
             head: t('column.plannedSpawn'),

@@ -81,7 +81,7 @@ function Drawing({
         ),
       )}
       <FootAxis
-        ticks={weeks.flatMap(({ label }, i) => (i % every === 0 ? [{ at: i, key: label }] : []))}
+        ticks={weeks.flatMap(({ label }, i) => ((weeks.length - 1 - i) % every === 0 ? [{ at: i, key: label }] : []))}
         x={x}
         height={height}
         format={String}

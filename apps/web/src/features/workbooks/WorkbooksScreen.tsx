@@ -19,6 +19,7 @@ export default function WorkbooksScreen() {
       </header>
       <WeeklyWorkbooks />
       <ReturnedWorkbook />
+      <WayToExports />
       <OldSpreadsheets />
     </>
   );
@@ -30,6 +31,17 @@ function OldSpreadsheets() {
       <p>{t('oldSheets.linkHint')}</p>
       <div>
         <LinkButton href="/old-spreadsheets">{t('command.openOldSheets')}</LinkButton>
+      </div>
+    </Panel>
+  );
+}
+
+function WayToExports() {
+  return (
+    <Panel title={t('screen.exports')}>
+      <p>{t('exports.link')}</p>
+      <div>
+        <LinkButton href="/exports">{t('command.openExports')}</LinkButton>
       </div>
     </Panel>
   );

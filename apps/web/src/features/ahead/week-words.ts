@@ -1,9 +1,0 @@
-import type { Ahead } from '@jarfold/contracts';
-import { t } from '../../messages/translate.js';
-import { formatDayAndMonth, formatWeekOf } from '../../ui/format/index.js';
-
-export type AheadWeek = Ahead['weeks'][number];
-
-/** A week by its ISO name and its Monday. */
-export const weekWords = ({ monday }: Pick<AheadWeek, 'monday'>): string =>
-  t('ahead.week', { week: formatWeekOf(monday), day: formatDayAndMonth(monday) });

@@ -1,0 +1,28 @@
+import './exports.css';
+import { useSession } from '../../api/session.js';
+import { t } from '../../messages/translate.js';
+import { LinkButton } from '../../ui/Button.js';
+import { useScreenTitle } from '../../ui/use-screen-title.js';
+import { CalendarPanel } from './CalendarPanel.js';
+import { FileUnitsPanel } from './FileUnitsPanel.js';
+import { LotRecordsPanel } from './LotRecordsPanel.js';
+import { WholeFarmPanel } from './WholeFarmPanel.js';
+
+/** What leaves the farm besides the weekly workbook. */
+export default function ExportsScreen() {
+  const session = useSession();
+  useScreenTitle(t('screen.exports'));
+  const role = session.data?.role ?? 'hand';
+  return (
+    <>
+      <header className="screen__head">
+        <h1>{t('screen.exports')}</h1>
+        <LinkButton href="/workbooks">{t('screen.workbooks')}</LinkButton>
+      </header>
+      <LotRecordsPanel />
+      <CalendarPanel mayMakeForFarm={role !== 'hand'} />
+      {role !== 'hand' && <FileUnitsPanel />}
+      <WholeFarmPanel mayTakeOut={role === 'owner'} />
+    </>
+  );
+}
