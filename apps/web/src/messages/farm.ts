@@ -12,8 +12,6 @@ export const farm = {
   'carrier.plugs': 'Wooden plugs',
   'carrier.sawdust': 'Sawdust',
 
-  'column.holds': 'What it is',
-
   'field.carrier': 'What is in it',
   'field.container': 'Container',
 

@@ -130,12 +130,21 @@ function Sizes({
       rows={sizes}
       rowKey={(size) => size.id}
       columns={[
-        { key: 'name', head: t('column.size'), cell: (size) => <InUse archived={size.archived}>{size.name}</InUse> },
         {
-          key: 'holds',
-          head: t('column.holds'),
-          cell: (size) =>
-            t('farm.holds', { container: t(CONTAINER_WORDS[size.container]), carrier: t(CARRIER_WORDS[size.carrier]) }),
+          key: 'name',
+          head: t('column.size'),
+          cell: (size) => (
+            <InUse archived={size.archived}>
+              {size.name}
+              <br />
+              <span className="soft small">
+                {t('farm.holds', {
+                  container: t(CONTAINER_WORDS[size.container]),
+                  carrier: t(CARRIER_WORDS[size.carrier]),
+                })}
+              </span>
+            </InUse>
+          ),
         },
         { key: 'volume', head: t('column.volume'), numeric: true, cell: (size) => formatVolume(size.volumeMl) },
         { key: 'ripe', head: t('column.ripeMass'), numeric: true, cell: (size) => formatMass(size.ripeGrams.value) },
