@@ -71,6 +71,29 @@ export async function standingEntries(tx: GrowerTx, growerId: string, deviceId: 
   return rows.map(({ id }) => id);
 }
 
+/** Something that was recorded about a jar or lot of a batch since, by somebody else than the batch; null for nothing. */
+export async function touchedSince(
+  tx: GrowerTx,
+  growerId: string,
+  deviceId: string,
+): Promise<{ readonly code: string; readonly day: string } | null> {
+  const rows = await tx.$queryRaw<{ readonly code: string; readonly day: string }[]>`
+    SELECT coalesce(jar.code, lot.code, '') AS code, later.effective_day::text AS day
+      FROM bench_entry own
+      JOIN bench_entry_thing mine ON mine.grower_id = own.grower_id AND mine.position = own.position
+      JOIN bench_entry_thing other ON other.grower_id = mine.grower_id AND other.thing_id = mine.thing_id
+       AND other.position > mine.position
+      JOIN bench_entry later ON later.grower_id = other.grower_id AND later.position = other.position
+       AND later.device_id <> own.device_id AND later.outcome = 'applied' AND later.kind <> 'corrected'
+      LEFT JOIN jar ON jar.grower_id = other.grower_id AND jar.id = other.thing_id
+      LEFT JOIN lot ON lot.grower_id = other.grower_id AND lot.id = other.thing_id
+     WHERE own.grower_id = ${growerId}::uuid AND own.device_id = ${deviceId}::uuid
+       AND NOT EXISTS (SELECT FROM bench_void void
+                        WHERE void.grower_id = later.grower_id AND void.entry_id = later.id)
+     LIMIT 1`;
+  return rows[0] ?? null;
+}
+
 /** What hangs on a run: a run with any of it is not taken back. */
 export async function usesOfRun(tx: GrowerTx, growerId: string, runId: string): Promise<number> {
   const draws = await tx.jarDraw.count({ where: { growerId, runId } });

@@ -6,7 +6,7 @@ import { AppError, type GrowerContext, type GrowerTx } from '../../platform/inde
 import { cancelRunIn, changeRunIn } from '../../runs/index.js';
 import type { FileImportRow } from '../file-imports.repository.js';
 import type { OldSheetsContent } from './kept-sheet.js';
-import { standingEntries, usesOfRun } from './old-sheets.repository.js';
+import { standingEntries, touchedSince, usesOfRun } from './old-sheets.repository.js';
 
 /** Corrections recorded in one go; the log stays locked until all are. */
 const PER_STEP = 500;
@@ -24,6 +24,14 @@ export async function takeBackIn(
   brought: NonNullable<OldSheetsContent['brought']>,
   now: Date,
 ): Promise<{ readonly entries: number; readonly runs: number }> {
+  // Asked before the log is locked: most refusals cost the tablets nothing.
+  const touched = await touchedSince(tx, ctx.growerId, brought.deviceId);
+  if (touched !== null) {
+    throw new AppError(
+      'rule-refused',
+      `The file cannot be taken back as a whole: something was recorded about ${touched.code} on ${touched.day}, after it came in. Take that back first, or correct single jars at the bench. Nothing was changed.`,
+    );
+  }
   const entries = await standingEntries(tx, ctx.growerId, brought.deviceId);
   const reason = `Taken back: brought in by mistake from "${row.fileName}"`.slice(0, 500);
   for (let from = 0; from < entries.length; from += PER_STEP) {
