@@ -4,6 +4,7 @@ import type { HandOutLots } from './hand-out-lots.js';
 import type { HandOutTally } from './hand-out-trace.js';
 import { FIRST_TO_EXPIRE, FRESHEST, type Handling, MOTHER_ORDERS } from './handling.js';
 import { LITTLE_GRAMS } from './opened-groups.js';
+import { PATH_CELL } from './opening-paths.js';
 import type { StrainField } from './strain-field.js';
 
 /** Gives mothers and cultures to all starts of one strain, slot by slot. */
@@ -147,7 +148,7 @@ export class HandOutInoculum {
 
   private rankOf(lot: number, at: number, wanted: number, order: number, isEarly: boolean): number {
     const { arrays, paths, firstCell, days } = this.lots;
-    const first = paths.rank[firstCell[lot]! + at]!;
+    const first = paths.cells[firstCell[lot]! + at * PATH_CELL]!;
     let rank = arrays.motherOnly[lot] === 1 ? 0 : 1e9;
     if (isEarly && paths.earlyDay[lot * days + at]! < 0) rank += 1e8;
     // Infinity, where the lot's habit leaves no path, stays infinite.

@@ -2,7 +2,14 @@ import { LotArrays } from './field-arrays.js';
 import type { HandOutTally } from './hand-out-trace.js';
 import type { Handling } from './handling.js';
 import { NO_LOT, OpenedGroups } from './opened-groups.js';
-import { CHILLING_HABITS, COLD_PATH, NO_PATH, type OpeningPaths } from './opening-paths.js';
+import {
+  CHILLING_HABITS,
+  type OpeningPaths,
+  PATH_CELL,
+  PATH_CHILL_DAY,
+  PATH_COST,
+  PATH_OPEN_DAY,
+} from './opening-paths.js';
 import { oldestGeneration, type StrainField } from './strain-field.js';
 import type { StrainTakings } from './strain-takings.js';
 
@@ -80,7 +87,8 @@ export class HandOutLots {
 
   private isReaching(lot: number, at: number): boolean {
     for (let habit = 0; habit < CHILLING_HABITS; habit += 1) {
-      if (this.paths.kind[(lot * CHILLING_HABITS + habit) * this.days + at] !== NO_PATH) return true;
+      const cell = ((lot * CHILLING_HABITS + habit) * this.days + at) * PATH_CELL;
+      if (this.paths.cells[cell] !== Number.POSITIVE_INFINITY) return true;
     }
     return false;
   }
@@ -104,7 +112,7 @@ export class HandOutLots {
     this.playing += 1;
     this.left[lot] = count;
     if (count > 0) this.unopened[lot >> 5]! |= 1 << (lot & 31);
-    this.firstCell[lot] = (lot * CHILLING_HABITS + this.handling.chilling[lot]!) * this.days;
+    this.firstCell[lot] = (lot * CHILLING_HABITS + this.handling.chilling[lot]!) * this.days * PATH_CELL;
     if (this.arrays.inCold[lot] === 1) this.standCold(lot, 0, this.arrays.endPlace[lot]!, count);
     else this.standWarm(lot, this.arrays.fromPlace[lot]!, this.arrays.endPlace[lot]!, count);
   }
@@ -129,18 +137,19 @@ export class HandOutLots {
 
   /** Opens containers for a use on a day, given as a place; tells their group. */
   open(lot: number, at: number, count: number): number {
-    const { paths, arrays } = this;
-    const cell = this.firstCell[lot]! + at;
-    this.tally.sum += count * paths.cost[cell]!;
-    const chillDay = paths.chillDay[cell]!;
-    const openDay = paths.openDay[cell]!;
+    const { arrays, takings } = this;
+    const { cells } = this.paths;
+    const cell = this.firstCell[lot]! + at * PATH_CELL;
+    const chillDay = cells[cell + PATH_CHILL_DAY]!;
+    const openDay = cells[cell + PATH_OPEN_DAY]!;
+    this.tally.sum += count * cells[cell + PATH_COST]!;
     this.take(lot, count);
-    const openPlace = this.takings.placeOf(openDay);
+    const openPlace = takings.placeOf(openDay);
     if (chillDay >= 0) {
-      const chillPlace = this.takings.placeOf(chillDay);
+      const chillPlace = takings.placeOf(chillDay);
       this.standWarm(lot, chillPlace, arrays.endPlace[lot]!, -count);
       this.standCold(lot, chillPlace, openPlace, count);
-    } else if (paths.kind[cell] === COLD_PATH) this.standCold(lot, openPlace, arrays.endPlace[lot]!, -count);
+    } else if (arrays.inCold[lot] === 1) this.standCold(lot, openPlace, arrays.endPlace[lot]!, -count);
     else this.standWarm(lot, openPlace, arrays.endPlace[lot]!, -count);
     return this.openGroup(lot, openDay, chillDay, count);
   }

@@ -3,6 +3,7 @@ import type { HandOutLots } from './hand-out-lots.js';
 import type { HandOutTally } from './hand-out-trace.js';
 import type { Handling } from './handling.js';
 import { LITTLE_GRAMS } from './opened-groups.js';
+import { PATH_CELL } from './opening-paths.js';
 import { firstPlaces } from './shared-limits.js';
 import { oldestGeneration, type StrainField } from './strain-field.js';
 
@@ -133,14 +134,15 @@ export class HandOutRuns {
   private gather(at: number, freshFirst: boolean): number {
     const { candidates, ranks } = this;
     const { words, unopened, forRuns, reaching, firstCell, paths } = this.lots;
-    const { rank: rankOf } = paths;
+    const { cells } = paths;
+    const offset = at * PATH_CELL;
     let count = 0;
     for (let word = 0; word < words; word += 1) {
       let bits = unopened[word]! & forRuns[word]! & reaching[at * words + word]!;
       while (bits !== 0) {
         const lot = (word << 5) + 31 - Math.clz32(bits & -bits);
         bits &= bits - 1;
-        const first = rankOf[firstCell[lot]! + at]!;
+        const first = cells[firstCell[lot]! + offset]!;
         if (first === Number.POSITIVE_INFINITY) continue;
         const rank = freshFirst ? -first : first;
         let to = count;

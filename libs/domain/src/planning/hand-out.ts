@@ -69,6 +69,11 @@ export class HandOut {
     return this.runs.covered;
   }
 
+  /** Whether the last hand-out ended because a start of the second generation or later lacked a mother. */
+  get lacksMother(): boolean {
+    return this.inoculum.lackingGrams > 0 && this.inoculum.lackingGeneration > 1;
+  }
+
   set trace(trace: HandOutTrace | null) {
     this.tally.trace = trace;
   }
@@ -101,6 +106,7 @@ export class HandOut {
   evaluate(counts: Int32Array, chosen: Int32Array, limit = Number.POSITIVE_INFINITY): number {
     const { tally, takings, runs } = this;
     tally.sum = this.baseChange;
+    this.inoculum.lackingGrams = 0;
     takings.clear();
     this.lots.reset();
     this.start(counts);

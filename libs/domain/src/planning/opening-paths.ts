@@ -1,11 +1,6 @@
 import type { AcceptedSituation, AcceptedStrain } from './accepted-situation.js';
 import type { Lot } from './field-lot.js';
 
-/** Ways a container of a lot can reach a use. */
-export const NO_PATH = 0;
-export const WARM_PATH = 1;
-export const COLD_PATH = 2;
-
 /** Chilled only when the warm life would not reach, which saves the chilling. */
 export const CHILLED_LATE = 0;
 /** Chilled whenever that is possible, which saves incubation places. */
@@ -15,24 +10,25 @@ export const CHILLED_NEVER = 2;
 export const CHILLING_HABITS = 3;
 
 /**
- * For every lot and every day of use how a container of it would be opened for it, for each habit of chilling. The cell
- * of a lot, habit and day is (lot × habits + habit) × days + place of the day.
+ * What stands in a cell of the path table. One array and not several: a search reads cells here and there, and what is
+ * asked together should lie together.
  */
-export interface PathTable {
-  readonly kind: Uint8Array;
-  /** The day it is opened: as a rule the day of use, an earlier one for what is too old by then. */
-  readonly openDay: Int16Array;
-  /** The day the plan puts it into the cold, -1 when it does not. */
-  readonly chillDay: Int16Array;
-  /** Last day on which it could be used on this path. */
-  readonly expires: Int16Array;
-  /** Waiting and chilling of one container. */
-  readonly cost: Float64Array;
-  /** The first to expire first, then the cheapest; Infinity where there is no path. */
-  readonly rank: Float64Array;
-}
+export const PATH_CELL = 4;
+/** The first to expire first, then the cheapest; Infinity where there is no path. */
+export const PATH_RANK = 0;
+/** Waiting and chilling of one container. */
+export const PATH_COST = 1;
+/** The day it is opened: as a rule the day of use, an earlier one for what is too old by then. */
+export const PATH_OPEN_DAY = 2;
+/** The day the plan puts it into the cold, -1 when it does not. */
+export const PATH_CHILL_DAY = 3;
 
-export interface OpeningPaths extends PathTable {
+export interface OpeningPaths {
+  /**
+   * For every lot and every day of use how a container of it would be opened for it, for each habit of chilling. The cell
+   * of a lot, habit and day begins at ((lot × habits + habit) × days + place of the day) × {@link PATH_CELL}.
+   */
+  readonly cells: Float64Array;
   /** By lot and day of use: a run's day shortly before on which a mother can be opened, so that the run takes the rest; -1 when there is none. */
   readonly earlyDay: Int16Array;
 }
@@ -57,7 +53,7 @@ export function openingPaths(
       }
     });
   });
-  return { ...new PathWriter(situation, strain, useDays, lots.length).write(lots), earlyDay };
+  return { cells: new PathWriter(situation, strain, useDays, lots.length).write(lots), earlyDay };
 }
 
 /** Writes the paths of lots into a table, cell by cell: there are many, and most lead nowhere. */
@@ -65,28 +61,21 @@ class PathWriter {
   private readonly situation: AcceptedSituation;
   private readonly strain: AcceptedStrain;
   private readonly useDays: readonly number[];
-  private readonly table: PathTable;
+  private readonly cells: Float64Array;
 
   constructor(situation: AcceptedSituation, strain: AcceptedStrain, useDays: readonly number[], lots: number) {
-    const length = lots * CHILLING_HABITS * useDays.length;
     this.situation = situation;
     this.strain = strain;
     this.useDays = useDays;
-    this.table = {
-      kind: new Uint8Array(length),
-      openDay: new Int16Array(length),
-      chillDay: new Int16Array(length).fill(-1),
-      expires: new Int16Array(length),
-      cost: new Float64Array(length),
-      rank: new Float64Array(length).fill(Number.POSITIVE_INFINITY),
-    };
+    this.cells = new Float64Array(lots * CHILLING_HABITS * useDays.length * PATH_CELL);
+    for (let cell = 0; cell < this.cells.length; cell += PATH_CELL) this.cells[cell] = Number.POSITIVE_INFINITY;
   }
 
-  write(lots: readonly Lot[]): PathTable {
+  write(lots: readonly Lot[]): Float64Array {
     lots.forEach((lot, place) => {
       this.writeLot(lot, place * CHILLING_HABITS * this.useDays.length);
     });
-    return this.table;
+    return this.cells;
   }
 
   private writeLot(lot: Lot, firstCell: number): void {
@@ -120,7 +109,7 @@ class PathWriter {
   /** What is in the cold today has to stand warm before it is opened. */
   private writeFromCold(lot: Lot, day: number, cell: number): void {
     if (day > lot.until || day < this.situation.rhythm.warmUpDays) return;
-    this.set(cell, COLD_PATH, day, -1, lot.until, this.waiting(lot, day));
+    this.set(cell, day, -1, lot.until, this.waiting(lot, day));
   }
 
   private writeChilled(lot: Lot, day: number, cell: number): boolean {
@@ -129,14 +118,14 @@ class PathWriter {
     for (const chillDay of lot.chillDays) {
       if (chillDay + rhythm.warmUpDays >= day || day > chillDay + coldLifeDays) continue;
       const cost = costs.perContainerChilled + this.waiting(lot, day - lot.from);
-      this.set(cell, COLD_PATH, day, chillDay, chillDay + coldLifeDays, cost);
+      this.set(cell, day, chillDay, chillDay + coldLifeDays, cost);
       return true;
     }
     return false;
   }
 
   private writeWarm(lot: Lot, openDay: number, cell: number): void {
-    this.set(cell, WARM_PATH, openDay, -1, lot.until, this.waiting(lot, openDay - lot.from));
+    this.set(cell, openDay, -1, lot.until, this.waiting(lot, openDay - lot.from));
   }
 
   private writeOpenedEarly(lot: Lot, day: number, cell: number, lastOpening: number): void {
@@ -148,13 +137,12 @@ class PathWriter {
     return this.situation.costs.perGramDayOld * lot.gramsEach * Math.max(0, days);
   }
 
-  private set(cell: number, kind: number, openDay: number, chillDay: number, expires: number, cost: number): void {
-    const { table } = this;
-    table.kind[cell] = kind;
-    table.openDay[cell] = openDay;
-    table.chillDay[cell] = chillDay;
-    table.expires[cell] = expires;
-    table.cost[cell] = cost;
-    table.rank[cell] = expires + 1e-3 * cost;
+  private set(cell: number, openDay: number, chillDay: number, expires: number, cost: number): void {
+    const { cells } = this;
+    const at = cell * PATH_CELL;
+    cells[at + PATH_RANK] = expires + 1e-3 * cost;
+    cells[at + PATH_COST] = cost;
+    cells[at + PATH_OPEN_DAY] = openDay;
+    cells[at + PATH_CHILL_DAY] = chillDay;
   }
 }

@@ -1,7 +1,7 @@
 import type { SeededRandom } from '../statistics/seeded-random.js';
 import type { SharedLimits } from './shared-limits.js';
 import type { StartMove, StartNeighbourhood } from './start-moves.js';
-import type { StrainField } from './strain-field.js';
+import type { RunWay, StrainField } from './strain-field.js';
 
 /** Bench slots before a run among which a new start is drawn. */
 const SLOTS_BEFORE_RUN = 8;
@@ -112,12 +112,8 @@ export class RandomMoves {
 
   private newStart({ covered }: SearchHints, random: SeededRandom): StartMove | null {
     const forReserve = this.field.strain.motherReserve > 0 && random.uniform() < 0.15;
-    let way = -1;
-    let missing = 0;
-    for (let tries = 0; tries < LOOKS && missing <= 1 && !forReserve; tries += 1) {
-      way = random.whole(this.reaching.length);
-      missing = this.reaching.length === 0 ? 0 : this.field.ways[way]!.targetGrams - covered[way]!;
-    }
+    const way = forReserve || this.reaching.length === 0 ? -1 : this.wayInWant(covered, random);
+    const missing = way < 0 ? 0 : this.field.ways[way]!.targetGrams - covered[way]!;
     const from = forReserve ? this.mothers : this.reaching[way];
     if (!from || from.length === 0) return null;
     const start = from[random.whole(from.length)]!;
@@ -126,6 +122,20 @@ export class RandomMoves {
     const mother = random.uniform() < 0.25 ? this.moves.motherFor(start) : undefined;
     const changes = [{ start, by }];
     return { changes: mother === undefined ? changes : [...changes, { start: mother, by: 1 }] };
+  }
+
+  /** A run's way, drawn by what its shortage costs; any of them now and then. */
+  private wayInWant(covered: Float64Array, random: SeededRandom): number {
+    const { ways } = this.field;
+    let sum = 0;
+    for (let way = 0; way < ways.length; way += 1) sum += shortageOf(ways[way]!, covered[way]!);
+    if (sum <= 0 || random.uniform() < 0.3) return random.whole(ways.length);
+    let drawn = random.uniform() * sum;
+    for (let way = 0; way < ways.length; way += 1) {
+      drawn -= shortageOf(ways[way]!, covered[way]!);
+      if (drawn < 0) return way;
+    }
+    return ways.length - 1;
   }
 
   /** Any start there is, or null when there is none. */
@@ -165,6 +175,12 @@ export class RandomMoves {
     }
     return present;
   }
+}
+
+/** Square root of the cost, so that what cannot be helped does not take all draws. */
+function shortageOf({ minGrams, targetGrams, perGramShort, perGramBelow }: RunWay, covered: number): number {
+  const short = Math.max(0, minGrams - covered) * perGramShort;
+  return Math.sqrt(short + Math.max(0, targetGrams - Math.max(minGrams, covered)) * perGramBelow);
 }
 
 function shift(random: SeededRandom): number {

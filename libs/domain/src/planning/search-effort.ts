@@ -16,7 +16,7 @@ export const DEFAULT_EFFORT: SearchEffort = { exact: 'when-small', exactNodes: 5
 const EVALUATIONS_TIMES_RUNS = 2_000_000;
 const MOST_EVALUATIONS = 70_000;
 /** How much harder to look where nobody waits. */
-const THOROUGH_TIMES = 20;
+const THOROUGH_TIMES = 25;
 
 /** A budget that takes about the same time on farms of all sizes. */
 export function evaluationsFor(runs: number): number {

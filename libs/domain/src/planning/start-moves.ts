@@ -193,6 +193,16 @@ export class StartNeighbourhood {
     return undefined;
   }
 
+  /** The start of a size that is ripe as a mother for a generation on a slot, so many bench days before the last that is. */
+  motherOn(slot: number, generation: number, size: number, earlier: number): number | undefined {
+    const { slots, strain } = this.field;
+    for (let index = slot; index >= 0; index -= 1) {
+      if (slots[index]!.day + strain.daysToRipe <= slots[slot]!.day)
+        return this.find(index - earlier, generation - 1, size);
+    }
+    return undefined;
+  }
+
   /** The start some slots, generations and sizes away, if there is one. */
   neighbour(start: number, slot: number, generation: number, size: number): number | undefined {
     const from = this.startAt(start);

@@ -1,7 +1,8 @@
 import type { SeededRandom } from '../statistics/seeded-random.js';
 import { HandOut } from './hand-out.js';
-import { copyHandling, type Handling, MOTHER_ORDERS, setHandling } from './handling.js';
-import { CHILLED_NEVER, CHILLED_SOON, CHILLING_HABITS } from './opening-paths.js';
+import { copyHandling, type Handling, setHandling } from './handling.js';
+import { HandlingMoves } from './handling-moves.js';
+import { CHILLED_NEVER } from './opening-paths.js';
 import { RandomMoves, type SearchHints } from './random-moves.js';
 import type { ReserveDay } from './reserve-days.js';
 import type { SharedLimits, StrainLoad } from './shared-limits.js';
@@ -27,6 +28,7 @@ export class StrainSearch {
   private readonly chosen: Int32Array;
   private readonly moves: StartNeighbourhood;
   private readonly random: RandomMoves;
+  private readonly handling: HandlingMoves;
   private load: StrainLoad;
   /** Where grams lack and containers are left in the last hand-out that was kept. */
   private readonly hints: SearchHints;
@@ -42,10 +44,13 @@ export class StrainSearch {
     this.handOut = new HandOut(field, shared, reserves);
     this.moves = new StartNeighbourhood(field);
     this.random = new RandomMoves(field, this.moves, shared);
+    const evaluate = (limit?: number) => this.evaluate(limit);
+    this.handling = new HandlingMoves(field, this.handOut.handling, this.counts, this.random, evaluate);
     this.isOpen = field.options.some((option) => option.most > option.fewest);
     this.hints = { covered: new Float64Array(field.ways.length), left: new Int32Array(field.lots.length) };
     this.repair();
-    this.load = this.settled();
+    this.load = shared.emptyLoad();
+    this.settle();
   }
 
   /** Evaluations made so far. */
@@ -75,25 +80,8 @@ export class StrainSearch {
     this.lift();
     this.counts.set(counts);
     this.repair();
-    this.handleBetter();
+    this.handling.anywhere();
     this.settle();
-  }
-
-  /** Tries what all inoculations, or all lots, could have in common. */
-  private handleBetter(): void {
-    const { mothers, chilling } = this.handOut.handling;
-    let best = this.evaluate();
-    for (let code = 1; code < MOTHER_ORDERS * 2; code += 1) best = this.annealAll(mothers, code, best, best);
-    this.annealAll(chilling, CHILLED_SOON, best, best);
-  }
-
-  private annealAll(codes: Uint8Array, code: number, current: number, limit: number): number {
-    const before = codes.slice();
-    codes.fill(code);
-    const cost = this.evaluate(limit);
-    if (cost < limit) return cost;
-    codes.set(before);
-    return current;
   }
 
   decisions(): StrainDecisions {
@@ -116,15 +104,10 @@ export class StrainSearch {
 
   /** Puts the strain's load back among the shared, as it stands now. */
   settle(): void {
-    this.load = this.settled();
-  }
-
-  private settled(): StrainLoad {
     this.evaluate();
     this.remember();
-    const load = this.handOut.takings.takeLoad();
-    this.shared.add(load, 1);
-    return load;
+    this.load = this.handOut.takings.exchangeLoad(this.load);
+    this.shared.add(this.load, 1);
   }
 
   private remember(): void {
@@ -149,7 +132,7 @@ export class StrainSearch {
       const kind = random.uniform();
       const limit = current - temperature * Math.log(1 - random.uniform());
       const handles = this.isOpen ? HANDLING_CHANGES : 1;
-      if (kind < handles) current = this.annealHandling(kind / handles, current, limit, random);
+      if (kind < handles) current = this.handling.anneal(kind / handles, current, limit, random);
       else current = this.annealStarts(current, limit, random);
     }
     this.settle();
@@ -163,54 +146,25 @@ export class StrainSearch {
       this.remember();
       return cost;
     }
+    const mother = this.handOut.lacksMother ? this.missingMother(random) : null;
+    if (mother !== null && this.moves.apply(this.counts, mother)) {
+      const mothered = this.evaluate(limit);
+      if (mothered < limit) {
+        this.remember();
+        return mothered;
+      }
+      this.moves.undo(this.counts, mother);
+    }
     this.moves.undo(this.counts, move);
     return current;
   }
 
-  private annealHandling(kind: number, current: number, limit: number, random: SeededRandom): number {
-    const { mothers, freshFirst, chilling } = this.handOut.handling;
-    if (kind < 0.02) return this.annealAll(mothers, random.whole(MOTHER_ORDERS * 2), current, limit);
-    if (kind < 0.03) return this.annealAll(chilling, random.whole(CHILLING_HABITS), current, limit);
-    if (kind < 0.4) return this.annealServing(current, limit, random);
-    if (kind < 0.75) return this.annealMother(mothers, current, limit, random);
-    if (kind < 0.88) {
-      const way = random.whole(freshFirst.length);
-      return this.annealCode(freshFirst, way, 1 - (freshFirst[way] ?? 0), current, limit);
-    }
-    const lot = this.random.anyLot(this.counts, random);
-    return lot === null ? current : this.annealCode(chilling, lot, random.whole(CHILLING_HABITS), current, limit);
-  }
-
-  /** Serves one wish earlier or later than before. */
-  private annealServing(current: number, limit: number, random: SeededRandom): number {
-    const { serving } = this.handOut.handling;
-    if (serving.length < 2) return current;
-    const from = random.whole(serving.length);
-    const to = this.random.wishNear(serving, from, random);
-    moveWithin(serving, from, to);
-    const cost = this.evaluate(limit);
-    if (cost < limit) return cost;
-    moveWithin(serving, to, from);
-    return current;
-  }
-
-  /** Takes the mother of something that is started in another order. */
-  private annealMother(codes: Uint8Array, current: number, limit: number, random: SeededRandom): number {
-    const start = this.random.anyPresent(this.counts, random);
-    if (start === null) return current;
-    const { generation, slot } = this.field.options[start]!;
-    const place = slot.index * (this.field.strain.lastGeneration + 1) + generation;
-    return this.annealCode(codes, place, random.whole(MOTHER_ORDERS * 2), current, limit);
-  }
-
-  private annealCode(codes: Uint8Array, place: number, code: number, current: number, limit: number): number {
-    const before = codes[place];
-    if (before === undefined || before === code) return current;
-    codes[place] = code;
-    const cost = this.evaluate(limit);
-    if (cost < limit) return cost;
-    codes[place] = before;
-    return current;
+  /** A mother for what the last hand-out could not inoculate, from one of the last bench days that reach it. */
+  private missingMother(random: SeededRandom): StartMove | null {
+    const { lackingGeneration, lackingSlot } = this.handOut.inoculum;
+    const size = random.whole(this.field.situation.sizes.length);
+    const start = this.moves.motherOn(lackingSlot, lackingGeneration, size, random.whole(3));
+    return start === undefined ? null : { changes: [{ start, by: 1 }] };
   }
 
   /** Tries every move once and keeps each that lowers the cost; tells whether any did. Stops at the evaluation limit. */
@@ -296,12 +250,4 @@ export class StrainSearch {
       this.counts[last]! -= 1;
     }
   }
-}
-
-/** Takes one number out of a list and puts it in elsewhere. */
-function moveWithin(list: Int32Array, from: number, to: number): void {
-  const moved = list[from]!;
-  if (from < to) list.copyWithin(from, from + 1, to + 1);
-  else list.copyWithin(to + 1, to, from);
-  list[to] = moved;
 }

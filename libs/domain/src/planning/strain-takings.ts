@@ -38,10 +38,10 @@ export class StrainTakings {
     this.reserve.fill(0);
   }
 
-  /** Hands over the load. */
-  takeLoad(): StrainLoad {
+  /** Hands over the load in exchange for another that is not needed any more. */
+  exchangeLoad(other: StrainLoad): StrainLoad {
     const { load } = this;
-    this.load = this.shared.emptyLoad();
+    this.load = other;
     return load;
   }
 
