@@ -1,19 +1,8 @@
+export { cellName as address, columnName as columnLetters } from '@jarfold/domain';
+
 /** The last cell of the format: row 1,048,576 and column XFD (ECMA-376 part 1, 18.3.1.4, as spreadsheet programs limit it). */
 export const LAST_ROW = 1_048_576;
 export const LAST_COLUMN = 16_384;
-
-/** `C7` for column 3, row 7. */
-export function address(column: number, row: number): string {
-  return `${columnLetters(column)}${row}`;
-}
-
-export function columnLetters(column: number): string {
-  let letters = '';
-  for (let rest = column; rest > 0; rest = Math.floor((rest - 1) / 26)) {
-    letters = String.fromCharCode(65 + ((rest - 1) % 26)) + letters;
-  }
-  return letters;
-}
 
 /** Column and row of an address, or null when it is none a spreadsheet can have. Called for every cell of a file. */
 export function parseAddress(text: string): { readonly column: number; readonly row: number } | null {

@@ -1,4 +1,4 @@
-import { type CalendarDay, isCalendarDay } from '@jarfold/domain';
+import { type CalendarDay, dayReadings, possibleDays } from '@jarfold/domain';
 import { type Reading, refused, understood } from './column.js';
 import { nearestName } from './nearest-name.js';
 
@@ -16,10 +16,10 @@ const MONTHS = [
   'november',
   'december',
 ];
-const YEAR_FIRST = /^(\d{4})[-/.](\d{1,2})[-/.](\d{1,2})(?:[T ][\d:.]+Z?)?$/;
-const YEAR_LAST = /^(\d{1,2})[-/. ](\d{1,2})[-/. ](\d{4})$/;
-const DAY_MONTH_NAME = /^(\d{1,2})(?:st|nd|rd|th)?[-. ]+([a-z]+)[-., ]+(\d{4})$/i;
-const MONTH_NAME_DAY = /^([a-z]+)[. ]+(\d{1,2})(?:st|nd|rd|th)?[, ]+(\d{4})$/i;
+const TWO_DIGIT_YEAR = /^\d{1,2}[-/.]\d{1,2}[-/.]\d{2}$/;
+const THREE_NUMBERS = /^\d{1,4}[-/. ]\d{1,2}[-/. ]\d{1,4}(?:[T ][\d:.]+Z?)?$/;
+/** A word beside the digits of a day and a year: a month's name, or what was meant as one. */
+const MONTH_NAME = /^(?:\d{1,2}(?:st|nd|rd|th)?[-. ]+)?([a-z]+)[-., ]+(?:\d{1,2}(?:st|nd|rd|th)?[, ]+)?\d{4}$/i;
 
 const WRITE_IT = 'Enter it as a date, or write it as YYYY-MM-DD.';
 
@@ -28,42 +28,24 @@ const WRITE_IT = 'Enter it as a date, or write it as YYYY-MM-DD.';
  * only when one of the two orders is no day at all.
  */
 export function dayFromText(text: string): Reading<CalendarDay> {
-  const yearFirst = YEAR_FIRST.exec(text);
-  if (yearFirst) return onlyReading(dayOf(yearFirst[1], yearFirst[2], yearFirst[3]));
-  const yearLast = YEAR_LAST.exec(text);
-  if (yearLast) return twoOrders(yearLast[1], yearLast[2], yearLast[3]);
-  const named = DAY_MONTH_NAME.exec(text);
-  if (named) return withMonthName(named[3], named[2], named[1]);
-  const monthFirst = MONTH_NAME_DAY.exec(text);
-  if (monthFirst) return withMonthName(monthFirst[3], monthFirst[1], monthFirst[2]);
-  if (/^\d{1,2}[-/.]\d{1,2}[-/.]\d{2}$/.test(text)) {
+  if (TWO_DIGIT_YEAR.test(text)) {
     return refused('ambiguous-day', 'A year of two digits can be read in several ways.', WRITE_IT);
+  }
+  const readings = dayReadings(text);
+  if (readings === null) return noDay(text);
+  const [day, ...others] = possibleDays(readings);
+  if (day !== undefined && others.length === 0) return understood(day);
+  return refused('ambiguous-day', `This can be read as ${[day, ...others].join(' or as ')}.`, WRITE_IT);
+}
+
+function noDay(text: string): Reading<never> {
+  const name = MONTH_NAME.exec(text)?.[1]?.toLowerCase();
+  if (name !== undefined && !MONTHS.some((month) => month.startsWith(name))) {
+    const near = nearestName(name, MONTHS);
+    return refused('not-a-day', `"${name}" is no month.`, near ? `Did you mean ${near}? ${WRITE_IT}` : WRITE_IT);
+  }
+  if (name !== undefined || THREE_NUMBERS.test(text)) {
+    return refused('impossible-day', 'This day does not exist.', 'Check day, month and year.');
   }
   return refused('not-a-day', 'A day is needed here.', WRITE_IT);
 }
-
-function twoOrders(first = '', second = '', year = ''): Reading<CalendarDay> {
-  const dayFirst = dayOf(year, second, first);
-  const monthFirst = dayOf(year, first, second);
-  if (dayFirst && monthFirst && dayFirst !== monthFirst) {
-    return refused('ambiguous-day', `This can be read as ${dayFirst} or as ${monthFirst}.`, WRITE_IT);
-  }
-  return onlyReading(dayFirst ?? monthFirst);
-}
-
-function withMonthName(year: string | undefined, name = '', day: string | undefined): Reading<CalendarDay> {
-  const month = MONTHS.findIndex((full) => full === name.toLowerCase() || full.slice(0, 3) === name.toLowerCase());
-  if (month >= 0 || name.toLowerCase() === 'sept') {
-    return onlyReading(dayOf(year, String(month >= 0 ? month + 1 : 9), day));
-  }
-  const near = nearestName(name, MONTHS);
-  return refused('not-a-day', `"${name}" is no month.`, near ? `Did you mean ${near}? ${WRITE_IT}` : WRITE_IT);
-}
-
-function dayOf(year = '', month = '', day = ''): CalendarDay | null {
-  const text = `${year}-${month.padStart(2, '0')}-${day.padStart(2, '0')}`;
-  return isCalendarDay(text) ? text : null;
-}
-
-const onlyReading = (day: CalendarDay | null): Reading<CalendarDay> =>
-  day ? understood(day) : refused('impossible-day', 'This day does not exist.', 'Check day, month and year.');

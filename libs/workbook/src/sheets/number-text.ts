@@ -1,12 +1,6 @@
+import { isTwoNumbers, numberReadings } from '@jarfold/domain';
 import { headingKey } from './clean-text.js';
 import { type Reading, refused, understood } from './column.js';
-
-/** Digits in groups of three after the first comma or point: `1,200` is 1200 to some and 1.2 to others. */
-const AMBIGUOUS = /^[+-]?[1-9]\d{0,2}[.,]\d{3}$/;
-const PLAIN = /^[+-]?\d+([.,]\d+)?$/;
-const GROUPED_BY_COMMA = /^[+-]?\d{1,3}(,\d{3})+(\.\d+)?$/;
-const GROUPED_BY_POINT = /^[+-]?\d{1,3}(\.\d{3})+(,\d+)?$/;
-const GROUPED_BY_SPACE = /^[+-]?\d{1,3}([ '’]\d{3})+([.,]\d+)?$/;
 
 /**
  * Reads a number written as text: decimal point or comma, thousands grouped by space, apostrophe, comma or point, and
@@ -15,30 +9,16 @@ const GROUPED_BY_SPACE = /^[+-]?\d{1,3}([ '’]\d{3})+([.,]\d+)?$/;
  * @param unit the column's unit, such as `g` or `%`
  */
 export function numberFromText(text: string, unit: string | null): Reading<number> {
-  const match = /^([+\-−]?[\d.,' ’]*\d)\s*(.*)$/.exec(text);
-  if (!match) return notANumber();
-  const digits = (match[1] ?? '').replace('−', '-').trim();
-  const suffix = match[2] ?? '';
-  if (suffix !== '' && (unit === null || headingKey(suffix) !== headingKey(unit))) return wrongSuffix(suffix, unit);
-  if (AMBIGUOUS.test(digits)) return ambiguous(digits);
-  const value = numberOfDigits(digits);
-  return value === null ? notANumber() : understood(value);
+  const readings = numberReadings(text);
+  if (readings === null) return notANumber();
+  const { point, comma, behind } = readings;
+  if (behind !== '' && (unit === null || headingKey(behind) !== headingKey(unit))) return wrongSuffix(behind, unit);
+  if (isTwoNumbers(readings)) return ambiguous(point as number, comma as number);
+  return understood((point ?? comma) as number);
 }
 
-function numberOfDigits(digits: string): number | null {
-  if (PLAIN.test(digits)) return Number(digits.replace(',', '.'));
-  if (GROUPED_BY_COMMA.test(digits)) return Number(digits.replaceAll(',', ''));
-  if (GROUPED_BY_POINT.test(digits)) return Number(digits.replaceAll('.', '').replace(',', '.'));
-  if (GROUPED_BY_SPACE.test(digits)) return Number(digits.replace(/[ '’]/g, '').replace(',', '.'));
-  return null;
-}
-
-function ambiguous(digits: string): Reading<never> {
-  const together = digits.replace(/[.,]/, '');
-  const parted = digits
-    .replace(',', '.')
-    .replace(/(\.\d*?)0+$/, '$1')
-    .replace(/\.$/, '');
+function ambiguous(point: number, comma: number): Reading<never> {
+  const [parted, together] = Math.abs(point) < Math.abs(comma) ? [point, comma] : [comma, point];
   return refused(
     'ambiguous-number',
     `This can be read as ${together} or as ${parted}.`,

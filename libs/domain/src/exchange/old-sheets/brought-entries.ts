@@ -111,7 +111,10 @@ function grouped<T extends { readonly id: string }>(
   const groups = new Map<string, string[]>();
   for (const jar of jars) {
     const key = keyOf(jar);
-    if (key !== null) groups.set(key, [...(groups.get(key) ?? []), jar.id]);
+    if (key === null) continue;
+    const group = groups.get(key);
+    if (group === undefined) groups.set(key, [jar.id]);
+    else group.push(jar.id);
   }
   return [...groups].flatMap(([key, ids]) =>
     Array.from(

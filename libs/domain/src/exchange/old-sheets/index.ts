@@ -35,7 +35,7 @@ export {
 export { celsiusOf, gramsOf, unitInHeading, volumeInWords } from './sheet-units.js';
 export { type RowLeftOut, type UnderstoodFile, understandFile } from './understand-file.js';
 export { likelyMeaning, plainMeaning, wordKey } from './word-meanings.js';
-export { type DayCount, type DayOrder, dayOfCount, dayOrders, dayReadings } from './written-day.js';
+export { type DayCount, type DayOrder, dayOfCount, dayOrders, dayReadings, possibleDays } from './written-day.js';
 export {
   cellName,
   columnName,
@@ -46,4 +46,4 @@ export {
   type WrittenRow,
   type WrittenSheet,
 } from './written-file.js';
-export { type DecimalMark, numberReadings } from './written-number.js';
+export { type DecimalMark, isTwoNumbers, numberReadings } from './written-number.js';

@@ -19,7 +19,7 @@ const DAY_ZERO: Readonly<Record<DayCount, number>> = {
 const LEAST_COUNT = 24_000;
 const MOST_COUNT = 73_050;
 
-/** Names of the months as farms write them; the first letters are enough. */
+/** Names of the months as farms write them, whole or by their first three or four letters. */
 const MONTHS: readonly (readonly string[])[] = [
   ['january', 'januar', 'jänner', 'janvier', 'enero', 'gennaio'],
   ['february', 'februar', 'feber', 'février', 'fevrier', 'febrero', 'febbraio'],
@@ -103,7 +103,8 @@ const certain = (day: CalendarDay | null): DayReadings | null => (day === null ?
 function monthOf(name = ''): string | undefined {
   const key = name.toLowerCase();
   if (key.length < 3) return undefined;
-  const at = MONTHS.findIndex((names) => names.some((full) => full === key || full.startsWith(key)));
+  const short = key.length <= 4;
+  const at = MONTHS.findIndex((names) => names.some((full) => full === key || (short && full.startsWith(key))));
   return at < 0 ? undefined : String(at + 1);
 }
 

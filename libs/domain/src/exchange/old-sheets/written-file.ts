@@ -57,7 +57,7 @@ export function shownContent(content: WrittenContent): string {
     case 'error':
       return content.code;
     case 'uncomputed':
-      return 'a formula without a result';
+      return '(formula)';
   }
 }
 
