@@ -75,6 +75,16 @@ describe('steriliser cycles', () => {
     await log(0.76, 'cycle_held', { cycleId: lost, temperatureC: 92, boilLost: true });
     await log(0.7, 'cycle_ended', { cycleId: lost, holdMin: 150 });
     expect((await cycle(lost)).verdict.departures).toContain('interrupted');
+    expect((await cycle(lost)).readings).toEqual([
+      {
+        entryId: expect.any(String),
+        at: expect.any(String),
+        temperatureC: 99.5,
+        gaugePressureKpa: null,
+        boilLost: false,
+      },
+      { entryId: expect.any(String), at: expect.any(String), temperatureC: 92, gaugePressureKpa: null, boilLost: true },
+    ]);
     const { entries } = (await farm.call('GET', '/api/bench/entries?limit=1000')).body;
     const said = entries.find(({ payload }: { payload: { boilLost?: boolean } }) => payload.boilLost === true);
     await log(0.1, 'corrected', { entryId: said.id, reason: 'misread' });

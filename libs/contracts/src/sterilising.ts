@@ -114,6 +114,16 @@ export const cycleDetailSchema = z
         hot: z.array(spanSchema).readonly(),
       })
       .nullable(),
+    /** What the bench read off gauge and thermometer during the hold, in the order of the clock. */
+    readings: z.array(
+      z.object({
+        entryId: idSchema,
+        at: instantSchema,
+        temperatureC: z.number().nullable(),
+        gaugePressureKpa: z.number().nullable(),
+        boilLost: z.boolean(),
+      }),
+    ),
     /** Traces attached before the newest; kept, not counted. */
     earlierTraces: count,
     /** Expected kill of named spores by this F0; empty when F0 is not known. */

@@ -19,6 +19,7 @@ export const sterilising = {
   'column.dValue': 'D value at 121.1 °C',
   'column.day': 'Day',
   'column.f0': 'F0',
+  'column.gauge': 'Gauge',
   'column.grainBatch': 'Grain batch',
   'column.hold': 'Hold',
   'column.logReduction': 'Log reduction',
@@ -26,8 +27,11 @@ export const sterilising = {
   'column.method': 'Method',
   'column.minute': 'Minute',
   'column.publishedHold': 'Published hold',
+  'column.readAt': 'Read at',
+  'column.seenThen': 'Seen then',
   'column.source': 'Source',
   'column.spore': 'Spore',
+  'column.temperature': 'Temperature',
 
   'unit.fahrenheit': '°F',
   'format.kilopascals': '{pressure} kPa',
@@ -117,5 +121,8 @@ export const sterilising = {
   'cycle.verdict.notEnoughHint': 'Log the hold and, under pressure, the gauge, or attach a trace.',
   'cycle.verdict.notJudged': 'Bought ready, not judged',
   'cycle.verdict.short': 'as asked',
+  'cycle.boilLost': 'the boil was lost',
+  'cycle.pressureLost': 'the pressure was lost',
+  'cycle.readings': 'Read at the bench',
   'cycle.verdict.title': 'By its own method',
 } as const;

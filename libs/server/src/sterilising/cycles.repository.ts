@@ -116,3 +116,29 @@ export async function loadsOfCycle(tx: GrowerTx, growerId: string, cycleId: stri
       LEFT JOIN grain_batch batch ON batch.grower_id = cycle.grower_id AND batch.id = (load->>'grainBatchId')::uuid
      WHERE cycle.grower_id = ${growerId}::uuid AND cycle.id = ${cycleId}::uuid ORDER BY each.at`;
 }
+
+export interface CycleReadingRow {
+  readonly entryId: string;
+  readonly at: string;
+  readonly temperatureC: number | null;
+  readonly gaugePressureKpa: number | null;
+  readonly boilLost: boolean;
+}
+
+/** Readings as the bench logged them, those taken back left out, in the order of the clock. */
+export async function readingsOfCycle(tx: GrowerTx, growerId: string, cycleId: string): Promise<CycleReadingRow[]> {
+  return tx.$queryRaw<CycleReadingRow[]>`
+    SELECT entry.id::text AS "entryId",
+           to_char(entry.effective_at AT TIME ZONE 'UTC', 'YYYY-MM-DD"T"HH24:MI:SS.MS"Z"') AS at,
+           (entry.payload->>'temperatureC')::float8 AS "temperatureC",
+           (entry.payload->>'gaugePressureKpa')::float8 AS "gaugePressureKpa",
+           coalesce(entry.payload->>'boilLost' = 'true', false) AS "boilLost"
+      FROM bench_entry_thing touch
+      JOIN bench_entry entry ON entry.grower_id = touch.grower_id AND entry.position = touch.position
+     WHERE touch.grower_id = ${growerId}::uuid AND touch.thing_id = ${cycleId}::uuid AND entry.outcome = 'applied'
+       AND entry.kind IN ('cycle_held', 'cycle_ended')
+       AND (entry.payload ? 'temperatureC' OR entry.payload ? 'gaugePressureKpa' OR entry.payload ? 'boilLost')
+       AND NOT EXISTS (SELECT FROM bench_void void
+                        WHERE void.grower_id = entry.grower_id AND void.entry_id = entry.id)
+     ORDER BY entry.effective_at, entry.position`;
+}

@@ -2,7 +2,7 @@ import type { CycleDetail, CycleDetailQuery, CycleJson, CycleList, CycleQuery, N
 import { pressureHoldMin } from '@jarfold/domain';
 import { AppError, type Clock, type GrowerContext, type GrowerDb, type GrowerTx } from '../platform/index.js';
 import { killsBy, targetOf, traceSeen, verdictOf } from './cycle-judged.js';
-import { type CycleRow, listCycles, loadsOfCycle, lotsOfCycle } from './cycles.repository.js';
+import { type CycleRow, listCycles, loadsOfCycle, lotsOfCycle, readingsOfCycle } from './cycles.repository.js';
 import { type ReadAttached, readAttached } from './read-attached.js';
 import { findTrace, insertTrace, nameOfStaff, newestTraces, type StoredTrace } from './traces.repository.js';
 
@@ -93,6 +93,7 @@ async function detailOf(tx: GrowerTx, { growerId }: GrowerContext, cycle: CycleR
     ...{ ...shown, altitudeM: cycle.altitudeM, target: targetOf(cycle), kills: killsBy(shown.verdict.f0Min) },
     ...{ endedAt: cycle.endedAt?.toISOString() ?? null, cooledAt: cycle.cooledAt?.toISOString() ?? null },
     trace: trace && (await traceJson(tx, growerId, cycle, trace)),
+    readings: await readingsOfCycle(tx, growerId, cycle.id),
     earlierTraces: trace === null ? 0 : trace.ordinal - 1,
     loads: loads.map((load) => ({ ...load, publishedHoldMin: publishedHold(cycle, load.volumeMl) })),
     lotRows: await lotsOfCycle(tx, growerId, cycle.id),

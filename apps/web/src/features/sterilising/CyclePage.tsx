@@ -15,6 +15,7 @@ import { recallHref } from '../recall/recall-href.js';
 import { CycleTrace } from './CycleTrace.js';
 import { DEPARTURE_WORDS, METHOD_WORDS, VERDICT_WORDS } from './cycle-words.js';
 import { formatF0 } from './format-f0.js';
+import { Readings } from './Readings.js';
 import { TraceSheet } from './TraceSheet.js';
 
 /** One steriliser cycle: what it was worth by its own method, its trace, and what came from it. */
@@ -46,6 +47,7 @@ function Cycle({ cycle }: { readonly cycle: CycleDetail }) {
     <>
       <Verdict cycle={cycle} />
       <CycleTrace cycle={cycle} />
+      {cycle.readings.length > 0 && <Readings cycle={cycle} />}
       {cycle.kills.length > 0 && <Kills cycle={cycle} />}
       <Lots cycle={cycle} />
       <Loads cycle={cycle} />
