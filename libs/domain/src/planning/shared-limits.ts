@@ -60,9 +60,10 @@ export class SharedLimits {
     );
     this.benchCapacity = benchCapacity(situation, fields, slots);
     // On a last day on which nothing is moved only mothers are counted.
+    const held = heldPlaces(situation, fields);
     const capacity = (of: typeof warmCapacity) =>
       Float64Array.from(this.countingDays, (day, place) =>
-        place < days.length ? of(situation, fields, day) : Number.POSITIVE_INFINITY,
+        place < days.length ? of(situation, held, day) : Number.POSITIVE_INFINITY,
       );
     this.warmCapacity = capacity(warmCapacity);
     this.coldCapacity = capacity(coldCapacity);
@@ -115,10 +116,29 @@ function benchCapacity(
   return held.map((fewest) => Math.max(rhythm.containersPerBenchDay, fewest));
 }
 
+/** Shelf places that starts which are to be made in any case take warm, from a day until another. */
+interface HeldPlaces {
+  readonly from: number;
+  readonly until: number;
+  readonly places: number;
+}
+
+function heldPlaces({ sizes }: AcceptedSituation, fields: readonly StrainField[]): HeldPlaces[] {
+  return fields.flatMap(({ options, strain }) =>
+    options
+      .filter(({ fewest }) => fewest > 0)
+      .map(({ fewest, size, slot, ripeDay }) => ({
+        from: slot.day,
+        until: ripeDay + strain.warmLifeDays,
+        places: fewest * sizes[size]!.shelfPlaces,
+      })),
+  );
+}
+
 /** Incubation places that planned starts and ripe stock may take; more only where what stands there takes more anyway. */
 function warmCapacity(
   { containers, sizes, incubationPlaces }: AcceptedSituation,
-  fields: readonly StrainField[],
+  held: readonly HeldPlaces[],
   day: number,
 ): number {
   if (!Number.isFinite(incubationPlaces)) return Number.POSITIVE_INFINITY;
@@ -129,18 +149,15 @@ function warmCapacity(
   const stays = containers
     .filter((each) => each.kind === 'warm' && each.from <= day && day <= each.until)
     .reduce((sum, each) => sum + places(each.size), 0);
-  let held = 0;
-  for (const { options, strain } of fields) {
-    for (const { fewest, size, slot, ripeDay } of options) {
-      if (fewest > 0 && slot.day <= day && day <= ripeDay + strain.warmLifeDays) held += fewest * places(size);
-    }
-  }
-  return Math.max(incubationPlaces, incubating + stays + held) - incubating;
+  const started = held
+    .filter(({ from, until }) => from <= day && day <= until)
+    .reduce((sum, each) => sum + each.places, 0);
+  return Math.max(incubationPlaces, incubating + stays + started) - incubating;
 }
 
 function coldCapacity(
   { containers, sizes, coldPlaces }: AcceptedSituation,
-  _: readonly StrainField[],
+  _: readonly HeldPlaces[],
   day: number,
 ): number {
   const there = containers
