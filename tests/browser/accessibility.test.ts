@@ -118,6 +118,43 @@ describe('sheets laid over a screen', () => {
     await close();
   });
 
+  it('staff, tablets and their sheets are clean on one page in turn, and nothing is wider than 320 px', async () => {
+    await farm.call('POST', '/api/staff', { name: 'Ivo', role: 'hand', pin: '402917' });
+    const { page, close } = await ownersPage({ viewport: SCREENS.tablet, hasTouch: true });
+    await page.goto(`${served.address}/people`);
+    await settled(page);
+    await page.getByText('Ivo').waitFor();
+    const sheet = page.getByRole('dialog');
+    const clean = async (name: string) => {
+      await picture(page, name);
+      expect([name, await axeFindings(page)]).toEqual([name, []]);
+      expect([name, await smallTargets(page)]).toEqual([name, []]);
+    };
+    await clean('people');
+    expect(await hiddenFocus(page)).toEqual([]);
+    await page.getByRole('button', { name: 'Add a person' }).click();
+    await sheet.getByRole('button', { name: 'Save' }).click();
+    await sheet.locator('.field__error').first().waitFor();
+    await clean('sheet person with its mistakes');
+    await page.keyboard.press('Escape');
+    await page.getByRole('button', { name: 'Edit Ivo' }).click();
+    await sheet.getByLabel('PIN').fill('111111');
+    await sheet.getByRole('button', { name: 'Set the PIN' }).click();
+    await sheet.locator('.field__error, .notice--alarm').first().waitFor();
+    await clean('sheet PIN refused');
+    await page.keyboard.press('Escape');
+    await page.getByRole('button', { name: 'Add a tablet' }).click();
+    await sheet.getByLabel('Name of the tablet').fill('Bench left');
+    await sheet.getByRole('button', { name: 'Make a code' }).click();
+    await sheet.locator('.enrolment-code').waitFor();
+    await clean('sheet enrolment code');
+    await page.setViewportSize(SCREENS.narrow);
+    expect(await sidewaysScroll(page)).toBe(0);
+    await page.keyboard.press('Escape');
+    expect(await sidewaysScroll(page)).toBe(0);
+    await close();
+  });
+
   it('a jar is clean', async () => {
     const { page, close } = await ownersPage({ viewport: SCREENS.tablet, hasTouch: true });
     await page.goto(`${served.address}/rooms`);
