@@ -1,33 +1,50 @@
 /**
- * What the bench costs a tablet: compressed script of the first load (from the build), and with `--address` and a
- * signed-in session the cold start without the network at 4x and the time from a tap to "Saved" at 6x processor throttle.
+ * What the bench costs a tablet and its server: compressed script of the first load (from the build); and with
+ * `--address` and an owner's sign-in, on a farm filled up to `--jars` jars, with other tablets syncing all the while:
+ * the time from a tap to "Saved" and interaction to next paint at 6x processor throttle, the cold start without the
+ * network at 4x, the sync of 1,000 queued entries, and twenty tablets that sync at once.
  *
  *   node benchmarks/bench-tablet.mjs
- *   node benchmarks/bench-tablet.mjs --address http://localhost:3000 --email owner@demo.example --password … [--json]
+ *   node benchmarks/bench-tablet.mjs --address http://localhost:3000 --email owner@demo.example --password … [--write]
  *
- * The farm behind the address should be large (the demo, or one with 10,000 jars): it is what the tablet keeps.
+ * It logs thousands of entries on that farm: give it a demo of its own, never a farm somebody works with.
  */
-import { mkdtempSync, readdirSync, readFileSync, rmSync } from 'node:fs';
-import { tmpdir } from 'node:os';
+import { randomUUID } from 'node:crypto';
+import { mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { cpus, loadavg, tmpdir } from 'node:os';
 import { join } from 'node:path';
+import { performance } from 'node:perf_hooks';
+import { setTimeout as sleep } from 'node:timers/promises';
 import { parseArgs } from 'node:util';
 import { gzipSync } from 'node:zlib';
 import { chromium } from 'playwright-core';
 
 const APP = join(import.meta.dirname, '..', 'apps', 'web', 'dist', 'app');
+const RESULTS = join(import.meta.dirname, 'results', 'bench-tablet.json');
 const TAPS = 40;
+const TABLETS = 20;
+const JARS_PER_LOT = 500;
 const { values } = parseArgs({
   options: {
     address: { type: 'string' },
-    email: { type: 'string' },
-    password: { type: 'string' },
-    json: { type: 'boolean', default: false },
+    email: { type: 'string', default: '' },
+    password: { type: 'string', default: '' },
+    jars: { type: 'string', default: '10000' },
+    write: { type: 'boolean', default: false },
   },
 });
 
-const result = { compressedScriptBytes: firstLoadBytes() };
-if (values.address) Object.assign(result, await timings(values.address));
-console.log(values.json ? JSON.stringify(result) : result);
+const load = () => Math.round((loadavg()[0] ?? 0) * 10) / 10;
+const result = {
+  takenOn: new Date().toISOString().slice(0, 10),
+  processors: `${cpus().length} × ${cpus()[0]?.model.trim()}`,
+  loadAverageBefore: load(),
+  compressedScriptBytes: firstLoadBytes(),
+};
+if (values.address) Object.assign(result, await measureFarm(values.address));
+result.loadAverageAfter = load();
+console.log(JSON.stringify(result, null, 2));
+if (values.write) writeFileSync(RESULTS, `${JSON.stringify(result, null, 2)}\n`);
 
 /** The page's own script, the bench's, and everything these import at once. */
 function firstLoadBytes() {
@@ -45,70 +62,178 @@ function firstLoadBytes() {
   return [...needed].reduce((sum, name) => sum + gzipSync(readFileSync(join(assets, name))).length, 0);
 }
 
-async function timings(address) {
+async function measureFarm(address) {
+  const call = await signedIn(address);
+  const jars = await fillUpTo(call, Number(values.jars));
+  return { jars, ...(await inBrowser(address, call)), ...(await syncs(call)) };
+}
+
+async function signedIn(address) {
+  const json = { 'content-type': 'application/json' };
+  const { email, password } = values;
+  const body = JSON.stringify({ email, password });
+  const session = await fetch(`${address}/api/session`, { method: 'POST', headers: json, body });
+  if (!session.ok) throw new Error(`Signing in failed: ${await session.text()}`);
+  const cookie = session.headers.getSetCookie()[0]?.split(';')[0] ?? '';
+  return async (method, path, content) => {
+    const sent = content === undefined ? {} : { headers: { ...json, cookie }, body: JSON.stringify(content) };
+    const response = await fetch(address + path, { method, headers: { cookie }, ...sent });
+    if (!response.ok) throw new Error(`${method} ${path}: ${response.status} ${await response.text()}`);
+    return response.json();
+  };
+}
+
+async function send(call, entries, deviceId = randomUUID(), after = 0) {
+  const at = new Date().toISOString();
+  const numbered = entries.map((entry, index) => ({
+    ...{ id: randomUUID(), sequence: after + index + 1, happenedAt: at },
+    ...entry,
+  }));
+  return call('POST', '/api/bench/entries', { deviceId, sentAt: at, entries: numbered });
+}
+
+/** Received lots, until the farm has so many jars on hand. */
+async function fillUpTo(call, wanted) {
+  const { strains, sizes, shelves } = await call('GET', '/api/farm');
+  const { things } = await call('GET', '/api/bench/snapshot');
+  let jars = things.jar.rows.length;
+  while (jars < wanted) {
+    const payload = {
+      ...{ lotId: randomUUID(), strainId: strains[0].id, sizeId: sizes.at(-1).id, generation: 1 },
+      ...{ container: 'jar', carrier: 'grain' },
+      jars: Array.from({ length: JARS_PER_LOT }, (_, at) => ({
+        id: randomUUID(),
+        serial: at + 1,
+        place: { shelfId: shelves[at % shelves.length].id },
+      })),
+    };
+    await send(call, [{ kind: 'received', payload }]);
+    jars += JARS_PER_LOT;
+  }
+  return jars;
+}
+
+async function inBrowser(address, call) {
   const profile = mkdtempSync(join(tmpdir(), 'jarfold-bench-tablet-'));
   const context = await chromium.launchPersistentContext(profile, {
     executablePath: process.env.CHROMIUM_PATH ?? '/usr/bin/chromium',
     viewport: { width: 1280, height: 800 },
     args: ['--no-sandbox', '--disable-gpu', '--disable-background-networking'],
   });
+  const others = { working: true };
   try {
     const page = context.pages()[0] ?? (await context.newPage());
+    page.setDefaultTimeout(120_000);
     await page.goto(address);
-    await page.getByLabel('E-mail').fill(values.email ?? '');
-    await page.getByLabel('Password').fill(values.password ?? '');
+    await page.getByLabel('E-mail').fill(values.email);
+    await page.getByLabel('Password').fill(values.password);
     await page.getByRole('button', { name: 'Sign in' }).click();
     await page.getByRole('navigation').first().waitFor();
     await page.goto(`${address}/bench`);
     await page.locator('.ways').waitFor();
     await page.evaluate(() => navigator.serviceWorker.ready.then(() => true));
     const devtools = await context.newCDPSession(page);
-    return {
-      ...(await tapToSavedMs(page, devtools, address)),
-      ...(await coldStartMs(page, devtools, context, address)),
-    };
+    const syncing = keepSyncing(call, others);
+    const taps = await tapToSaved(page, devtools, address);
+    others.working = false;
+    await syncing;
+    return { ...taps, ...(await coldStart(page, devtools, context, address)) };
   } finally {
+    others.working = false;
     await context.close();
     rmSync(profile, { recursive: true, force: true });
   }
 }
 
-async function tapToSavedMs(page, devtools, address) {
+/** What other tablets log meanwhile, for this one to pull. */
+async function keepSyncing(call, others) {
+  while (others.working) {
+    await send(call, [{ kind: 'noted', payload: { text: 'by another tablet' } }]);
+    await sleep(250);
+  }
+}
+
+async function tapToSaved(page, devtools, address) {
   await page.goto(`${address}/bench/note`);
+  await page.getByLabel('Note', { exact: true }).waitFor();
+  await page.evaluate(() => {
+    window.interactions = [];
+    new PerformanceObserver((list) => {
+      for (const entry of list.getEntries()) if (entry.interactionId) window.interactions.push(entry.duration);
+    }).observe({ type: 'event', durationThreshold: 16, buffered: false });
+    window.saves = [];
+    // The save bar is busy until the entry is stored; what it then says can be the same words as before.
+    const button = document.querySelector('.save-bar__save');
+    new MutationObserver(() => {
+      if (button.getAttribute('aria-busy') !== 'true') window.saves.push(performance.now() - window.tappedAt);
+    }).observe(button, { attributeFilter: ['aria-busy'] });
+    document.addEventListener(
+      'click',
+      () => {
+        window.tappedAt = performance.now();
+      },
+      true,
+    );
+  });
   await devtools.send('Emulation.setCPUThrottlingRate', { rate: 6 });
   const taken = [];
   for (let tap = 0; tap < TAPS; tap += 1) {
     await page.getByLabel('Note', { exact: true }).fill(`measured ${tap}`);
-    taken.push(
-      await page.evaluate(
-        () =>
-          new Promise((resolve) => {
-            const words = document.querySelector('.last-words');
-            const before = performance.now();
-            const watcher = new MutationObserver(() => {
-              watcher.disconnect();
-              resolve(performance.now() - before);
-            });
-            watcher.observe(words, { childList: true, subtree: true, characterData: true });
-            document.querySelector('.save-bar__save').click();
-          }),
-      ),
-    );
-    await page.waitForTimeout(300);
+    await page.evaluate(() => {
+      window.saves = [];
+    });
+    await page.locator('.save-bar__save').click();
+    await page.waitForFunction(() => window.saves.length > 0);
+    taken.push(await page.evaluate(() => window.saves[0]));
+    await page.waitForTimeout(900);
   }
   await devtools.send('Emulation.setCPUThrottlingRate', { rate: 1 });
-  const sorted = taken.sort((a, b) => a - b);
+  const interactions = await page.evaluate(() => window.interactions);
   return {
-    tapToSavedP50Ms: Math.round(sorted[TAPS / 2]),
-    tapToSavedP95Ms: Math.round(sorted[Math.floor(TAPS * 0.95)]),
+    tapToSavedP50Ms: Math.round(quantile(taken, 0.5)),
+    tapToSavedP95Ms: Math.round(quantile(taken, 0.95)),
+    interactionToNextPaintP98Ms: interactions.length === 0 ? null : Math.round(quantile(interactions, 0.98)),
   };
 }
 
-async function coldStartMs(page, devtools, context, address) {
+async function coldStart(page, devtools, context, address) {
+  await page.getByRole('button', { name: 'All sent' }).waitFor();
   await context.setOffline(true);
   await devtools.send('Emulation.setCPUThrottlingRate', { rate: 4 });
-  const before = Date.now();
+  const before = performance.now();
   await page.goto(`${address}/bench`);
   await page.locator('.ways').waitFor();
-  return { coldOfflineStartMs: Date.now() - before };
+  return { coldOfflineStartMs: Math.round(performance.now() - before) };
+}
+
+/** A tablet back after a long day, and twenty that come back in the same minute with fifty entries each. */
+async function syncs(call) {
+  const notes = (count) =>
+    Array.from({ length: count }, (_, at) => ({ kind: 'noted', payload: { text: `note ${at}` } }));
+  const device = randomUUID();
+  const before = performance.now();
+  await send(call, notes(500), device);
+  await send(call, notes(500), device, 500);
+  const thousandMs = performance.now() - before;
+  const answered = await Promise.all(
+    Array.from({ length: TABLETS }, async () => {
+      const own = randomUUID();
+      const times = [];
+      for (let batch = 0; batch < 5; batch += 1) {
+        const started = performance.now();
+        await send(call, notes(10), own, batch * 10);
+        times.push(performance.now() - started);
+      }
+      return times;
+    }),
+  );
+  return {
+    syncOfThousandEntriesMs: Math.round(thousandMs),
+    twentyTabletsAtOnceP95Ms: Math.round(quantile(answered.flat(), 0.95)),
+  };
+}
+
+function quantile(numbers, share) {
+  const sorted = [...numbers].sort((a, b) => a - b);
+  return sorted[Math.min(sorted.length - 1, Math.floor(sorted.length * share))];
 }
