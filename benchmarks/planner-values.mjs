@@ -12,7 +12,8 @@ import { wholeColumns } from '../libs/domain/dist/planning/whole-columns.js';
 /**
  * @param situation the farm
  * @param evaluations hand-outs to compare
- * @returns values of all columns and what they cost, or null when the programme has no column for something in the plan
+ * @returns what the plan costs, and the values of all columns; null for them when the programme has no column for
+ *   something in the plan: a search may open a container on a day on which the programme would not
  */
 export async function wholeValues(situation, evaluations) {
   const solver = await highsSolver();
@@ -27,5 +28,5 @@ export async function wholeValues(situation, evaluations) {
   const model = buildModel(accepted);
   const whole = wholeColumns(farm, model);
   const completed = whole && complete(model, solver, whole);
-  return completed && { values: completed, cost: objective(model, completed) };
+  return { values: completed, cost: completed ? objective(model, completed) : farm.cost() };
 }
