@@ -1,6 +1,7 @@
 import type { BindingLimit, PlannedStart, SpawnPlan } from '../planning/plan.js';
 import type { FarmSituation } from '../planning/situation.js';
 import { CapacityBook } from './capacity-book.js';
+import { StandingWeights } from './changes-cost.js';
 import type { FarmChance } from './farm-chance.js';
 import { Luck } from './luck.js';
 import { simulatedFarm } from './simulated-farm.js';
@@ -41,9 +42,10 @@ export function assureStarts(
   const farm = simulatedFarm(situation, open, chance);
   const book = new CapacityBook(farm.situation, plan);
   const luck = new Luck(search.seed, search.draws);
+  const standing = new StandingWeights(situation);
   const busy = farm.strains.filter(({ runs, starts }) => runs.length > 0 && starts.length > 0);
   const trials = Math.floor(search.trials / Math.max(1, busy.length));
-  const searches = busy.map((strain) => new StrainAssurance(farm, strain, book, luck, search, trials));
+  const searches = busy.map((strain) => new StrainAssurance(farm, strain, book, luck, search, standing, trials));
   for (const each of searches) each.improve();
   const limits = new Map(searches.flatMap((each) => [...each.limits()]));
   const counts = new Map(searches.flatMap((each) => [...each.counts()]));

@@ -54,6 +54,10 @@ export class CapacityBook {
     }
   }
 
+  get asOf(): SpawnPlan['asOf'] {
+    return this.situation.asOf;
+  }
+
   slotOn(day: SpawnPlan['asOf']): BenchSlot | null {
     const at = dayNumber(day) - dayNumber(this.situation.asOf);
     return this.slots.find((slot) => slot.day === at) ?? null;

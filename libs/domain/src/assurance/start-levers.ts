@@ -3,6 +3,7 @@ import { startId } from '../planning/pegged-plan.js';
 import type { PlannedStart, SpawnPlan } from '../planning/plan.js';
 import type { FarmSituation } from '../planning/situation.js';
 import type { CapacityBook, StartPlace } from './capacity-book.js';
+import type { StandingWeights } from './changes-cost.js';
 import type { SimulatedStrain } from './simulated-farm.js';
 
 /** One start that the search may change. */
@@ -15,13 +16,17 @@ export interface Lever {
   readonly held: boolean;
   /** What the culture for one container costs; 0 when it comes from a mother. */
   readonly culturePerContainer: number;
+  /** Containers that stand of it already, and what one more or fewer weighs. */
+  readonly stood: number;
+  readonly perContainerChanged: number;
 }
 
 /** The starts of a strain that have a bench day and may still be made. */
 export function leversOf(
   { lots, starts, chance, strain }: SimulatedStrain,
-  { slots }: CapacityBook,
+  { slots, asOf }: CapacityBook,
   held: ReadonlySet<string>,
+  standing: StandingWeights,
 ): Lever[] {
   return starts.flatMap(({ lot, fromCulture, inoculumGramsEach }) => {
     const { startDay, ripeDay, generation, name, size, coldLife } = lots[lot]!;
@@ -36,6 +41,8 @@ export function leversOf(
         ripeDay,
         usedBy: ripeDay + strain.warmLifeDays + coldLife,
         held: held.has(name),
+        stood: standing.containersOf(name),
+        perContainerChanged: standing.perContainerOn(addDays(asOf, startDay)),
         culturePerContainer: fromCulture && grams > 0 ? (culture!.costPerUnit * inoculumGramsEach) / grams : 0,
       },
     ];

@@ -2,6 +2,7 @@ import { addDays } from '../calendar/calendar-day.js';
 import type { BindingLimit } from '../planning/plan.js';
 import type { AssuranceSearch } from './assured-starts.js';
 import { type BrokenLimit, type CapacityBook, limitSentence } from './capacity-book.js';
+import type { StandingWeights } from './changes-cost.js';
 import type { Luck } from './luck.js';
 import type { SimulatedFarm, SimulatedStrain } from './simulated-farm.js';
 import { type Lever, leversOf } from './start-levers.js';
@@ -33,6 +34,7 @@ export class StrainAssurance {
     book: CapacityBook,
     luck: Luck,
     search: AssuranceSearch,
+    standing: StandingWeights,
     trials: number,
   ) {
     this.farm = farm;
@@ -42,7 +44,7 @@ export class StrainAssurance {
     const { costs, horizon } = farm.situation;
     this.trials = new StrainTrials(new StrainDraws(farm, strain, luck), costs, search.assurance, horizon);
     this.current = strain.lots.map(({ containers }) => containers);
-    this.levers = leversOf(strain, book, search.held);
+    this.levers = leversOf(strain, book, search.held, standing);
     this.trialsLeft = trials;
   }
 
@@ -128,15 +130,16 @@ export class StrainAssurance {
 
   private tried(lever: Lever, by: number): number {
     this.trialsLeft -= 1;
-    return this.trials.tried(lever.lot, by) + this.costOf(lever, by);
+    return this.trials.tried(lever.lot, by) + this.costOf(lever, by, this.current[lever.lot]!);
   }
 
   /** Changes a start when, lived through in full, it is worth it. */
   private apply(lever: Lever, by: number): boolean {
     const before = this.trials.worth;
+    const cost = this.costOf(lever, by, this.current[lever.lot]!);
     this.current[lever.lot]! += by;
     this.trials.hold(this.current);
-    if (this.trials.worth + this.costOf(lever, by) > before - LEAST_GAIN) {
+    if (this.trials.worth + cost > before - LEAST_GAIN) {
       this.current[lever.lot]! -= by;
       this.trials.hold(this.current);
       return false;
@@ -146,8 +149,10 @@ export class StrainAssurance {
     return true;
   }
 
-  private costOf({ place, culturePerContainer }: Lever, by: number): number {
-    return this.book.costOf(place, by) + by * culturePerContainer;
+  /** @param from containers the change sets out from */
+  private costOf({ place, culturePerContainer, stood, perContainerChanged }: Lever, by: number, from: number): number {
+    const moved = Math.abs(from + by - stood) - Math.abs(from - stood);
+    return this.book.costOf(place, by) + by * culturePerContainer + moved * perContainerChanged;
   }
 
   private probability(place: number): number {

@@ -1,0 +1,31 @@
+import type { SpawnPlan } from '../planning/plan.js';
+import type { FarmSituation } from '../planning/situation.js';
+import type { AssuranceSearch } from './assured-starts.js';
+import { StandingWeights } from './changes-cost.js';
+import type { FarmChance } from './farm-chance.js';
+import { Luck } from './luck.js';
+import { simulatedFarm } from './simulated-farm.js';
+import { StrainDraws } from './strain-draws.js';
+import { StrainTrials } from './strain-trials.js';
+
+/**
+ * What a plan comes to by chance, in the farm's money: what making it costs, what is expected to be short or to grow too
+ * old, the weight of missing assurance, and of every change against what stands. Less is better; only to compare plans.
+ */
+export function planWorth(
+  situation: FarmSituation,
+  plan: SpawnPlan,
+  chance: FarmChance,
+  { seed, draws, assurance }: Pick<AssuranceSearch, 'seed' | 'draws' | 'assurance'>,
+): number {
+  const farm = simulatedFarm(situation, plan, chance);
+  const luck = new Luck(seed, draws);
+  const { costs, horizon } = farm.situation;
+  const { short, belowTarget, agedOut, changes = 0, ...making } = plan.costParts;
+  let worth = Object.values(making).reduce((sum, part) => sum + part, 0);
+  for (const strain of farm.strains) {
+    if (strain.runs.length === 0) continue;
+    worth += new StrainTrials(new StrainDraws(farm, strain, luck), costs, assurance, horizon).worth;
+  }
+  return worth + new StandingWeights(situation).changesOf(plan.starts);
+}
