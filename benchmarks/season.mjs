@@ -72,11 +72,12 @@ async function liveOne(traits, seed) {
     jarfold: { ...brief(jarfold), msPerReplan: Math.round((used.user + used.system) / 1000 / weeks) },
     rules,
     bestRule: bestRule.policy,
-    bound: round(bound.cost),
+    // On a busy machine the solver may come to no bound in its time; such a season counts for no gap.
+    bound: bound.cost > 0 ? round(bound.cost) : null,
     boundMissed: bound.missedRuns?.length ?? null,
     uncoveredThoughPossible: jarfold.uncovered.filter((run) => !missedAnyway.has(run)).length,
-    gapClosed: round((bestRule.cost - jarfold.cost) / Math.max(1e-9, bestRule.cost - bound.cost)),
-    ratioToBound: round(jarfold.cost / bound.cost),
+    gapClosed: bound.cost > 0 ? round((bestRule.cost - jarfold.cost) / (bestRule.cost - bound.cost)) : null,
+    ratioToBound: bound.cost > 0 ? round(jarfold.cost / bound.cost) : null,
   });
   const row = rows.at(-1);
   console.log(
@@ -110,7 +111,8 @@ function round(value) {
   return Math.round(value * 1000) / 1000;
 }
 
-function summary(chosen) {
+function summary(all) {
+  const chosen = all.filter((row) => row.bound !== null);
   if (chosen.length === 0) return null;
   const sum = (pick) => chosen.reduce((total, row) => total + pick(row), 0);
   const best = (row) => row.rules.find(({ policy }) => policy === row.bestRule);
