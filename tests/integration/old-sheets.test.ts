@@ -1,7 +1,8 @@
 /** A farm's own old spreadsheets: asked about, shown, brought in at once, taken back at once. */
 import { AsyncLocalStorage } from 'node:async_hooks';
 import { randomUUID } from 'node:crypto';
-import { BenchService, OldSheetsBringer } from '@jarfold/server';
+import { setTimeout as sleep } from 'node:timers/promises';
+import { BenchService, lockLog, OldSheetsBringer } from '@jarfold/server';
 import { systemIds } from '@jarfold/server/platform';
 import { readOldSheets } from '@jarfold/workbook';
 import { afterAll, beforeAll, beforeEach, describe, expect, it, jest } from '@jest/globals';
@@ -264,6 +265,27 @@ describe('an old workbook', () => {
     expect(await work(shown.body.import.id, { beforeSwitch: note })).toBe('applied');
     expect((meanwhile as Answer | null)?.body.answers[0]).toMatchObject({ outcome: 'applied', position: 1 });
     expect(await chain()).toMatchObject({ intact: true, checked: 11 });
+  });
+
+  it('gives way while somebody holds the log for long, and comes in when it is free', async () => {
+    const shown = await answered();
+    await sayYes(shown, true);
+    let tries = 0;
+    let held: Promise<void> = Promise.resolve();
+    const holdOnce = async () => {
+      tries += 1;
+      if (tries > 1) return held;
+      await new Promise<void>((locked) => {
+        held = api.database.growerDb.run(farm, async (tx) => {
+          await lockLog(tx, farm.growerId);
+          locked();
+          await sleep(1500);
+        });
+      });
+    };
+    expect(await work(shown.body.import.id, { beforeSwitch: holdOnce })).toBe('applied');
+    expect(tries).toBe(2);
+    expect(await codesNow()).toEqual(['C1', 'C2', 'C3', 'C4']);
   });
 
   it('is not brought in when it is cancelled on the way', async () => {
