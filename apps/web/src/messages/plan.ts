@@ -42,7 +42,7 @@ export const plan = {
   'plan.changesNone': 'Nothing changed.',
   'plan.daysAgo': '{days, plural, =0 {the plan before} one {a day before} other {# days before}}',
   'plan.grounds': 'What these chances are taken from',
-  'plan.groundsOf': '{strain}: loss {loss}; how lots differ {spread}; ripening {ripening}.',
+  'plan.groundsOf': '{strain}. Loss: {loss}. How lots differ: {spread}. Ripening: {ripening}.',
   'plan.lossLearned':
     'from {jars, plural, one {# jar} other {# jars}} in {lots, plural, one {# lot} other {# lots}} of your log',
   'plan.lossOwn': 'as you entered it',
