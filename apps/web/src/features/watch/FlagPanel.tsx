@@ -90,7 +90,7 @@ const rank = (kind: FlagJson['kind']): number => GRAVEST_FIRST.indexOf(kind);
 export function FlagCard({ flag, settled }: { readonly flag: FlagJson; readonly settled?: string }) {
   return (
     <li>
-      <Notice tone={settled === undefined && GRAVE.has(flag.kind) ? 'alarm' : settled === undefined ? 'care' : 'plain'}>
+      <Notice tone={toneOf(flag, settled !== undefined)}>
         <div className="flag">
           <div className="flag__words stack stack--tight">
             {settled !== undefined && <h3>{t(FLAG_WORDS[flag.kind])}</h3>}
@@ -112,6 +112,12 @@ export function FlagCard({ flag, settled }: { readonly flag: FlagJson; readonly 
       </Notice>
     </li>
   );
+}
+
+/** What settled or was seen calls no longer. */
+function toneOf({ kind, seen }: FlagJson, settled: boolean): 'alarm' | 'care' | 'plain' {
+  if (settled || seen !== null) return 'plain';
+  return GRAVE.has(kind) ? 'alarm' : 'care';
 }
 
 const seenWords = ({ by, at }: NonNullable<FlagJson['seen']>): string =>
