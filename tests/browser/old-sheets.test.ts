@@ -1,12 +1,13 @@
 import { mkdirSync, writeFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
+import { createGrower } from '@jarfold/server';
 import { afterAll, beforeAll, describe, expect, it, jest } from '@jest/globals';
 import type { Browser, Page } from 'playwright-core';
 import { oldWorkbook } from '../support/old-workbook.js';
 import { axeFindings, sidewaysScroll, smallTargets } from './support/accessibility.js';
-import { launchChromium, SCREENS } from './support/chromium.js';
+import { launchChromium, openPage, SCREENS } from './support/chromium.js';
 import { type FixtureFarm, makeFixtureFarm } from './support/fixture-farm.js';
-import { openOwnersPage } from './support/people.js';
+import { dayFromToday, openOwnersPage } from './support/people.js';
 import { type ServedFarm, serveFarm } from './support/served-farm.js';
 
 jest.setTimeout(300_000);
@@ -102,6 +103,28 @@ describe('the screen of old spreadsheets', () => {
     });
     await page.getByRole('heading', { name: /questions about the file/ }).waitFor();
     await clean(page, size);
+    await close();
+  });
+
+  it('is where an empty stock leads', async () => {
+    const owner = { email: 'nobody@example.org', password: 'a-password-for-tests-only' };
+    const farmOf = { farmName: 'Upper mill', timeZone: 'Europe/Vienna', ownerName: 'Nils', ...owner };
+    await createGrower(served.database.platformDb, farmOf);
+    const { page, close } = await openPage(browser, { viewport: SCREENS.tablet });
+    const headers = { origin: served.address };
+    await page.request.post(`${served.address}/api/session`, { data: owner, headers });
+    const data = {
+      strain: { speciesKey: 'pleurotus-ostreatus' },
+      ripeJars: 0,
+      run: { day: dayFromToday(40), substrateWetKg: 20 },
+    };
+    const started = await page.request.post(`${served.address}/api/farm/first-start`, { data, headers });
+    expect(started.status()).toBe(201);
+    await page.goto(`${served.address}/stock`);
+    await page.getByText('No jar stands anywhere yet').waitFor();
+    await clean(page, 'empty-stock');
+    await page.getByRole('link', { name: 'Bring in an old spreadsheet' }).click();
+    await page.getByRole('heading', { level: 1, name: 'Old spreadsheets' }).waitFor();
     await close();
   });
 });
