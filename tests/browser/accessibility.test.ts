@@ -155,7 +155,7 @@ describe('sheets laid over a screen', () => {
     await close();
   });
 
-  it('a jar is clean', async () => {
+  it('a jar is clean, and its label is two taps away', async () => {
     const { page, close } = await ownersPage({ viewport: SCREENS.tablet, hasTouch: true });
     await page.goto(`${served.address}/rooms`);
     await settled(page);
@@ -163,6 +163,9 @@ describe('sheets laid over a screen', () => {
     await page.getByText('Contamination found').waitFor();
     expect(await axeFindings(page)).toEqual([]);
     await picture(page, 'sheet jar');
+    const opened = page.context().waitForEvent('page');
+    await page.getByRole('button', { name: 'Print its label' }).click();
+    expect((await opened).url()).toBe(`${served.address}/api/labels?jarIds=${farm.incubating[8]}`);
     await close();
   });
 });

@@ -152,6 +152,8 @@ describe('work by tapping', () => {
     await page.getByRole('button', { name: /^Inoculate 12 jars/ }).click();
     await saved().waitFor();
     await until('the lot reaches the log', async () => (await countOf('inoculated')) === 2);
+    const print = page.getByRole('link', { name: 'Print the lot’s labels' });
+    expect(await print.getAttribute('href')).toMatch(/^\/api\/labels\?lotId=[0-9a-f-]{36}$/);
   });
 
   it('the last entry is undone by one tap, and brought back by another', async () => {
