@@ -46,13 +46,23 @@ export function solveExactly(
     ...(start ? { start: provingStart(model, start) } : {}),
   });
   const values = solved.values?.slice(0, model.programme.columns) ?? null;
-  const known = [start, values !== null && isWhole(model, values) ? values : null].filter((each) => each !== null);
+  const found = values !== null && isWhole(model, values) ? completed(model, solver, values) : null;
+  const known = [start, found].filter((each) => each !== null);
   const [best] = known.sort((one, other) => objective(model, one) - objective(model, other));
   if (!best) return null;
   const hairs = tieBreakingCost(model, best);
   const cost = objective(model, best) - hairs;
   const bound = Math.min(cost, solved.bound - hairs);
   return { values: best, cost, bound, exact: isClosed(cost, bound) };
+}
+
+/** The same whole numbers with the best grams: a solve that was cut short may leave those anywhere. */
+function completed(model: SpawnModel, solver: LinearSolver, values: Float64Array): Float64Array {
+  const whole = new Map<number, number>();
+  model.programme.whole.forEach((mustBeWhole, column) => {
+    if (mustBeWhole === 1) whole.set(column, Math.round(values[column]!));
+  });
+  return complete(model, solver, whole) ?? values;
 }
 
 /** cost·x of the programme. */

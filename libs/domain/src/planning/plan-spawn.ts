@@ -121,9 +121,13 @@ class Planning {
     if (solved === null) return found;
     const pegged = pegSolution(model, solved.values);
     const counted = changesCounted(model, solved.values);
+    const changes = changeCost(this.situation, pegged);
+    const total = solved.cost - counted + changes;
+    const searched = found.cost + changeCost(this.situation, found.pegged);
+    // The solver may not have begun from what was searched, and then may have found nothing as good in its time.
+    if (!solved.exact && total > searched) return { ...found, bound: boundOf(searched, found.bound, solved.bound) };
     // What was accepted and can no longer be started at all is no variable of the programme.
-    const certain = changeCost(this.situation, pegged) - counted;
-    const bound = Math.min(solved.cost, Math.max(solved.bound, found.bound)) + certain;
+    const bound = Math.min(solved.cost, Math.max(solved.bound, found.bound)) + changes - counted;
     return { pegged, cost: solved.cost - counted, bound, exact: solved.exact };
   }
 
@@ -158,6 +162,11 @@ class Planning {
       exact,
     };
   }
+}
+
+/** A searched plan that beats the programme's bound does something the programme does not know: then only the flow's holds. */
+function boundOf(searched: number, flow: number, programme: number): number {
+  return programme > searched ? flow : Math.max(flow, programme);
 }
 
 /** What a solution of the programme pays for other numbers of starts than accepted. */

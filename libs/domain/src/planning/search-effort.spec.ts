@@ -2,9 +2,11 @@ import { describe, expect, it } from '@jest/globals';
 import { kitchen, stockJar } from '../../../../tests/reference/planning-kitchen.js';
 import { addDays } from '../calendar/calendar-day.js';
 import { checkPlan } from './check-plan.js';
+import { highsSolver } from './highs-solver.js';
 import { planSpawn } from './plan-spawn.js';
 import { evaluationsFor, thoroughEffort } from './search-effort.js';
 import type { FarmSituation } from './situation.js';
+import type { LinearSolver } from './solver-port.js';
 
 /** Two strains that share one pot, and runs every few days: more than a search sees through at once. */
 function busyFarm(): FarmSituation {
@@ -50,5 +52,30 @@ describe('search effort', () => {
     expect(patient).toBeLessThan(usual!);
     // The bound does not depend on how long the search looks.
     expect(new Set(plans.map((plan) => plan.bound.toFixed(6))).size).toBe(1);
+  });
+
+  it('keeps the plan it has when the proof begins without it and is cut short at a dearer one', async () => {
+    const farm = busyFarm();
+    const highs = await highsSolver();
+    const hasty: LinearSolver = {
+      // Says of the whole programme that the searched plan does not fit, so that nothing is there to begin from.
+      relax: (programme) => {
+        const session = highs.relax(programme);
+        const isWhole = programme.whole.some((whole) => whole === 1);
+        return isWhole ? { ...session, solve: () => ({ ...session.solve(), status: 'infeasible' }) } : session;
+      },
+      solveWhole: (programme, { start: _, ...limits }) => {
+        // With nothing to pay for, the first plan that fits is as good as any.
+        const free = { ...programme, cost: programme.cost.map(() => 0) };
+        const { values, objective } = highs.solveWhole(free, limits);
+        return { status: 'limit', values, objective, bound: 0 };
+      },
+    };
+    const searched = await planSpawn(farm, { exact: 'never', evaluations: 3_000 });
+    const proven = await planSpawn(farm, { exact: 'always', evaluations: 3_000, guardMs: 20_000, solver: hasty });
+    expect(proven.cost).toBeCloseTo(searched.cost, 6);
+    expect(proven.exact).toBe(false);
+    expect(proven.bound).toBeCloseTo(searched.bound, 6);
+    expect(checkPlan(farm, proven).faults).toEqual([]);
   });
 });
