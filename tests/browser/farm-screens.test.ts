@@ -329,7 +329,7 @@ describe('farm', () => {
 
   it('the rhythm of the week can be changed', async () => {
     await page.getByLabel('Steriliser places', { exact: true }).fill('30');
-    await page.getByRole('button', { name: 'Save' }).click();
+    await page.getByRole('button', { name: 'Save', exact: true }).click();
     await page.getByText('Saved. The plan follows.').waitFor();
     const { settings } = (await farm.call('GET', '/api/farm')) as { settings: { rhythm: { vesselPlaces: number } } };
     expect(settings.rhythm.vesselPlaces).toBe(30);
