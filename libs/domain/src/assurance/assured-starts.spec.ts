@@ -3,7 +3,8 @@ import { kitchen, stockJar } from '../../../../tests/reference/planning-kitchen.
 import { planSpawn } from '../planning/plan-spawn.js';
 import type { FarmSituation } from '../planning/situation.js';
 import { binomialCdf, binomialPmf } from '../statistics/distributions.js';
-import { type AssuranceSearch, assureStarts } from './assured-starts.js';
+import type { AssuranceSearch } from './assurance-search.js';
+import { assureStarts } from './assured-starts.js';
 import { type FarmChance, usualStrainChance } from './farm-chance.js';
 
 const LOSS = 0.2;

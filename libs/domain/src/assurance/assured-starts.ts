@@ -1,5 +1,6 @@
 import type { BindingLimit, PlannedStart, SpawnPlan } from '../planning/plan.js';
 import type { FarmSituation } from '../planning/situation.js';
+import type { AssuranceSearch } from './assurance-search.js';
 import { CapacityBook } from './capacity-book.js';
 import { StandingWeights } from './changes-cost.js';
 import type { FarmChance } from './farm-chance.js';
@@ -7,17 +8,6 @@ import { Luck } from './luck.js';
 import { simulatedFarm } from './simulated-farm.js';
 import { withOpenStarts } from './start-levers.js';
 import { StrainAssurance } from './strain-assurance.js';
-
-export interface AssuranceSearch {
-  /** Probability with which every run shall be covered, 0 to below 1. */
-  readonly assurance: number;
-  readonly draws: number;
-  readonly seed: number;
-  /** Sets of starts to try out, over all strains. Counted, so that the same plan comes on every machine. */
-  readonly trials: number;
-  /** Starts that must stay as they are, by id: prepared or pinned. */
-  readonly held: ReadonlySet<string>;
-}
 
 export interface AssuredStarts {
   readonly starts: readonly Pick<PlannedStart, 'benchDay' | 'strainId' | 'generation' | 'sizeId' | 'containers'>[];

@@ -1,6 +1,6 @@
 import type { SpawnPlan } from '../planning/plan.js';
 import type { FarmSituation } from '../planning/situation.js';
-import type { AssuranceSearch } from './assured-starts.js';
+import type { AssuranceSearch } from './assurance-search.js';
 import { StandingWeights } from './changes-cost.js';
 import type { FarmChance } from './farm-chance.js';
 import { Luck } from './luck.js';

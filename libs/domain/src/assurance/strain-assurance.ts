@@ -1,6 +1,6 @@
 import { addDays } from '../calendar/calendar-day.js';
 import type { BindingLimit } from '../planning/plan.js';
-import type { AssuranceSearch } from './assured-starts.js';
+import type { AssuranceSearch } from './assurance-search.js';
 import { type BrokenLimit, type CapacityBook, limitSentence } from './capacity-book.js';
 import type { StandingWeights } from './changes-cost.js';
 import type { Luck } from './luck.js';
