@@ -1,4 +1,4 @@
-import { addDays, daysBetween } from '../calendar/calendar-day.js';
+import { addDays } from '../calendar/calendar-day.js';
 import type { FarmSituation, StockContainer, StrainProfile } from '../planning/situation.js';
 import { type FarmChance, usualStrainChance } from './farm-chance.js';
 
@@ -6,9 +6,10 @@ import { type FarmChance, usualStrainChance } from './farm-chance.js';
 const CAREFUL_DEVIATIONS = 1.28;
 
 /**
- * The situation as a careful farm plans it: with lives that nine containers in ten reach. A plan that counts on the last
- * expected day loses half of what it leaves until then. What stands already and is past its careful life, but not past
- * the expected one, can still be used by tomorrow.
+ * The situation as a careful farm plans it: what is still to be made counts on lives that nine containers in ten reach,
+ * for a plan that counts on the last expected day loses half of what it leaves until then. What stands already has come
+ * through part of its life and is shown with its expected end on every screen; it is planned with that end, and the
+ * chance that it does not get there is weighed with the rest.
  */
 export function withCarefulLives(situation: FarmSituation, { strains: chances }: FarmChance): FarmSituation {
   const lives = new Map(
@@ -22,7 +23,7 @@ export function withCarefulLives(situation: FarmSituation, { strains: chances }:
     strains: situation.strains.map(({ id }) => lives.get(id)!.careful),
     stock: situation.stock.map((container) => {
       const life = lives.get(container.strainId);
-      return life ? stillUsable(situation, container, life) : container;
+      return life ? asExpected(container, life) : container;
     }),
   };
 }
@@ -40,25 +41,20 @@ function carefulDays(days: number, share: number): number {
   return days < 2 ? days : Math.max(1, Math.round(days * share));
 }
 
-function stillUsable(
-  { asOf }: FarmSituation,
-  container: StockContainer,
-  { expected, careful }: { readonly expected: StrainProfile; readonly careful: StrainProfile },
-): StockContainer {
+interface Lives {
+  readonly expected: StrainProfile;
+  readonly careful: StrainProfile;
+}
+
+/** A life that begins later by what care takes off ends on the day it is expected to end. */
+function asExpected(container: StockContainer, { expected, careful }: Lives): StockContainer {
   if (container.generation === 0) return container;
   const { state, ripeOn, chilledOn } = container;
   if (state === 'ripe' && ripeOn !== null) {
-    const later = daysLater(daysBetween(asOf, ripeOn), expected.warmLifeDays, careful.warmLifeDays);
-    return later === 0 ? container : { ...container, ripeOn: addDays(ripeOn, later) };
+    return { ...container, ripeOn: addDays(ripeOn, expected.warmLifeDays - careful.warmLifeDays) };
   }
   if (state === 'chilled' && chilledOn !== null) {
-    const later = daysLater(daysBetween(asOf, chilledOn), expected.coldLifeDays, careful.coldLifeDays);
-    return later === 0 ? container : { ...container, chilledOn: addDays(chilledOn, later) };
+    return { ...container, chilledOn: addDays(chilledOn, expected.coldLifeDays - careful.coldLifeDays) };
   }
   return container;
-}
-
-/** By how much later a life must begin so that, careful, it does not end before tomorrow or its expected end. */
-function daysLater(begun: number, expected: number, careful: number): number {
-  return Math.max(0, Math.min(begun + expected, 1) - (begun + careful));
 }
