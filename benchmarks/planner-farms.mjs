@@ -7,9 +7,9 @@ const AS_OF = '2026-11-23'; // a Monday
 
 /** Ten farms for which long integer solves are kept in results/; they differ in size, tightness and habits. */
 export const referenceFarms = [
-  { name: 'issue-size-1', seed: 1, strains: 6, weeks: 16, runs: 78, tightness: 1.5 },
-  { name: 'issue-size-2', seed: 2, strains: 6, weeks: 16, runs: 78, tightness: 1.15 },
-  { name: 'issue-size-3', seed: 3, strains: 6, weeks: 16, runs: 78, tightness: 0.9 },
+  { name: 'six-strains-1', seed: 1, strains: 6, weeks: 16, runs: 78, tightness: 1.5 },
+  { name: 'six-strains-2', seed: 2, strains: 6, weeks: 16, runs: 78, tightness: 1.15 },
+  { name: 'six-strains-3', seed: 3, strains: 6, weeks: 16, runs: 78, tightness: 0.9 },
   { name: 'one-size-roomy', seed: 4, strains: 4, weeks: 12, runs: 40, tightness: 2, sizes: 1 },
   { name: 'cold-sensitive', seed: 5, strains: 4, weeks: 12, runs: 36, tightness: 1.3, coldSensitive: 3 },
   { name: 'few-jars', seed: 6, strains: 3, weeks: 12, runs: 30, tightness: 1.3, cleanEmpty: 60 },
@@ -22,7 +22,7 @@ export const referenceFarms = [
 /** The measure of the speed target: 6 strains, 16 weeks, 2 bench days a week, 78 runs. */
 export function issueSizeFarm(seed) {
   return generateFarm({
-    name: `issue-size-${seed}`,
+    name: `six-strains-${seed}`,
     seed,
     strains: 6,
     weeks: 16,
