@@ -20,7 +20,7 @@ export const referenceFarms = [
 ];
 
 /** The measure of the speed target: 6 strains, 16 weeks, 2 bench days a week, 78 runs. */
-export function issueSizeFarm(seed) {
+export function sixStrainsFarm(seed) {
   return generateFarm({
     name: `six-strains-${seed}`,
     seed,

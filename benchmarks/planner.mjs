@@ -16,7 +16,7 @@ import { buildModel } from '../libs/domain/dist/planning/build-model.js';
 import { highsSolver } from '../libs/domain/dist/planning/highs-solver.js';
 import { checkPlan, planSpawn } from '../libs/domain/dist/planning/index.js';
 import { thoroughEffort } from '../libs/domain/dist/planning/search-effort.js';
-import { generateFarm, issueSizeFarm, kitchenFarm, referenceFarms } from './planner-farms.mjs';
+import { generateFarm, sixStrainsFarm, kitchenFarm, referenceFarms } from './planner-farms.mjs';
 
 const RESULTS = new URL('./results/', import.meta.url);
 const { values: options } = parseArgs({
@@ -45,10 +45,10 @@ print(report);
 
 async function measureSpeed(count) {
   // The first plans warm up the compiler; they are not counted.
-  for (const seed of [901, 902, 903]) await planSpawn(issueSizeFarm(seed), effort);
+  for (const seed of [901, 902, 903]) await planSpawn(sixStrainsFarm(seed), effort);
   const rows = [];
   for (let seed = 1; seed <= count; seed += 1) {
-    const farm = issueSizeFarm(seed);
+    const farm = sixStrainsFarm(seed);
     const relaxedMs = processorMs(() => solveRelaxed(farm)).ms;
     const wallStart = performance.now();
     const { ms, result } = await processorMsAsync(() => planSpawn(farm, effort));
