@@ -18,6 +18,12 @@ export function useSession() {
   return useQuery({ queryKey: keys.session, queryFn: ({ signal }) => whoAmI(signal), staleTime: 60_000 });
 }
 
+/** Whether whoever is signed in may change what the farm plans with: an owner or a lead. Nobody, while that is not known. */
+export function useIsLead(): boolean {
+  const role = useSession().data?.role;
+  return role === 'owner' || role === 'lead';
+}
+
 async function whoAmI(signal: AbortSignal): Promise<WhoAmI | null> {
   if (!(await finishLeaving())) throw new RequestFailure({ kind: 'unreachable' }, 'DELETE /api/session');
   try {

@@ -78,7 +78,6 @@ export const oldSheets = {
   'oldSheets.questionsHint': 'What could be read in two ways is not guessed.',
   'oldSheets.readAs': '{cell} “{shows}” could be {readings}',
   'oldSheets.suggestion': 'Other cells of the table speak for: {what}',
-  'oldSheets.pick': 'Please choose',
   'oldSheets.rowsWithIt': '{rows, plural, one {in one row} other {in # rows}}',
   'oldSheets.dayOrder.dmy': 'day, month, year (31/12/2026)',
   'oldSheets.dayOrder.mdy': 'month, day, year (12/31/2026)',
@@ -93,6 +92,10 @@ export const oldSheets = {
   'oldSheets.unit.oz': 'ounces',
   'oldSheets.unit.C': 'degrees Celsius',
   'oldSheets.unit.F': 'degrees Fahrenheit',
+  'oldSheets.wrongCode':
+    'Write two to four letters and up to three digits, such as OY3, that no spreadsheet takes for a date, money or a truth value.',
+  'oldSheets.wrongVolume': 'Write the millilitres as a number from 1 to {most}.',
+  'oldSheets.leadsOnly': 'Old spreadsheets are brought in by a lead or the owner.',
   'oldSheets.makeNew': 'make it new …',
   'oldSheets.leaveWordOut': 'leave these rows out',
   'oldSheets.leavePlaceOut': 'no particular place',

@@ -1,8 +1,8 @@
 import './conflicts.css';
 import type { RefusedEntry } from '@jarfold/contracts';
-import { useState } from 'react';
+import { useEffect, useRef, useState } from 'react';
 import { useRefused, useSettle } from '../../api/conflicts.js';
-import { useSession } from '../../api/session.js';
+import { useIsLead } from '../../api/session.js';
 import { t } from '../../messages/translate.js';
 import { Failure } from '../../ui/Failure.js';
 import { Panel } from '../../ui/Panel.js';
@@ -15,9 +15,14 @@ import { entryInWords, type Settlement } from './conflict-words.js';
  */
 export function ConflictPanel() {
   const refused = useRefused();
-  const session = useSession();
+  const maySettle = useIsLead();
   const settle = useSettle();
   const [said, setSaid] = useState<string | null>(null);
+  const outcome = useRef<HTMLParagraphElement>(null);
+  // The button that was tapped is gone with its entry: whoever works by keyboard goes on from what was said.
+  useEffect(() => {
+    if (said !== null) outcome.current?.focus();
+  }, [said]);
   if (refused.error && !refused.data) return <Failure error={refused.error} onRetry={() => void refused.refetch()} />;
   const items = refused.data?.items ?? [];
   if (items.length === 0 && said === null) return null;
@@ -30,7 +35,7 @@ export function ConflictPanel() {
   };
   return (
     <Panel title={t('screen.needsLook')} className="conflicts">
-      <p role="status" className={said === null ? undefined : 'conflicts__said'}>
+      <p ref={outcome} tabIndex={-1} role="status" className={said === null ? undefined : 'conflicts__said'}>
         {said}
       </p>
       {settle.error && <Failure error={settle.error} />}
@@ -40,7 +45,7 @@ export function ConflictPanel() {
           <Conflict
             key={item.entry.id}
             item={item}
-            maySettle={session.data !== null && session.data?.role !== 'hand'}
+            maySettle={maySettle}
             busy={settle.isPending}
             onSettle={(settlement) => choose(item, settlement)}
           />

@@ -1,5 +1,5 @@
 import './exports.css';
-import { useSession } from '../../api/session.js';
+import { useIsLead, useSession } from '../../api/session.js';
 import { t } from '../../messages/translate.js';
 import { LinkButton } from '../../ui/Button.js';
 import { useScreenTitle } from '../../ui/use-screen-title.js';
@@ -12,7 +12,7 @@ import { WholeFarmPanel } from './WholeFarmPanel.js';
 export default function ExportsScreen() {
   const session = useSession();
   useScreenTitle(t('screen.exports'));
-  const role = session.data?.role ?? 'hand';
+  const mayChange = useIsLead();
   return (
     <>
       <header className="screen__head">
@@ -20,9 +20,9 @@ export default function ExportsScreen() {
         <LinkButton href="/workbooks">{t('screen.workbooks')}</LinkButton>
       </header>
       <LotRecordsPanel />
-      <CalendarPanel mayMakeForFarm={role !== 'hand'} />
-      {role !== 'hand' && <FileUnitsPanel />}
-      <WholeFarmPanel mayTakeOut={role === 'owner'} />
+      <CalendarPanel mayMakeForFarm={mayChange} />
+      {mayChange && <FileUnitsPanel />}
+      <WholeFarmPanel mayTakeOut={session.data?.role === 'owner'} />
     </>
   );
 }

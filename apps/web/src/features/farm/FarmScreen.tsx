@@ -1,9 +1,10 @@
 import './farm.css';
 import type { ContainerSizeJson, Farm, Strain } from '@jarfold/contracts';
 import { type ReactNode, useState } from 'react';
+import { useIsLead } from '../../api/session.js';
 import { t } from '../../messages/translate.js';
 import { Button } from '../../ui/Button.js';
-import { DataTable } from '../../ui/DataTable.js';
+import { type Column, DataTable } from '../../ui/DataTable.js';
 import { formatMass, formatShare, formatVolume } from '../../ui/format/index.js';
 import { Panel } from '../../ui/Panel.js';
 import { Tape } from '../../ui/Tape.js';
@@ -22,6 +23,7 @@ type Open =
 
 export default function FarmScreen({ farm }: { readonly farm: Farm }) {
   const [open, setOpen] = useState<Open>(null);
+  const mayChange = useIsLead();
   const close = () => setOpen(null);
   return (
     <>
@@ -30,22 +32,32 @@ export default function FarmScreen({ farm }: { readonly farm: Farm }) {
       </header>
       <Panel
         title={t('farm.strains')}
-        aside={<Button onClick={() => setOpen({ kind: 'strain', strain: null })}>{t('command.addStrain')}</Button>}
+        aside={
+          mayChange && (
+            <Button onClick={() => setOpen({ kind: 'strain', strain: null })}>{t('command.addStrain')}</Button>
+          )
+        }
       >
-        <Strains strains={farm.strains} onEdit={(strain) => setOpen({ kind: 'strain', strain })} />
+        <Strains strains={farm.strains} onEdit={mayChange ? (strain) => setOpen({ kind: 'strain', strain }) : null} />
       </Panel>
       <Panel
         title={t('farm.sizes')}
-        aside={<Button onClick={() => setOpen({ kind: 'size', size: null })}>{t('command.addSize')}</Button>}
+        aside={
+          mayChange && <Button onClick={() => setOpen({ kind: 'size', size: null })}>{t('command.addSize')}</Button>
+        }
       >
-        <Sizes sizes={farm.sizes} onEdit={(size) => setOpen({ kind: 'size', size })} />
+        <Sizes sizes={farm.sizes} onEdit={mayChange ? (size) => setOpen({ kind: 'size', size }) : null} />
       </Panel>
-      <Panel title={t('farm.settings')}>
-        <Settings farm={farm} />
-      </Panel>
-      <Panel title={t('labels.title')}>
-        <LabelSettings />
-      </Panel>
+      {mayChange && (
+        <>
+          <Panel title={t('farm.settings')}>
+            <Settings farm={farm} />
+          </Panel>
+          <Panel title={t('labels.title')}>
+            <LabelSettings />
+          </Panel>
+        </>
+      )}
       <Panel title={t('farm.account')}>
         <Account />
       </Panel>
@@ -66,12 +78,31 @@ function InUse({ archived, children }: { readonly archived: boolean; readonly ch
   );
 }
 
+/** The way to change a thing, for whoever may. */
+function editColumn<Thing extends { readonly name: string }>(
+  onEdit: ((thing: Thing) => void) | null,
+): readonly Column<Thing>[] {
+  if (onEdit === null) return [];
+  return [
+    {
+      key: 'edit',
+      head: t('column.command'),
+      cell: (thing) => (
+        <Button aria-label={t('rooms.editNamed', { name: thing.name })} onClick={() => onEdit(thing)}>
+          {t('command.edit')}
+        </Button>
+      ),
+    },
+  ];
+}
+
 function Strains({
   strains,
   onEdit,
 }: {
   readonly strains: readonly Strain[];
-  readonly onEdit: (strain: Strain) => void;
+  /** Null for whoever may look only. */
+  readonly onEdit: ((strain: Strain) => void) | null;
 }) {
   return (
     <DataTable
@@ -103,15 +134,7 @@ function Strains({
           head: t('column.lastGeneration'),
           cell: (strain) => t('format.generation', { generation: strain.lastGeneration.value }),
         },
-        {
-          key: 'edit',
-          head: t('column.command'),
-          cell: (strain) => (
-            <Button aria-label={t('rooms.editNamed', { name: strain.name })} onClick={() => onEdit(strain)}>
-              {t('command.edit')}
-            </Button>
-          ),
-        },
+        ...editColumn(onEdit),
       ]}
     />
   );
@@ -122,7 +145,8 @@ function Sizes({
   onEdit,
 }: {
   readonly sizes: readonly ContainerSizeJson[];
-  readonly onEdit: (size: ContainerSizeJson) => void;
+  /** Null for whoever may look only. */
+  readonly onEdit: ((size: ContainerSizeJson) => void) | null;
 }) {
   return (
     <DataTable
@@ -160,15 +184,7 @@ function Sizes({
           numeric: true,
           cell: (size) => size.cleanEmpty ?? t('farm.enough'),
         },
-        {
-          key: 'edit',
-          head: t('column.command'),
-          cell: (size) => (
-            <Button aria-label={t('rooms.editNamed', { name: size.name })} onClick={() => onEdit(size)}>
-              {t('command.edit')}
-            </Button>
-          ),
-        },
+        ...editColumn(onEdit),
       ]}
     />
   );

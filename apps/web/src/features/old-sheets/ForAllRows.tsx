@@ -34,7 +34,7 @@ export function ForAllRows({ farm, preview, field, mapping, onChange }: ForAllPr
     <div className="old-sheets__new">
       {options.length > 0 && (
         <SelectField label={labelOf(field)} value="" onChange={({ target }) => sayKnown(target.value)}>
-          <option value="">{t('oldSheets.pick')}</option>
+          <option value="">{t('text.choose')}</option>
           {options.map(({ value, label }) => (
             <option key={value} value={value}>
               {label}

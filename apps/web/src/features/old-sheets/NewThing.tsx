@@ -27,13 +27,17 @@ export function NewThing({ field, ...props }: NewProps & { readonly field: 'stra
   return field === 'size' ? <NewSize {...props} /> : <NewRoom {...props} />;
 }
 
+/** What the contract takes for the volume of one container. */
+const MOST_ML = 200_000;
+
 function NewStrain({ word, onMake }: NewProps) {
   const species = useSpecies();
   const [name, setName] = useState(word);
   const [code, setCode] = useState('');
   const [speciesKey, setSpecies] = useState('');
   const plain = code.trim().toUpperCase();
-  const ready = name.trim() !== '' && speciesKey !== '' && strainCodeProblem(plain) === null;
+  const wrongCode = strainCodeProblem(plain) !== null;
+  const ready = name.trim() !== '' && speciesKey !== '' && !wrongCode;
   const choose = (key: string) => {
     setSpecies(key);
     const hint = speciesCatalogue.find((each) => each.key === key)?.codeHint;
@@ -43,14 +47,19 @@ function NewStrain({ word, onMake }: NewProps) {
     <div className="old-sheets__new">
       <TextField label={t('field.newName')} value={name} onChange={({ target }) => setName(target.value)} />
       <SelectField label={t('field.newSpecies')} value={speciesKey} onChange={({ target }) => choose(target.value)}>
-        <option value="">{t('oldSheets.pick')}</option>
+        <option value="">{t('text.choose')}</option>
         {species.data?.items.map(({ key, latinName, commonName }) => (
           <option key={key} value={key}>
             {commonName === latinName ? latinName : `${commonName} (${latinName})`}
           </option>
         ))}
       </SelectField>
-      <TextField label={t('field.newStrainCode')} value={code} onChange={({ target }) => setCode(target.value)} />
+      <TextField
+        label={t('field.newStrainCode')}
+        error={plain !== '' && wrongCode ? t('oldSheets.wrongCode') : undefined}
+        value={code}
+        onChange={({ target }) => setCode(target.value)}
+      />
       <Use ready={ready} onUse={() => onMake({ to: 'new-strain', code: plain, name: name.trim(), speciesKey })} />
     </div>
   );
@@ -62,13 +71,14 @@ function NewSize({ word, onMake }: NewProps) {
   const [carrier, setCarrier] = useState<Carrier>('grain');
   const [volume, setVolume] = useState(String(volumeInWords(word) ?? ''));
   const read = readNumber(volume);
-  const volumeMl = read !== null && read >= 1 && read <= 200_000 ? read : null;
+  const volumeMl = read !== null && read >= 1 && read <= MOST_ML ? read : null;
   return (
     <div className="old-sheets__new">
       <TextField label={t('field.newName')} value={name} onChange={({ target }) => setName(target.value)} />
       <TextField
         label={t('field.newVolume')}
         unit={t('unit.ml')}
+        error={volume.trim() !== '' && volumeMl === null ? t('oldSheets.wrongVolume', { most: MOST_ML }) : undefined}
         inputMode="decimal"
         value={volume}
         onChange={({ target }) => setVolume(target.value)}
@@ -114,7 +124,7 @@ function NewRoom({ word, onMake }: NewProps) {
         value={kind}
         onChange={({ target }) => setKind(target.value as Room['kind'])}
       >
-        <option value="">{t('oldSheets.pick')}</option>
+        <option value="">{t('text.choose')}</option>
         {Object.entries(ROOM_KIND_WORDS).map(([value, key]) => (
           <option key={value} value={value}>
             {t(key)}

@@ -2,12 +2,14 @@ import './old-sheets.css';
 import type { Farm } from '@jarfold/contracts';
 import { useLocation } from 'wouter';
 import { useOldSheet, useOldSheetsList, useSendOldSheet, useWhenSettled } from '../../api/old-sheets.js';
+import { useIsLead } from '../../api/session.js';
 import { t } from '../../messages/translate.js';
 import { LinkButton } from '../../ui/Button.js';
 import { Failure } from '../../ui/Failure.js';
 import { formatMoment } from '../../ui/format/index.js';
 import { Panel } from '../../ui/Panel.js';
 import { QueryStates } from '../../ui/QueryStates.js';
+import { useScreenTitle } from '../../ui/use-screen-title.js';
 import { Waiting } from '../../ui/Waiting.js';
 import { FileChoice } from '../workbooks/FileChoice.js';
 import { SheetInHand } from './SheetInHand.js';
@@ -16,15 +18,19 @@ const HERE = '/old-spreadsheets';
 
 /** A farm's own old lists: choose one, say how it is to be understood, see what would come of it, bring it in. */
 export default function OldSheetsScreen({ farm, importId }: { readonly farm: Farm; readonly importId: string }) {
+  useScreenTitle(t('screen.oldSheets'));
   return (
     <>
       <header className="screen__head">
         <h1>{t('screen.oldSheets')}</h1>
       </header>
-      {importId === '' ? <ChooseFile /> : <OneFile key={importId} farm={farm} importId={importId} />}
+      {useIsLead() ? <Sheets farm={farm} importId={importId} /> : <p>{t('oldSheets.leadsOnly')}</p>}
     </>
   );
 }
+
+const Sheets = ({ farm, importId }: { readonly farm: Farm; readonly importId: string }) =>
+  importId === '' ? <ChooseFile /> : <OneFile key={importId} farm={farm} importId={importId} />;
 
 function ChooseFile() {
   const [, go] = useLocation();

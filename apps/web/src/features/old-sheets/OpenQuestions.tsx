@@ -147,7 +147,7 @@ function Choice<Value extends string>({
   return (
     <div className="old-sheets__choice">
       <SelectField label={label} value="" onChange={({ target }) => onPick(target.value as Value)}>
-        <option value="">{t('oldSheets.pick')}</option>
+        <option value="">{t('text.choose')}</option>
         {options.map((option) => (
           <option key={option} value={option}>
             {t(words[option])}

@@ -23,7 +23,7 @@ export function UnitQuestion({
       value={mapping.units[field] ?? ''}
       onChange={({ target }) => onChange({ units: { ...mapping.units, [field]: target.value as SheetUnit } })}
     >
-      {mapping.units[field] === undefined && <option value="">{t('oldSheets.pick')}</option>}
+      {mapping.units[field] === undefined && <option value="">{t('text.choose')}</option>}
       {units.map((unit) => (
         <option key={unit} value={unit}>
           {t(UNIT_WORDS[unit])}

@@ -51,7 +51,7 @@ export function WordQuestion({ farm, preview, field, word, mapping, onMean, sugg
         value={makingNew ? 'make-new' : meaning === undefined ? '' : optionOf(meaning)}
         onChange={({ target }) => choose(target.value)}
       >
-        {meaning === undefined && <option value="">{t('oldSheets.pick')}</option>}
+        {meaning === undefined && <option value="">{t('text.choose')}</option>}
         {meaning !== undefined && optionOf(meaning) === 'made-new' && (
           <option value="made-new">{newLabel(meaning)}</option>
         )}

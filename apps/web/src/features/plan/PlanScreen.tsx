@@ -1,8 +1,8 @@
 import './plan.css';
-import type { PlanReview, Role } from '@jarfold/contracts';
+import type { PlanReview } from '@jarfold/contracts';
 import { type FormEvent, useState } from 'react';
 import { useAcceptPlan, useReview, useSetAssurance } from '../../api/plan.js';
-import { useSession } from '../../api/session.js';
+import { useIsLead } from '../../api/session.js';
 import { t } from '../../messages/translate.js';
 import { Button } from '../../ui/Button.js';
 import { Failure } from '../../ui/Failure.js';
@@ -21,8 +21,7 @@ import { WhatIfPanel } from './WhatIfPanel.js';
 /** The newest plan to agree on: its starts with their reasons, what changed, and what would be if. */
 export default function PlanScreen() {
   const review = useReview();
-  const session = useSession();
-  const mayDecide = isLead(session.data?.role);
+  const mayDecide = useIsLead();
   return (
     <>
       <header className="screen__head">
@@ -47,8 +46,6 @@ export default function PlanScreen() {
     </>
   );
 }
-
-const isLead = (role: Role | undefined): boolean => role === 'owner' || role === 'lead';
 
 const PLAN_STATES = {
   proposed: 'state.plan.proposed',

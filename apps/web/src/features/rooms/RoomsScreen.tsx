@@ -1,6 +1,7 @@
 import './rooms.css';
 import type { DrawnJar, DrawnRooms, Farm, Room, Shelf } from '@jarfold/contracts';
 import { useState } from 'react';
+import { useIsLead } from '../../api/session.js';
 import { useDrawnRooms } from '../../api/stock.js';
 import { t } from '../../messages/translate.js';
 import { Button } from '../../ui/Button.js';
@@ -25,14 +26,17 @@ type Open =
 export default function RoomsScreen({ farm }: { readonly farm: Farm }) {
   const drawn = useDrawnRooms();
   const [open, setOpen] = useState<Open>(null);
+  const mayChange = useIsLead();
   const close = () => setOpen(null);
   return (
     <>
       <header className="screen__head">
         <h1>{t('screen.rooms')}</h1>
-        <Button look="main" onClick={() => setOpen({ kind: 'room', room: null })}>
-          {t('command.addRoom')}
-        </Button>
+        {mayChange && (
+          <Button look="main" onClick={() => setOpen({ kind: 'room', room: null })}>
+            {t('command.addRoom')}
+          </Button>
+        )}
       </header>
       <QueryStates query={drawn}>{(rooms) => <Rooms rooms={rooms} farm={farm} onOpen={setOpen} />}</QueryStates>
       {open?.kind === 'jar' && <JarSheet jarId={open.jarId} onClose={close} />}
@@ -82,6 +86,7 @@ function RoomPanel({
   readonly onJar: (jar: DrawnJar) => void;
   readonly onOpen: (open: Open) => void;
 }) {
+  const mayChange = useIsLead();
   const editable = farm.rooms.find((it) => it.id === room.id) ?? null;
   return (
     <Panel
@@ -90,18 +95,22 @@ function RoomPanel({
       aside={
         <div className="row">
           <p className="soft">{roomWords(room)}</p>
-          <Button
-            aria-label={t('rooms.editNamed', { name: room.name })}
-            onClick={() => onOpen({ kind: 'room', room: editable })}
-          >
-            {t('command.edit')}
-          </Button>
-          <Button
-            aria-label={t('rooms.addShelfIn', { name: room.name })}
-            onClick={() => onOpen({ kind: 'shelf', roomId: room.id, shelf: null })}
-          >
-            {t('command.addShelf')}
-          </Button>
+          {mayChange && (
+            <>
+              <Button
+                aria-label={t('rooms.editNamed', { name: room.name })}
+                onClick={() => onOpen({ kind: 'room', room: editable })}
+              >
+                {t('command.edit')}
+              </Button>
+              <Button
+                aria-label={t('rooms.addShelfIn', { name: room.name })}
+                onClick={() => onOpen({ kind: 'shelf', roomId: room.id, shelf: null })}
+              >
+                {t('command.addShelf')}
+              </Button>
+            </>
+          )}
         </div>
       }
     >
@@ -111,8 +120,14 @@ function RoomPanel({
           key={shelf.id}
           shelf={shelf}
           onJar={onJar}
-          onEdit={() =>
-            onOpen({ kind: 'shelf', roomId: room.id, shelf: farm.shelves.find((it) => it.id === shelf.id) ?? null })
+          onEdit={
+            mayChange
+              ? () =>
+                  onOpen({
+                    ...{ kind: 'shelf', roomId: room.id },
+                    shelf: farm.shelves.find((it) => it.id === shelf.id) ?? null,
+                  })
+              : undefined
           }
         />
       ))}

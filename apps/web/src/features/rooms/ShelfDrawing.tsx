@@ -18,7 +18,7 @@ export function ShelfDrawing({
   readonly shelf: DrawnShelf;
   readonly onJar: (jar: DrawnJar) => void;
   /** Left out where shelves are only looked at. */
-  readonly onEdit?: () => void;
+  readonly onEdit?: (() => void) | undefined;
   /** What makes some jars stand out (see JarButton); rows without one are then left out. */
   readonly badge?: (jar: DrawnJar) => string | null;
 }) {

@@ -20,12 +20,11 @@ const RUN_STATE_WORDS = {
 
 export function RunCard({
   run,
-  onEdit,
-  onCancel,
+  change,
 }: {
   readonly run: Run;
-  readonly onEdit: () => void;
-  readonly onCancel: () => void;
+  /** What whoever may change runs can do; null for those who look only. */
+  readonly change: { readonly onEdit: () => void; readonly onCancel: () => void } | null;
 }) {
   const { coverage } = run;
   const share = coverage && coverage.targetGrams > 0 ? coverage.coveredGrams / coverage.targetGrams : 0;
@@ -48,12 +47,12 @@ export function RunCard({
       <div className="run__coverage">
         {coverage ? <Coverage run={run} coverage={coverage} /> : <NoCoverage run={run} />}
       </div>
-      {run.state === 'planned' && (
+      {change && run.state === 'planned' && (
         <div className="run__commands">
-          <Button onClick={onEdit} aria-label={t('runs.editNamed', { run: run.name })}>
+          <Button onClick={change.onEdit} aria-label={t('runs.editNamed', { run: run.name })}>
             {t('command.edit')}
           </Button>
-          <Button look="danger" onClick={onCancel} aria-label={t('runs.cancelNamed', { run: run.name })}>
+          <Button look="danger" onClick={change.onCancel} aria-label={t('runs.cancelNamed', { run: run.name })}>
             {t('command.cancelRun')}
           </Button>
         </div>

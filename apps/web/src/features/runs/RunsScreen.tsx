@@ -4,6 +4,7 @@ import { useQueryClient } from '@tanstack/react-query';
 import { useEffect, useState } from 'react';
 import { keys } from '../../api/keys.js';
 import { useRuns } from '../../api/runs.js';
+import { useIsLead } from '../../api/session.js';
 import { useWeek } from '../../api/week.js';
 import { t } from '../../messages/translate.js';
 import { Button } from '../../ui/Button.js';
@@ -23,14 +24,17 @@ export default function RunsScreen({ farm }: { readonly farm: Farm }) {
   const [all, setAll] = useState(false);
   const [open, setOpen] = useState<Open>(null);
   const runs = useRuns(all ? 'all' : 'planned');
+  const mayChange = useIsLead();
   const close = () => setOpen(null);
   return (
     <>
       <header className="screen__head">
         <h1>{t('screen.runs')}</h1>
-        <Button look="main" onClick={() => setOpen({ kind: 'add' })}>
-          {t('command.addRun')}
-        </Button>
+        {mayChange && (
+          <Button look="main" onClick={() => setOpen({ kind: 'add' })}>
+            {t('command.addRun')}
+          </Button>
+        )}
       </header>
       <div className="row row--apart">
         <PlanBehind list={runs.data} />
@@ -40,6 +44,7 @@ export default function RunsScreen({ farm }: { readonly farm: Farm }) {
         {({ items }) => (
           <Runs
             runs={items}
+            mayChange={mayChange}
             onAdd={() => setOpen({ kind: 'add' })}
             onEdit={(run) => setOpen({ kind: 'edit', run })}
             onCancel={(run) => setOpen({ kind: 'cancel', run })}
@@ -76,11 +81,13 @@ function PlanBehind({ list }: { readonly list: RunList | undefined }) {
 
 function Runs({
   runs,
+  mayChange,
   onAdd,
   onEdit,
   onCancel,
 }: {
   readonly runs: readonly Run[];
+  readonly mayChange: boolean;
   readonly onAdd: () => void;
   readonly onEdit: (run: Run) => void;
   readonly onCancel: (run: Run) => void;
@@ -89,7 +96,7 @@ function Runs({
     return (
       <Panel title={t('runs.none')}>
         <NothingYet title={t('runs.noneHint')}>
-          <Button onClick={onAdd}>{t('command.addRun')}</Button>
+          {mayChange && <Button onClick={onAdd}>{t('command.addRun')}</Button>}
         </NothingYet>
       </Panel>
     );
@@ -100,7 +107,11 @@ function Runs({
         <Panel key={week} title={week} aside={<p className="soft">{span}</p>}>
           <ul className="plain run-list">
             {items.map((run) => (
-              <RunCard key={run.id} run={run} onEdit={() => onEdit(run)} onCancel={() => onCancel(run)} />
+              <RunCard
+                key={run.id}
+                run={run}
+                change={mayChange ? { onEdit: () => onEdit(run), onCancel: () => onCancel(run) } : null}
+              />
             ))}
           </ul>
         </Panel>

@@ -1,6 +1,7 @@
 import './stock.css';
 import type { Ageing, StockOverview, StockRow } from '@jarfold/contracts';
 import { useState } from 'react';
+import { useIsLead } from '../../api/session.js';
 import { useAgeing, useStock } from '../../api/stock.js';
 import { type MessageKey, t } from '../../messages/translate.js';
 import { Button, LinkButton } from '../../ui/Button.js';
@@ -46,14 +47,19 @@ export default function StockScreen() {
 }
 
 function Overview({ overview }: { readonly overview: StockOverview }) {
+  const mayBringIn = useIsLead();
   const [generation, setGeneration] = useState<number | null>(null);
   if (overview.rows.length === 0) {
     return (
       <Panel title={t('stock.byAge')}>
         <NothingYet title={t('stock.empty')}>
           <p className="soft">{t('stock.emptyHint')}</p>
-          <p>{t('oldSheets.linkHint')}</p>
-          <LinkButton href="/old-spreadsheets">{t('command.openOldSheets')}</LinkButton>
+          {mayBringIn && (
+            <>
+              <p>{t('oldSheets.linkHint')}</p>
+              <LinkButton href="/old-spreadsheets">{t('command.openOldSheets')}</LinkButton>
+            </>
+          )}
         </NothingYet>
       </Panel>
     );

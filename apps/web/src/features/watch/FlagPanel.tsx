@@ -2,7 +2,7 @@ import './watch.css';
 import type { FlagJson } from '@jarfold/contracts';
 import { useState } from 'react';
 import { Link } from 'wouter';
-import { useSession } from '../../api/session.js';
+import { useIsLead } from '../../api/session.js';
 import { useFlags, useSeeFlag } from '../../api/watch.js';
 import { t } from '../../messages/translate.js';
 import { Button, LinkButton } from '../../ui/Button.js';
@@ -125,9 +125,9 @@ const seenWords = ({ by, at }: NonNullable<FlagJson['seen']>): string =>
 
 /** A lead says that somebody knows and sees to it; that alone settles nothing. */
 function SeenButton({ flag }: { readonly flag: FlagJson }) {
-  const session = useSession();
+  const maySee = useIsLead();
   const see = useSeeFlag();
-  if (!session.data || session.data.role === 'hand') return null;
+  if (!maySee) return null;
   const seen = flag.seen !== null;
   return (
     <>

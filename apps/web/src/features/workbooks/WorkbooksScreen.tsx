@@ -1,4 +1,5 @@
 import './workbooks.css';
+import { useIsLead } from '../../api/session.js';
 import { useMakeWorkbook, useWorkbooks, workbookAddress } from '../../api/workbooks.js';
 import { t } from '../../messages/translate.js';
 import { Button, LinkButton } from '../../ui/Button.js';
@@ -12,15 +13,16 @@ import { ReturnedWorkbook } from './ReturnedWorkbook.js';
 
 /** Files in and out: the weekly workbook, and its way back. */
 export default function WorkbooksScreen() {
+  const mayChange = useIsLead();
   return (
     <>
       <header className="screen__head">
         <h1>{t('screen.workbooks')}</h1>
       </header>
-      <WeeklyWorkbooks />
-      <ReturnedWorkbook />
+      <WeeklyWorkbooks mayMake={mayChange} />
+      {mayChange && <ReturnedWorkbook />}
       <WayToExports />
-      <OldSpreadsheets />
+      {mayChange && <OldSpreadsheets />}
     </>
   );
 }
@@ -47,16 +49,18 @@ function WayToExports() {
   );
 }
 
-function WeeklyWorkbooks() {
+function WeeklyWorkbooks({ mayMake }: { readonly mayMake: boolean }) {
   const workbooks = useWorkbooks();
   const make = useMakeWorkbook();
   return (
     <Panel
       title={t('workbooks.weekly')}
       aside={
-        <Button look="main" busy={make.isPending} onClick={() => make.mutate()}>
-          {t('command.makeWorkbook')}
-        </Button>
+        mayMake && (
+          <Button look="main" busy={make.isPending} onClick={() => make.mutate()}>
+            {t('command.makeWorkbook')}
+          </Button>
+        )
       }
     >
       <p>{t('workbooks.weeklyHint')}</p>
