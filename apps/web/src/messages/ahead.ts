@@ -27,7 +27,7 @@ export const ahead = {
   'ahead.harvestDesc':
     '{weeks, plural, one {# week} other {# weeks}}: a bar to a week for the harvest expected, and a line for its interval. Most in {most}: {mass}.',
   'ahead.harvestLead':
-    'Runs made and planned, borne as finished runs did. Each week with the interval that holds {share} of the time; runs vary on their own, a bad month for all of them is not in it.',
+    'What runs made and planned should bear, going by finished runs. Each week has the interval that holds {share} of the time: it knows that runs vary, but not a month that is bad for all of them.',
   'ahead.legend.behind': 'made, by week',
   'ahead.legend.expected': 'expected, with its interval',
   'ahead.legend.harvest': 'harvest expected',
@@ -46,8 +46,7 @@ export const ahead = {
   'ahead.promiseError.day': 'Choose the day it is promised for.',
   'ahead.promiseError.mass': 'Write the kilograms as a number above 0.',
   'ahead.promiseError.weeks': 'Write a whole number of weeks from 1 to 26.',
-  'ahead.promiseHint':
-    'Of what runs bear, as in the table below. The low end leaves something to spare more often than not.',
+  'ahead.promiseHint': 'Of what runs bear, as in the table at the end. With the low end something is mostly left over.',
   'ahead.promiseLead':
     'What promised kilograms need in runs, substrate and spawn, on the weekdays your runs are made on.',
   'ahead.promiseNothing': 'No further run is needed.',

@@ -25,8 +25,8 @@ import { workbooks } from './workbooks.js';
 /**
  * Every word on the screens, by key, in ICU message syntax: each feature keeps its own in a file named for it. The groups
  * `screen`, `command`, `field`, `column`, `state`, `coverage`, `runState`, `roomKind`, `role`, `basis`, `freshness`,
- * `entry`, `factor`, `method`, `flag`, `container` and `carrier` are names: docs/names.md lists each as trade, standard or our own. The other
- * groups are sentences.
+ * `entry`, `factor`, `method`, `flag`, `container` and `carrier` are names: docs/names.md lists each as trade, standard or
+ * our own. The other groups are sentences.
  */
 export const en = {
   ...shared,

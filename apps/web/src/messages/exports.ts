@@ -32,7 +32,7 @@ export const exports = {
   'exports.day.monthFirst': '11/29/2026',
   'exports.farm': 'The whole farm',
   'exports.farmHint':
-    'Everything the farm told and everything that follows from it. Passwords, PINs, sign-ins and secret addresses stay behind. What brings it in again is a file of JSON lines with a check sum, read into an empty farm by “npm run -s workbook -- bring-in”; the workbook and the CSV files are there to be read.',
+    'Everything the farm told and everything that follows from it. Passwords, PINs, sign-ins and secret addresses stay behind. What brings it in again is a file of JSON lines with a checksum, read into an empty farm by “npm run -s workbook -- bring-in”; the workbook and the CSV files are there to be read.',
   'exports.farmOwner': 'Only the owner can take the whole farm out.',
   'exports.feedEmpty': 'No calendar address was made yet.',
   'exports.feedOf.farm': 'all work of the farm',

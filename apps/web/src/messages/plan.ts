@@ -70,7 +70,7 @@ export const plan = {
   'plan.startLast': 'Today is the last safe day for it.',
   'plan.startLastDay': '{day} is its last safe day.',
   'plan.startSkip':
-    'If skipped: {runs}{more, plural, =0 {} one {, and # more run less} other {, and # more runs less}}.',
+    'If skipped: {runs}{more, plural, =0 {} one {, and # more run becomes less likely} other {, and # more runs become less likely}}.',
   'plan.startSkipRun': '{run} falls from {before} to {now}',
   'plan.startSkipNothing': 'If skipped, no run becomes clearly less likely.',
   'plan.starts': 'Starts',

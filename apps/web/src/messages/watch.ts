@@ -21,7 +21,7 @@ export const watch = {
   'watch.go.growth': 'Look at ripening',
   'watch.go.rates': 'Look at the rates',
   'watch.go.runs': 'Bulk runs',
-  'watch.moreOfKind': '{count, plural, one {# more of this kind} other {# more of this kind}}',
+  'watch.moreOfKind': '{count} more of this kind',
   'watch.none': 'Nothing needs a look. The watch goes over the farm each night and after entries that matter.',
   'watch.noneSettled': 'No flag settled in that time',
   'watch.allSeen': 'Everything that stands was seen.',

@@ -89,7 +89,7 @@ function FeedForm({ mayMakeForFarm }: { readonly mayMakeForFarm: boolean }) {
           {t('command.makeFeed')}
         </Button>
       </div>
-      {make.data && <MadeFeed address={`${window.location.origin}${make.data.path}`} />}
+      {make.data && <MadeFeed key={make.data.path} address={`${window.location.origin}${make.data.path}`} />}
     </form>
   );
 }

@@ -32,6 +32,7 @@ export function JarList() {
       {items.length > 0 && items.length <= MOST_JARS_BY_ID && (
         <PrintLabels choices={[{ words: 'command.printShownLabels', of: { jarIds: items.map(({ id }) => id) } }]} />
       )}
+      {items.length > MOST_JARS_BY_ID && <p className="soft">{t('labels.tooManyJars', { most: MOST_JARS_BY_ID })}</p>}
       {items.length > 0 && <Jars jars={items} onShow={setShown} />}
       {jars.hasNextPage && (
         <div>
