@@ -32,6 +32,8 @@ const methods: readonly (readonly [what: string, source: string, test: string])[
   ['survival', 'Freireich (Le, example 11.1); NIST 8.4.1.3; Fay and Shaw 2010', 'survival'],
   ['forecasts', 'Hyndman and Athanasopoulos; Croston 1972; Hyndman and Koehler 2006', 'demand'],
   ['stock and lots', 'Wagner and Whitin 1958; Porteus and Gallego in SCperf; Nahmias; Cannon and Roe', 'demand'],
+  ['ISO weeks', 'ISO 8601-1:2019, 4.3.5; the closed form by ordinal day and weekday (memory)', 'iso-weeks'],
+  ['lot records as EPCIS 2.0', 'the JSON Schema GS1 publishes, kept unchanged with the test (read)', 'epcis'],
   ['attribution', 'no published worked example found; simulated farm-years', 'attribution'],
 ];
 
