@@ -24,6 +24,9 @@ export function useIsLead(): boolean {
   return role === 'owner' || role === 'lead';
 }
 
+/** Whether whoever is signed in is the owner, who alone says who works here and takes the farm out. */
+export const useIsOwner = (): boolean => useSession().data?.role === 'owner';
+
 async function whoAmI(signal: AbortSignal): Promise<WhoAmI | null> {
   if (!(await finishLeaving())) throw new RequestFailure({ kind: 'unreachable' }, 'DELETE /api/session');
   try {

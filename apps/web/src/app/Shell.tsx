@@ -1,7 +1,7 @@
 import './shell.css';
-import { type ReactNode, useEffect, useRef } from 'react';
+import { type ReactNode, useEffect, useLayoutEffect, useRef } from 'react';
 import { Link, useLocation } from 'wouter';
-import { useSession } from '../api/session.js';
+import { useIsLead, useSession } from '../api/session.js';
 import { type MessageKey, t } from '../messages/translate.js';
 
 const SCREENS = [
@@ -16,13 +16,21 @@ const SCREENS = [
   { path: '/recall', title: 'screen.recall' },
   { path: '/workbooks', title: 'screen.workbooks' },
   { path: '/farm', title: 'screen.farm' },
-  { path: '/people', title: 'screen.people' },
+  { path: '/people', title: 'screen.people', leads: true },
+] as const satisfies readonly { path: string; title: MessageKey; leads?: true }[];
+
+/** Screens that others lead to. */
+const OFF_THE_RAIL = [
+  { path: '/watch', title: 'screen.watch' },
+  { path: '/exports', title: 'screen.exports' },
+  { path: '/old-spreadsheets', title: 'screen.oldSheets' },
 ] as const satisfies readonly { path: string; title: MessageKey }[];
 
 /** The steel rail above every screen of a farm; the screen one stands on is marked with tape. */
 export function Shell({ children }: { readonly children: ReactNode }) {
   const [location] = useLocation();
   const session = useSession();
+  const isLead = useIsLead();
   const main = useScreenChange(location);
   return (
     <>
@@ -36,7 +44,7 @@ export function Shell({ children }: { readonly children: ReactNode }) {
         </div>
         <nav className="rail__nav" aria-label={t('text.screens')}>
           <ul className="plain">
-            {SCREENS.map(({ path, title }) => (
+            {SCREENS.filter((screen) => isLead || !('leads' in screen)).map(({ path, title }) => (
               <li key={path}>
                 <Link href={path} className="rail__link" aria-current={isOn(location, path) ? 'page' : undefined}>
                   {t(title)}
@@ -67,9 +75,13 @@ const isOn = (location: string, path: string): boolean =>
 function useScreenChange(location: string) {
   const main = useRef<HTMLElement>(null);
   const first = useRef(true);
-  useEffect(() => {
-    const screen = SCREENS.find(({ path }) => isOn(location, path));
+  // Before the effects of the screen itself, which may know a closer title.
+  useLayoutEffect(() => {
+    const screen = [...SCREENS, ...OFF_THE_RAIL].find(({ path }) => isOn(location, path));
     document.title = screen ? t('text.documentTitle', { screen: t(screen.title) }) : t('product.name');
+  }, [location]);
+  // biome-ignore lint/correctness/useExhaustiveDependencies: a new place is what moves the keyboard
+  useEffect(() => {
     if (!first.current) {
       main.current?.focus({ preventScroll: true });
       window.scrollTo(0, 0);

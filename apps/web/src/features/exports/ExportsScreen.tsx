@@ -1,8 +1,7 @@
 import './exports.css';
-import { useIsLead, useSession } from '../../api/session.js';
+import { useIsLead, useIsOwner } from '../../api/session.js';
 import { t } from '../../messages/translate.js';
 import { LinkButton } from '../../ui/Button.js';
-import { useScreenTitle } from '../../ui/use-screen-title.js';
 import { CalendarPanel } from './CalendarPanel.js';
 import { FileUnitsPanel } from './FileUnitsPanel.js';
 import { LotRecordsPanel } from './LotRecordsPanel.js';
@@ -10,8 +9,6 @@ import { WholeFarmPanel } from './WholeFarmPanel.js';
 
 /** What leaves the farm besides the weekly workbook. */
 export default function ExportsScreen() {
-  const session = useSession();
-  useScreenTitle(t('screen.exports'));
   const mayChange = useIsLead();
   return (
     <>
@@ -22,7 +19,7 @@ export default function ExportsScreen() {
       <LotRecordsPanel />
       <CalendarPanel mayMakeForFarm={mayChange} />
       {mayChange && <FileUnitsPanel />}
-      <WholeFarmPanel mayTakeOut={session.data?.role === 'owner'} />
+      <WholeFarmPanel mayTakeOut={useIsOwner()} />
     </>
   );
 }

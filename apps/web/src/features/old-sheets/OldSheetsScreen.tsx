@@ -9,7 +9,6 @@ import { Failure } from '../../ui/Failure.js';
 import { formatMoment } from '../../ui/format/index.js';
 import { Panel } from '../../ui/Panel.js';
 import { QueryStates } from '../../ui/QueryStates.js';
-import { useScreenTitle } from '../../ui/use-screen-title.js';
 import { Waiting } from '../../ui/Waiting.js';
 import { FileChoice } from '../workbooks/FileChoice.js';
 import { SheetInHand } from './SheetInHand.js';
@@ -18,7 +17,6 @@ const HERE = '/old-spreadsheets';
 
 /** A farm's own old lists: choose one, say how it is to be understood, see what would come of it, bring it in. */
 export default function OldSheetsScreen({ farm, importId }: { readonly farm: Farm; readonly importId: string }) {
-  useScreenTitle(t('screen.oldSheets'));
   return (
     <>
       <header className="screen__head">

@@ -1,6 +1,7 @@
 import type { Device, StaffMember } from '@jarfold/contracts';
 import { useState } from 'react';
 import { useDevices, useRevokeDevice, useStaff } from '../../api/people.js';
+import { useIsOwner } from '../../api/session.js';
 import { t } from '../../messages/translate.js';
 import { Button } from '../../ui/Button.js';
 import { Failure } from '../../ui/Failure.js';
@@ -14,6 +15,7 @@ import { ROLE_WORDS } from './role-words.js';
 export default function PeopleScreen() {
   const staff = useStaff();
   const devices = useDevices();
+  const mayChange = useIsOwner();
   const [person, setPerson] = useState<StaffMember | 'new' | null>(null);
   const [enrolling, setEnrolling] = useState(false);
   return (
@@ -21,7 +23,7 @@ export default function PeopleScreen() {
       <h1>{t('screen.people')}</h1>
       <Panel
         title={t('people.staff')}
-        aside={<Button onClick={() => setPerson('new')}>{t('command.addPerson')}</Button>}
+        aside={mayChange && <Button onClick={() => setPerson('new')}>{t('command.addPerson')}</Button>}
       >
         <QueryStates query={staff}>
           {({ items }) => (
@@ -31,12 +33,14 @@ export default function PeopleScreen() {
                   <p>
                     <strong>{member.name ?? t('people.nameForgotten')}</strong> <span>{standingWords(member)}</span>
                   </p>
-                  <Button
-                    aria-label={t('people.editNamed', { name: member.name ?? '' })}
-                    onClick={() => setPerson(member)}
-                  >
-                    {t('command.edit')}
-                  </Button>
+                  {mayChange && (
+                    <Button
+                      aria-label={t('people.editNamed', { name: member.name ?? '' })}
+                      onClick={() => setPerson(member)}
+                    >
+                      {t('command.edit')}
+                    </Button>
+                  )}
                 </li>
               ))}
             </ul>
@@ -45,7 +49,7 @@ export default function PeopleScreen() {
       </Panel>
       <Panel
         title={t('people.tablets')}
-        aside={<Button onClick={() => setEnrolling(true)}>{t('command.addTablet')}</Button>}
+        aside={mayChange && <Button onClick={() => setEnrolling(true)}>{t('command.addTablet')}</Button>}
       >
         <p>{t('people.tabletsHint')}</p>
         <QueryStates query={devices}>
@@ -78,6 +82,7 @@ export default function PeopleScreen() {
 
 function TabletRow({ device }: { readonly device: Device }) {
   const revoke = useRevokeDevice();
+  const mayRevoke = useIsOwner();
   const { deviceId, name, revokedAt, lastSequence } = device;
   return (
     <li className="row row--apart">
@@ -85,7 +90,7 @@ function TabletRow({ device }: { readonly device: Device }) {
         <strong>{name}</strong>{' '}
         <span>{revokedAt ? t('people.tabletRevoked') : t('people.tabletEntries', { count: lastSequence })}</span>
       </p>
-      {!revokedAt && (
+      {mayRevoke && !revokedAt && (
         <Button
           look="danger"
           busy={revoke.isPending}

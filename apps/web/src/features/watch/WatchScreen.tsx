@@ -7,7 +7,6 @@ import { SelectField } from '../../ui/Field.js';
 import { formatDay, formatMoment } from '../../ui/format/index.js';
 import { Panel } from '../../ui/Panel.js';
 import { QueryStates } from '../../ui/QueryStates.js';
-import { useScreenTitle } from '../../ui/use-screen-title.js';
 import { NothingYet } from '../../ui/Waiting.js';
 import { FlagCard, FlagPanel } from './FlagPanel.js';
 
@@ -17,7 +16,6 @@ const SPANS = [7, 28, 90] as const;
 export default function WatchScreen() {
   const [days, setDays] = useState<number>(28);
   const settled = useSettledFlags(days);
-  useScreenTitle(t('screen.watch'));
   return (
     <>
       <header className="screen__head">

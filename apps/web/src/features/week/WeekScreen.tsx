@@ -2,6 +2,7 @@ import './week.css';
 import type { Week } from '@jarfold/contracts';
 import { addDays, type CalendarDay, calendarDay } from '@jarfold/domain';
 import { useLocation, useSearch } from 'wouter';
+import { useIsLead } from '../../api/session.js';
 import { useNewestPlan, useReplan, useWeek } from '../../api/week.js';
 import { t } from '../../messages/translate.js';
 import { Button, LinkButton } from '../../ui/Button.js';
@@ -96,15 +97,18 @@ function NextWork({ after }: { readonly after: CalendarDay }) {
 /** Whether what is shown was planned with the newest facts. */
 function PlanState({ week }: { readonly week: Week }) {
   const replan = useReplan();
+  const mayReplan = useIsLead();
   if (week.planId === null) {
     return (
       <Notice title={week.freshness === 'being-made' ? t('week.firstPlan') : t('week.noPlan')} live>
         <p>{t('week.noPlanHint')}</p>
         {replan.error && <Failure error={replan.error} />}
         <div className="row">
-          <Button look="main" busy={replan.isPending} onClick={() => replan.mutate()}>
-            {t('command.replan')}
-          </Button>
+          {mayReplan && (
+            <Button look="main" busy={replan.isPending} onClick={() => replan.mutate()}>
+              {t('command.replan')}
+            </Button>
+          )}
           <LinkButton href="/runs">{t('screen.runs')}</LinkButton>
         </div>
       </Notice>
@@ -120,9 +124,11 @@ function PlanState({ week }: { readonly week: Week }) {
       {replan.error && <Failure error={replan.error} />}
       <div className="row">
         <Hindrances week={week} />
-        <Button busy={replan.isPending} onClick={() => replan.mutate()}>
-          {t('command.replan')}
-        </Button>
+        {mayReplan && (
+          <Button busy={replan.isPending} onClick={() => replan.mutate()}>
+            {t('command.replan')}
+          </Button>
+        )}
       </div>
     </div>
   );
