@@ -35,6 +35,7 @@ export type RecordOf<T> =
 const MOST_JARS = 500;
 const LAST_GENERATION = 20;
 const LONGEST_CODE = 40;
+const LONGEST_SUPPLIER = 120;
 const LONGEST_NOTE = 2000;
 const HEAVIEST_G = 1_000_000;
 
@@ -53,13 +54,17 @@ export function jarRecord(row: ReadRow, mapping: TableMapping, farm: FarmFacts):
   const count = numberValue(row, 'count') ?? 1;
   const generation = numberValue(row, 'generation') ?? 0;
   const gramsLeft = numberValue(row, 'gramsLeft');
-  for (const [field, text] of [
-    ['code', code],
-    ['lot', lot],
+  const supplier = textValue(row, 'supplier');
+  const note = noteOf(row);
+  for (const [field, text, most, what] of [
+    ['code', code, LONGEST_CODE, 'A code'],
+    ['lot', lot, LONGEST_CODE, 'A code'],
+    ['supplier', supplier, LONGEST_SUPPLIER, 'A supplier'],
   ] as const) {
-    if (text !== null && text.length > LONGEST_CODE)
-      say(field, 'out-of-range', `A code has at most ${LONGEST_CODE} characters.`, 'Shorten it.');
+    if ((text ?? '').length > most)
+      say(field, 'out-of-range', `${what} has at most ${most} characters.`, 'Shorten it.');
   }
+  problems.push(...longNote(row, note, LONGEST_NOTE));
   if (count < 1 || count > MOST_JARS)
     say('count', 'out-of-range', `One row stands for 1 to ${MOST_JARS} jars.`, 'Split the row.');
   if (count > 1 && code !== null)
@@ -108,8 +113,8 @@ export function jarRecord(row: ReadRow, mapping: TableMapping, farm: FarmFacts):
       size: meaning('size')!,
       usedIn: state !== 'used-up' || run?.to === 'leave-out' ? null : run,
       place: place?.to === 'leave-out' || goneStates.has(state) ? null : place,
-      supplier: textValue(row, 'supplier')?.slice(0, 120) ?? null,
-      note: noteOf(row),
+      supplier,
+      note,
     },
   };
 }
@@ -122,7 +127,15 @@ function noteOf(row: ReadRow): string | null {
     ...(temperature === null ? [] : [`Temperature: ${temperature} °C`]),
     ...row.notes,
   ];
-  return parts.length === 0 ? null : parts.join('. ').slice(0, LONGEST_NOTE);
+  return parts.length === 0 ? null : parts.join('. ');
+}
+
+/** Cut short, a note would lose what somebody wrote: the row is refused instead. */
+export function longNote(row: ReadRow, note: string | null, most: number): readonly FileProblem[] {
+  if ((note ?? '').length <= most) return [];
+  const rule = `The words kept as a note have at most ${most.toLocaleString('en')} characters in a row.`;
+  const advice = 'Shorten them, or leave out a column that is kept as a note.';
+  return [rowProblem(row, 'note', 'out-of-range', rule, advice)];
 }
 
 function daysToRipe(strain: WordMeaning, farm: FarmFacts): number {

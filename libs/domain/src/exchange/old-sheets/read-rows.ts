@@ -95,7 +95,7 @@ const isDash = (content: WrittenContent): boolean =>
   content.kind === 'text' && /^[-–—.?]?$/.test(cellText(content.text));
 
 const noteOf = (heading: string, content: WrittenContent): string => {
-  const text = cellText(shownContent(content)).slice(0, 500);
+  const text = cellText(shownContent(content));
   return /^(notes?|remarks?|comments?)$/i.test(heading) ? text : `${heading}: ${text}`;
 };
 

@@ -1,6 +1,6 @@
 import type { CalendarDay } from '../../calendar/calendar-day.js';
 import type { FileProblem } from '../returned-book.js';
-import type { RecordOf } from './jar-records.js';
+import { longNote, type RecordOf } from './jar-records.js';
 import { dayValue, meaningOf, numberValue, type ReadRow, rowProblem, textValue } from './read-rows.js';
 import type { FarmFacts, TableMapping, WordMeaning } from './sheet-mapping.js';
 
@@ -26,6 +26,7 @@ export interface HarvestRecord {
 }
 
 const LONGEST_NAME = 80;
+const LONGEST_NOTE = 500;
 const HEAVIEST_SUBSTRATE_G = 1_000_000_000;
 const HEAVIEST_HARVEST_G = 1_000_000;
 const MOST_FLUSHES = 20;
@@ -61,9 +62,10 @@ export function runRecord(row: ReadRow, mapping: TableMapping, farm: FarmFacts):
         'Check the number.',
       ),
     );
+  const note = row.notes.join('. ');
+  problems.push(...longNote(row, note, LONGEST_NOTE));
   if (problems.length > 0) return { problems };
   const strain = meaningOf(mapping, 'strain', textValue(row, 'strain')!)!;
-  const note = row.notes.join('. ').slice(0, 500);
   return {
     noted: [],
     record: {

@@ -41,15 +41,22 @@ export const runKey = (name: string, day: string): string => `${wordKey(name)}|$
 /**
  * Parts what is new from what the farm has: a code names one jar, a name and a day one run, and a row without either is
  * known again by everything it says. Jars with a lot's code make that lot; the others are gathered by strain, size,
- * generation, day and supplier.
+ * generation, day and supplier. Rows that name a run of the file need exactly one run of that name which is not refused.
  * @param markOf a short digest of a text
  */
 export function settleFile(file: UnderstoodFile, here: AlreadyHere, markOf: (text: string) => string): SettledFile {
   const settled: Draft = { already: [], refused: [], marks: [] };
   const marks = new RowMarks(markOf);
-  const runs = file.runs.filter((run) => isNewRun(run, here, settled));
-  const jars = onceEach(file.jars, settled).filter((record) => isNewJar(record, here, marks, settled));
-  const harvests = file.harvests.filter(({ row }) => isNewMark(row, marks.next(row), here, settled));
+  const inFile = onceEach(file.runs, 'run', ({ name, day }) => runKey(name, day), settled);
+  const runs = inFile.filter((run) => isNewRun(run, here, settled));
+  const daysOf = daysByName(inFile);
+  const hasRun = (row: ReadRow, run: WordMeaning | null) => isOneRun(row, run, daysOf, settled);
+  const jars = onceEach(file.jars, 'code', ({ code }) => (code === null ? null : wordKey(code)), settled)
+    .filter(({ row, usedIn }) => hasRun(row, usedIn))
+    .filter((record) => isNewJar(record, here, marks, settled));
+  const harvests = file.harvests
+    .filter(({ row, run }) => hasRun(row, run))
+    .filter(({ row }) => isNewMark(row, marks.next(row), here, settled));
   return { ...settled, lots: lotsOf(jars, settled), runs, harvests };
 }
 
@@ -111,25 +118,79 @@ function isNewJar(record: JarRecord, here: AlreadyHere, marks: RowMarks, settled
   return false;
 }
 
-/** A code stands on one jar: the second row with it is refused. */
-function onceEach(jars: readonly JarRecord[], { refused }: Draft): readonly JarRecord[] {
+const TWICE = {
+  code: {
+    what: 'The code stands in % too, and names one jar only.',
+    advice: 'Correct one of the two codes, or leave one of the rows out.',
+  },
+  run: {
+    what: 'A run of this name and day stands in % too.',
+    advice: 'Give each run a name of its own, or leave one of the rows out.',
+  },
+} as const;
+
+/** A code stands on one jar, a name and a day on one run: the second row with it is refused. */
+function onceEach<T extends { readonly row: ReadRow }>(
+  records: readonly T[],
+  field: keyof typeof TWICE,
+  keyOf: (record: T) => string | null,
+  { refused }: Draft,
+): readonly T[] {
   const seen = new Map<string, ReadRow>();
-  return jars.filter(({ code, row }) => {
-    const first = code === null ? undefined : seen.get(wordKey(code));
-    if (code !== null && first === undefined) seen.set(wordKey(code), row);
+  const { what, advice } = TWICE[field];
+  return records.filter((record) => {
+    const key = keyOf(record);
+    const first = key === null ? undefined : seen.get(key);
+    if (key !== null && first === undefined) seen.set(key, record.row);
     if (first === undefined) return true;
-    const where = `${first.table.sheet}!${cellOf(first, 'code')}`;
+    const where = `${first.table.sheet}!${cellOf(first, field)}`;
     refused.push(
       rowProblem(
-        row,
-        'code',
+        record.row,
+        field,
         'repeated-id',
-        `The code stands in ${where} too, and names one jar only.`,
-        'Correct one of the two codes, or leave one of the rows out.',
+        what.replace('%', () => where),
+        advice,
       ),
     );
     return false;
   });
+}
+
+function daysByName(runs: readonly RunRecord[]): ReadonlyMap<string, readonly string[]> {
+  const days = new Map<string, string[]>();
+  for (const { name, day } of runs) days.set(wordKey(name), [...(days.get(wordKey(name)) ?? []), day]);
+  return days;
+}
+
+/** Whether a row that names a run of the file names one that comes in or is here: never the likeliest of several. */
+function isOneRun(
+  row: ReadRow,
+  run: WordMeaning | null,
+  daysOf: ReadonlyMap<string, readonly string[]>,
+  { refused }: Draft,
+): boolean {
+  if (run?.to !== 'run-in-file') return true;
+  const days = daysOf.get(wordKey(run.name)) ?? [];
+  if (days.length === 1) return true;
+  refused.push(
+    days.length === 0
+      ? rowProblem(
+          row,
+          'run',
+          'unknown-name',
+          `The row of the run ${run.name} is refused or left out itself.`,
+          'Correct the row of the run first, or say which run of the farm it is.',
+        )
+      : rowProblem(
+          row,
+          'run',
+          'contradiction',
+          `The file has runs called ${run.name} on ${days.join(' and on ')}.`,
+          'Give each run a name of its own, or say which run of the farm it is.',
+        ),
+  );
+  return false;
 }
 
 function lotsOf(jars: readonly JarRecord[], settled: Draft): readonly LotToBring[] {

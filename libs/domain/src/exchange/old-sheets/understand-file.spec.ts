@@ -150,6 +150,21 @@ describe('an old spreadsheet of jars', () => {
     ] as Parameters<typeof sheetOf>[0];
     expect(understood(rows).jars[0]?.note).toBe('Mother: P-7. Incubator: no. 2');
   });
+
+  it('refuses words that are too many to keep, and cuts none', () => {
+    const rows = [
+      [...HEADINGS, 'Mother', 'Supplier'],
+      [...jar('A1'), 'P'.repeat(1990), 'Neighbour'],
+      [...jar('A2'), 'P'.repeat(1995), 'Neighbour'],
+      [...jar('A3'), 'P-7', 'N'.repeat(121)],
+    ] as Parameters<typeof sheetOf>[0];
+    const { jars, refused } = understood(rows);
+    expect(jars.map(({ note }) => note?.length)).toEqual([1998]);
+    expect(refused.map(({ cell, code }) => [cell, code])).toEqual([
+      ['A3', 'out-of-range'],
+      ['I4', 'out-of-range'],
+    ]);
+  });
 });
 
 describe('an old spreadsheet compared with the farm', () => {
@@ -190,6 +205,37 @@ describe('an old spreadsheet compared with the farm', () => {
 });
 
 describe('an old spreadsheet of runs and harvests', () => {
+  const RUNS = ['Run', 'Date', 'Strain', 'Substrate (kg)'];
+  const PICKED = ['Run', 'Picked', 'Flush', 'Grams'];
+  const nothing = { jarCodes: new Set(''), lotCodes: new Set(''), runs: new Set(''), marks: new Set('') };
+  const settled = (rows: Parameters<typeof sheetOf>[0]) => {
+    const { runs, harvests, refused } = settleFile(understood(rows), nothing, (text) => text);
+    const cells = refused.map(({ cell, code }) => [cell, code]);
+    return { runs: runs.length, harvests: harvests.length, cells, rules: refused.map(({ rule }) => rule) };
+  };
+  const run = (name: string, on: string, kg: number | string = 80) =>
+    [name, { day: on }, 'Blue oyster', kg] as Parameters<typeof sheetOf>[0][number];
+  const picked = (name: string) => [name, { day: '2026-10-20' }, 1, 9000] as Parameters<typeof sheetOf>[0][number];
+
+  it('never chooses between two runs of one name, and takes a name and a day for one run', () => {
+    const told = settled([
+      ...[RUNS, run('Straw 1', '2026-09-01'), run('straw 1', '2026-09-08'), run('Straw 2', '2026-09-01')],
+      ...[run('Straw 2', '2026-09-01', 40), [], PICKED, picked('Straw 1'), picked('Straw 2')],
+    ]);
+    expect(told).toMatchObject({ runs: 3, harvests: 1 });
+    expect(told.cells).toEqual([
+      ['A5', 'repeated-id'],
+      ['A8', 'contradiction'],
+    ]);
+    expect(told.rules[0]).toContain('Sheet1!A4');
+    expect(told.rules[1]).toContain('2026-09-01 and on 2026-09-08');
+  });
+
+  it('refuses with a run what names it', () => {
+    const told = settled([RUNS, run('Straw 1', '2026-09-01', 'plenty'), [], PICKED, picked('Straw 1')]);
+    expect(told).toMatchObject({ runs: 0, harvests: 0, cells: [['A5', 'unknown-name']] });
+  });
+
   it('brings runs with their substrate in grams, and harvests of runs of the same file', () => {
     const { runs, harvests, questions, refused } = understood([
       ['Run', 'Date', 'Strain', 'Substrate (kg)', 'Spawn rate %', 'Remarks'],
