@@ -4,6 +4,7 @@ import {
   benchChangesSchema,
   benchFactsSchema,
   benchSnapshotSchema,
+  GROWER_HEADER,
   PROTOCOL_HEADER,
   problemSchema,
   unpackThings,
@@ -16,9 +17,6 @@ import type { AnyThing } from './thing-shelf.js';
 const PATIENCE_MS = 30_000;
 const PICTURE_PATIENCE_MS = 120_000;
 const BUSY_MS = 5_000;
-
-/** The farm a request is meant for: the server refuses it when another farm is signed in by now. */
-const GROWER_HEADER = 'jarfold-grower';
 
 /** The bench routes over fetch, for one farm. Anything that is not the server's own word counts as not having reached it. */
 export function httpNet(growerId: string): NetPort {

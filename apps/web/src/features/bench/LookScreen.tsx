@@ -1,8 +1,9 @@
-import { refusedListSchema } from '@jarfold/contracts';
+import { GROWER_HEADER, refusedListSchema } from '@jarfold/contracts';
 import { useEffect } from 'react';
 import { t } from '../../messages/translate.js';
 import { ask } from '../../offline/http-net.js';
-import type { BenchCore } from '../../offline/index.js';
+import { putAwaySettled } from '../../offline/settled-at-desk.js';
+import type { TabletRecord } from '../../offline/tablet-record.js';
 import { BenchScreen } from './BenchScreen.js';
 import { BigButton } from './BigButton.js';
 import { useBench } from './bench-context.js';
@@ -12,8 +13,8 @@ import { formatMoment } from './moment.js';
 
 /** Entries the farm's rules refused once they arrived: each with its reason and a way out. Nothing waits behind them. */
 export default function LookScreen() {
-  const { core, status, farm } = useBench();
-  useEffect(() => void putAwaySettled(core), [core]);
+  const { core, status, farm, record } = useBench();
+  useEffect(() => void putAwaySettled(core, () => stillRefused(record)), [core, record]);
   return (
     <BenchScreen title={t('screen.needsLook')}>
       {status.needsLook.length === 0 && <p>{t('bench.look.none')}</p>}
@@ -31,14 +32,13 @@ export default function LookScreen() {
   );
 }
 
-/** What a lead has settled at the desk meanwhile needs no look here any more. Without the server all of it stays. */
-async function putAwaySettled(core: BenchCore): Promise<void> {
-  const answer = await ask('/api/bench/refused', refusedListSchema);
-  if (answer.kind !== 'ok' || answer.body.items.length >= SHOWN_BY_THE_SERVER) return;
-  const open = new Set(answer.body.items.map(({ entry }) => entry.id));
-  const settled = core.status().needsLook.filter(({ id, state }) => state === 'refused' && !open.has(id));
-  for (const { id } of settled) await core.putAway(id);
-}
-
 /** A longer list is cut, and an entry missing from it says nothing. */
 const SHOWN_BY_THE_SERVER = 200;
+
+/** What the server has refused and nobody settled; null without the server, or when another farm is signed in by now. */
+async function stillRefused(record: TabletRecord): Promise<ReadonlySet<string> | null> {
+  const headers = { [GROWER_HEADER]: (await record.get('growerId')) ?? '' };
+  const answer = await ask('/api/bench/refused', refusedListSchema, { headers });
+  if (answer.kind !== 'ok' || answer.body.items.length >= SHOWN_BY_THE_SERVER) return null;
+  return new Set(answer.body.items.map(({ entry }) => entry.id));
+}
