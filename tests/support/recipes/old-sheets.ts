@@ -1,5 +1,6 @@
 import type { World } from '../api-app.js';
 import { oldWorkbook } from '../old-workbook.js';
+import { aStrain } from './farm.js';
 import type { Recipes } from './recipe.js';
 import { FILE_HEADERS } from './workbooks.js';
 
@@ -55,7 +56,14 @@ export const recipes: Recipes = {
   },
   'PUT /api/imports/old-sheets/{importId}/mapping': async (world) => {
     const { import: row, mapping } = await aSheet(world);
-    return { params: { importId: row.id }, body: { tables: mapping } };
+    // Said anew each time: what the farm said of an earlier list is remembered, and would name other ids by then.
+    const table = mapping['1.1'];
+    const words = { strain: { oyster: { to: 'known', id: (await aStrain(world)).id } } };
+    return {
+      params: { importId: row.id },
+      body: { tables: { '1.1': { ...table, words } } },
+      volatile: ['uploadedAt', 'shows'],
+    };
   },
   'POST /api/imports/old-sheets/{importId}/bring-in': async (world) => {
     const { import: row, seen } = await anAnsweredSheet(world);
