@@ -201,6 +201,7 @@ export const bench = {
   'bench.last.labelsOnceSent': 'Its labels can be printed here once it is sent.',
   'bench.reading.boilLost': 'The boil was lost',
   'bench.reading.last': 'Last reading: {reading}',
+  'bench.reading.nothing': 'Say at least one of these first.',
   'bench.reading.pressureLost': 'The pressure was lost',
   'bench.reading.title': 'Reading of {cycle}',
   'bench.look.none': 'Nothing needs a look.',

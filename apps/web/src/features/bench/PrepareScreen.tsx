@@ -1,29 +1,21 @@
-import {
-  GRAIN_STEPS,
-  type GrainStepName,
-  type LoggedGrainBatch,
-  type SizeCount,
-  type SteriliserCycle,
-  type SterilisingMethod,
-} from '@jarfold/domain';
+import { GRAIN_STEPS, type GrainStepName, type LoggedGrainBatch, type SteriliserCycle } from '@jarfold/domain';
 import { useCallback, useState } from 'react';
-import { useSearch } from 'wouter';
 import { type MessageKey, t } from '../../messages/translate.js';
 import type { BenchAction } from '../../offline/index.js';
 import { Caution, type Hazard } from '../../ui/Caution.js';
 import { formatDuration } from '../../ui/format/index.js';
 import { BenchScreen } from './BenchScreen.js';
-import { BenchSheet } from './BenchSheet.js';
-import { BigButton, Choices } from './BigButton.js';
+import { BigButton } from './BigButton.js';
 import { useBench } from './bench-context.js';
 import { minutesSince, useNowMs } from './elapsed.js';
-import { BoilLost, ReadingSheet, readingWords } from './ReadingSheet.js';
-import { Stepper } from './Stepper.js';
+import { FillSheet } from './FillSheet.js';
+import { EndSheet, LoadSheet } from './LoadSheet.js';
+import { ReadingSheet, readingWords } from './ReadingSheet.js';
+import { waitingOf } from './waiting-grain.js';
 
 const DAY_MS = 86_400_000;
 /** Grain and cycles older than this are history and not work. */
 const RECENT_MS = 4 * DAY_MS;
-const MOST_JARS = 1000;
 
 const STEP_WORDS = {
   soaked: { act: 'command.soak', done: 'bench.step.soaked' },
@@ -216,138 +208,6 @@ function stageOf(cycle: SteriliserCycle): {
   return { words: 'bench.cycle.started', sinceMs: cycle.startedAtMs, next: 'hold', hazards: vessel };
 }
 
-function FillSheet({ batch, onClose }: { readonly batch: LoggedGrainBatch; readonly onClose: () => void }) {
-  const { farm, act } = useBench();
-  const wanted = new URLSearchParams(useSearch());
-  const sizes = farm.sizes.filter(({ archived }) => !archived);
-  const [counts, setCounts] = useState<Readonly<Record<string, number>>>(() => {
-    const size = wanted.get('size') ?? sizes[0]?.id;
-    return size ? { [size]: Number(wanted.get('count') ?? 12) } : {};
-  });
-  const [hydratedKg, setHydratedKg] = useState<number | null>(null);
-  const fills = countsOf(counts);
-  const save = async () => {
-    const weighed = hydratedKg === null || hydratedKg === 0 ? {} : { hydratedG: hydratedKg * 1000 };
-    const payload = { grainBatchId: batch.id, fills, ...weighed };
-    if (fills.length > 0 && (await act({ kind: 'grain_filled', payload }))) onClose();
-  };
-  return (
-    <BenchSheet title={t('bench.prepare.fillTitle', { batch: batch.code })} onClose={onClose}>
-      {sizes.map(({ id, name }) => (
-        <Stepper
-          key={id}
-          label={name}
-          unit={t('unit.jars')}
-          value={counts[id] ?? 0}
-          leap={10}
-          max={MOST_JARS}
-          onChange={(count) => setCounts({ ...counts, [id]: Math.round(count) })}
-        />
-      ))}
-      <Stepper
-        label={t('bench.ask.hydrated')}
-        unit={t('unit.kg')}
-        value={hydratedKg}
-        step={0.5}
-        leap={5}
-        max={1000}
-        onChange={setHydratedKg}
-      />
-      <BigButton look="main" aria-disabled={fills.length === 0} onClick={save}>
-        {t('bench.do.fill', { count: fills.reduce((sum, { count }) => sum + count, 0) })}
-      </BigButton>
-    </BenchSheet>
-  );
-}
-
-const METHODS = [
-  { value: 'pressure', label: 'method.pressure' },
-  { value: 'boiling_water_steam', label: 'method.boiling' },
-  { value: 'two_day_steam', label: 'method.twoDay' },
-  { value: 'ready_bought', label: 'method.bought' },
-] as const satisfies readonly { value: SterilisingMethod; label: MessageKey }[];
-
-/** Everything filled and not loaded goes in, unless the person says how many. */
-function LoadSheet({
-  batches,
-  onClose,
-}: {
-  readonly batches: readonly LoggedGrainBatch[];
-  readonly onClose: () => void;
-}) {
-  const { core, farm, act } = useBench();
-  const [method, setMethod] = useState<SterilisingMethod>('pressure');
-  const waiting = batches.flatMap((batch) =>
-    waitingOf(batch).map((load) => ({ ...load, grainBatchId: batch.id, batch: batch.code })),
-  );
-  const [counts, setCounts] = useState<Readonly<Record<string, number>>>(() =>
-    Object.fromEntries(waiting.map(({ grainBatchId, sizeId, count }) => [`${grainBatchId}/${sizeId}`, count])),
-  );
-  const loads = waiting.flatMap(({ grainBatchId, sizeId }) => {
-    const count = counts[`${grainBatchId}/${sizeId}`] ?? 0;
-    return count > 0 ? [{ grainBatchId, sizeId, count }] : [];
-  });
-  const save = async () => {
-    const payload = { cycleId: core.newId(), method, loads };
-    if (await act({ kind: 'cycle_started', payload })) onClose();
-  };
-  return (
-    <BenchSheet title={t('command.startCycle')} onClose={onClose}>
-      <Choices
-        label={t('bench.ask.method')}
-        value={method}
-        choices={METHODS.map(({ value, label }) => ({ value, label: t(label) }))}
-        onChoose={setMethod}
-      />
-      {waiting.length === 0 && <p>{t('bench.prepare.nothingFilled')}</p>}
-      {waiting.map(({ grainBatchId, sizeId, batch, count: most }) => (
-        <Stepper
-          key={`${grainBatchId}/${sizeId}`}
-          label={t('bench.prepare.load', { batch, size: farm.sizes.find(({ id }) => id === sizeId)?.name ?? '' })}
-          unit={t('unit.jars')}
-          value={counts[`${grainBatchId}/${sizeId}`] ?? 0}
-          max={most}
-          onChange={(count) => setCounts({ ...counts, [`${grainBatchId}/${sizeId}`]: Math.round(count) })}
-        />
-      ))}
-      {method === 'pressure' && <Caution hazards={['pressure']} />}
-      <BigButton look="main" onClick={save}>
-        {t('bench.do.start', { count: loads.reduce((sum, { count }) => sum + count, 0) })}
-      </BigButton>
-    </BenchSheet>
-  );
-}
-
-/** The hold the timer has counted is offered; the person says what it was. */
-function EndSheet({ cycle, onClose }: { readonly cycle: SteriliserCycle; readonly onClose: () => void }) {
-  const { core, act } = useBench();
-  const counted = cycle.heldAtMs === null ? 90 : minutesSince(cycle.heldAtMs, core.nowMs());
-  const [holdMin, setHoldMin] = useState(counted);
-  const [boilLost, setBoilLost] = useState(false);
-  const save = async () => {
-    const payload = { cycleId: cycle.id, holdMin, ...(boilLost ? { boilLost } : {}) };
-    if (await act({ kind: 'cycle_ended', payload })) onClose();
-  };
-  return (
-    <BenchSheet title={t('bench.prepare.endTitle', { cycle: cycle.code })} onClose={onClose}>
-      <Stepper
-        label={t('bench.ask.hold')}
-        unit={t('unit.minutes')}
-        value={holdMin}
-        step={1}
-        leap={10}
-        max={1440}
-        onChange={(value) => setHoldMin(Math.round(value))}
-      />
-      <BoilLost pressure={cycle.method === 'pressure'} lost={boilLost} onChange={setBoilLost} />
-      <Caution hazards={cycle.method === 'pressure' ? ['pressure', 'hotGlass'] : ['hotGlass']} />
-      <BigButton look="main" onClick={save}>
-        {t('command.endCycle')}
-      </BigButton>
-    </BenchSheet>
-  );
-}
-
 function DoneSign() {
   return (
     <svg className="big__tick" viewBox="0 0 20 20" aria-hidden="true" focusable="false">
@@ -358,16 +218,4 @@ function DoneSign() {
 
 function lastStepMs({ stepAtMs }: LoggedGrainBatch): number {
   return Math.max(0, ...Object.values(stepAtMs));
-}
-
-/** Filled and not yet in a steriliser, by size. */
-function waitingOf({ filled, loaded }: LoggedGrainBatch): readonly SizeCount[] {
-  return filled.flatMap(({ sizeId, count }) => {
-    const left = count - (loaded.find((one) => one.sizeId === sizeId)?.count ?? 0);
-    return left > 0 ? [{ sizeId, count: left }] : [];
-  });
-}
-
-function countsOf(counts: Readonly<Record<string, number>>): readonly SizeCount[] {
-  return Object.entries(counts).flatMap(([sizeId, count]) => (count > 0 ? [{ sizeId, count }] : []));
 }

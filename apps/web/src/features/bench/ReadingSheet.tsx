@@ -51,7 +51,7 @@ export function ReadingSheet({ cycle, onClose }: { readonly cycle: SteriliserCyc
         onChange={setTemperature}
       />
       <BoilLost pressure={pressure} lost={boilLost} onChange={setBoilLost} />
-      <BigButton look="main" aria-disabled={!said} onClick={save}>
+      <BigButton look="main" aria-disabled={!said} hint={said ? undefined : t('bench.reading.nothing')} onClick={save}>
         {t('command.logReading')}
       </BigButton>
       {pressure && <Caution hazards={['pressure']} />}
