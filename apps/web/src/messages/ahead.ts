@@ -12,6 +12,7 @@ export const ahead = {
   'column.forecastError': 'Erred by, a week',
   'column.forecastMethod': 'Way of forecasting',
   'column.fromRuns': 'From runs',
+  'column.madeSpawn': 'Spawn made',
   'column.plannedSpawn': 'Spawn planned',
   'column.week': 'Week',
   'column.serves': 'For',

@@ -1,11 +1,10 @@
 import type { BearingJson } from '@jarfold/contracts';
 import { t } from '../../messages/translate.js';
 import { DataTable } from '../../ui/DataTable.js';
-import { formatCount, formatNumber, formatShare } from '../../ui/format/index.js';
+import { formatCount, formatShare, formatTenths } from '../../ui/format/index.js';
 import { Panel } from '../../ui/Panel.js';
+import { withInterval } from '../rates/estimate-words.js';
 import { StrainCell } from '../rates/StrainCell.js';
-
-const exact = (days: number): string => formatNumber(Math.round(days * 10) / 10);
 
 /** What the forecast rests on, strain by strain. */
 export function BearingTable({
@@ -28,20 +27,19 @@ export function BearingTable({
             key: 'be',
             head: t('column.efficiency'),
             numeric: true,
-            cell: ({ efficiency: { value, low, high } }) =>
-              t('rates.withInterval', { value: formatShare(value), low: formatShare(low), high: formatShare(high) }),
+            cell: ({ efficiency }) => withInterval(efficiency, formatShare),
           },
           {
             key: 'first',
             head: t('column.firstHarvest'),
             numeric: true,
-            cell: ({ daysToFirstHarvest }) => exact(daysToFirstHarvest),
+            cell: ({ daysToFirstHarvest }) => formatTenths(daysToFirstHarvest),
           },
           {
             key: 'between',
             head: t('column.betweenFlushes'),
             numeric: true,
-            cell: ({ daysBetweenFlushes }) => exact(daysBetweenFlushes),
+            cell: ({ daysBetweenFlushes }) => formatTenths(daysBetweenFlushes),
           },
           {
             key: 'flushes',

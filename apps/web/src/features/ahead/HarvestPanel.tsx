@@ -5,6 +5,7 @@ import { DataTable } from '../../ui/DataTable.js';
 import { formatMass, formatShare, formatWeekOf } from '../../ui/format/index.js';
 import { Panel } from '../../ui/Panel.js';
 import { NothingYet } from '../../ui/Waiting.js';
+import { withInterval } from '../rates/estimate-words.js';
 import { type AheadWeek, WeekCell } from './WeekCell.js';
 import { BarMark, IntervalMark, WeekChart } from './WeekChart.js';
 
@@ -65,4 +66,4 @@ function runWords({ harvest: { runs } }: AheadWeek): string {
 }
 
 const harvestWords = ({ harvest: { expectedG, low, high } }: AheadWeek): string =>
-  t('rates.withInterval', { value: formatMass(expectedG), low: formatMass(low), high: formatMass(high) });
+  withInterval({ value: expectedG, low, high }, formatMass);

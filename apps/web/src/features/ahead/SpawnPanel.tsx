@@ -4,6 +4,7 @@ import { LegendItem } from '../../ui/chart/ChartFigure.js';
 import { DataTable } from '../../ui/DataTable.js';
 import { formatMass, formatWeekOf } from '../../ui/format/index.js';
 import { Panel } from '../../ui/Panel.js';
+import { reasonOf, withInterval } from '../rates/estimate-words.js';
 import { type AheadWeek, WeekCell } from './WeekCell.js';
 import { BarMark, IntervalMark, WeekChart } from './WeekChart.js';
 
@@ -24,6 +25,7 @@ const BEHIND_SHOWN = 12;
 export function SpawnPanel({ ahead: { weeks, spawned, demand } }: { readonly ahead: Ahead }) {
   const title = t('ahead.spawn');
   const behind = spawned.slice(-BEHIND_SHOWN);
+  const rows: readonly SpawnRow[] = [...behind.map(asMadeRow), ...weeks];
   return (
     <Panel title={title}>
       <p className="soft">{leadWords(demand, spawned.length)}</p>
@@ -48,15 +50,16 @@ export function SpawnPanel({ ahead: { weeks, spawned, demand } }: { readonly ahe
       />
       <DataTable
         caption={title}
-        rows={weeks}
+        rows={rows}
         rowKey={({ monday }) => monday}
         columns={[
           { key: 'week', head: t('column.week'), cell: WeekCell },
+          { key: 'made', head: t('column.madeSpawn'), numeric: true, cell: ({ madeG }) => massOrNothing(madeG) },
           {
             key: 'planned',
             head: t('column.plannedSpawn'),
             numeric: true,
-            cell: ({ plannedSpawnG }) => formatMass(plannedSpawnG),
+            cell: ({ plannedSpawnG }) => massOrNothing(plannedSpawnG),
           },
           { key: 'expected', head: t('column.expectedSpawn'), numeric: true, cell: expectedWords },
         ]}
@@ -84,17 +87,22 @@ export function SpawnPanel({ ahead: { weeks, spawned, demand } }: { readonly ahe
   );
 }
 
+/** A week of the table: what was made in it, or what is planned and expected. */
+interface SpawnRow extends Pick<AheadWeek, 'monday'> {
+  readonly madeG?: number;
+  readonly plannedSpawnG?: number;
+  readonly expectedSpawnG?: AheadWeek['expectedSpawnG'];
+}
+
+const asMadeRow = ({ monday, grams }: Ahead['spawned'][number]): SpawnRow => ({ monday, madeG: grams });
+
+const massOrNothing = (massG: number | undefined): string => (massG === undefined ? '' : formatMass(massG));
+
 function leadWords(demand: Ahead['demand'], weeks: number): string {
-  if (demand.kind !== 'forecast') return t('ahead.spawnNot', { reason: demand.reason });
+  if (demand.kind !== 'forecast') return t('ahead.spawnNot', { reason: reasonOf(demand) });
   const error = formatMass(demand.tried[0]!.meanAbsoluteErrorG);
   return t('ahead.spawnLead', { method: t(METHOD_WORDS[demand.method]), weeks, error });
 }
 
-const expectedWords = ({ expectedSpawnG }: AheadWeek): string =>
-  expectedSpawnG === null
-    ? ''
-    : t('rates.withInterval', {
-        value: formatMass(expectedSpawnG.value),
-        low: formatMass(expectedSpawnG.low),
-        high: formatMass(expectedSpawnG.high),
-      });
+const expectedWords = ({ expectedSpawnG }: SpawnRow): string =>
+  expectedSpawnG ? withInterval(expectedSpawnG, formatMass) : '';

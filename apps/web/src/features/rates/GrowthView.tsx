@@ -3,7 +3,7 @@ import { type RatesScope, useGrowthRates } from '../../api/rates.js';
 import { t } from '../../messages/translate.js';
 import { IntervalRows } from '../../ui/chart/IntervalRows.js';
 import { DataTable } from '../../ui/DataTable.js';
-import { formatCount, formatNumber, formatShare, formatTemperature } from '../../ui/format/index.js';
+import { formatCount, formatShare, formatTemperature, formatTenths } from '../../ui/format/index.js';
 import { Panel } from '../../ui/Panel.js';
 import { QueryStates } from '../../ui/QueryStates.js';
 import { NothingYet } from '../../ui/Waiting.js';
@@ -15,8 +15,6 @@ type Item = GrowthRates['items'][number];
 type Ripening = Item['all'];
 
 const days = (value: number): string => t('format.days', { days: Math.round(value) });
-const exact = (value: number): string => formatNumber(Math.round(value * 10) / 10);
-
 /** Days from inoculation to ripe: not one number, but how early and how late jars are. */
 export function GrowthView({ scope }: { readonly scope: RatesScope }) {
   const rates = useGrowthRates(scope);
@@ -58,19 +56,19 @@ function Strains({ items }: { readonly items: GrowthRates['items'] }) {
               key: 'median',
               head: t('column.median'),
               numeric: true,
-              cell: ({ onThisFarm }) => withInterval(onThisFarm.median, exact),
+              cell: ({ onThisFarm }) => withInterval(onThisFarm.median, formatTenths),
             },
             {
               key: 'early',
               head: t('column.early'),
               numeric: true,
-              cell: ({ onThisFarm }) => exact(onThisFarm.earlyDays),
+              cell: ({ onThisFarm }) => formatTenths(onThisFarm.earlyDays),
             },
             {
               key: 'late',
               head: t('column.late'),
               numeric: true,
-              cell: ({ onThisFarm }) => exact(onThisFarm.lateDays),
+              cell: ({ onThisFarm }) => formatTenths(onThisFarm.lateDays),
             },
             { key: 'n', head: t('column.jars'), numeric: true, cell: ({ jars }) => formatCount(jars) },
             {
@@ -130,10 +128,10 @@ function StrainPanel({ item }: { readonly item: Item }) {
             key: 'median',
             head: t('column.median'),
             numeric: true,
-            cell: ({ value, low, high }) => withInterval({ value, low, high }, exact),
+            cell: ({ value, low, high }) => withInterval({ value, low, high }, formatTenths),
           },
-          { key: 'early', head: t('column.early'), numeric: true, cell: ({ band }) => exact(band[0]) },
-          { key: 'late', head: t('column.late'), numeric: true, cell: ({ band }) => exact(band[1]) },
+          { key: 'early', head: t('column.early'), numeric: true, cell: ({ band }) => formatTenths(band[0]) },
+          { key: 'late', head: t('column.late'), numeric: true, cell: ({ band }) => formatTenths(band[1]) },
           { key: 'n', head: t('column.jars'), numeric: true, cell: ({ jars }) => formatCount(jars) },
         ]}
       />

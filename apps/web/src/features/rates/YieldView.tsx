@@ -6,7 +6,7 @@ import { Button } from '../../ui/Button.js';
 import { Caution } from '../../ui/Caution.js';
 import { IntervalRows } from '../../ui/chart/IntervalRows.js';
 import { DataTable } from '../../ui/DataTable.js';
-import { formatCount, formatDay, formatMass, formatNumber, formatShare } from '../../ui/format/index.js';
+import { formatCount, formatDay, formatMass, formatShare, formatTenths } from '../../ui/format/index.js';
 import { Panel } from '../../ui/Panel.js';
 import { QueryStates } from '../../ui/QueryStates.js';
 import { NothingYet } from '../../ui/Waiting.js';
@@ -16,8 +16,6 @@ import { StrainCell } from './StrainCell.js';
 
 type Strain = YieldRates['strains'][number];
 type Run = YieldRates['runs'][number];
-
-const exact = (value: number): string => formatNumber(Math.round(value * 10) / 10);
 
 /** Fresh mushrooms per dry substrate, the grams always beside the ratio. */
 export function YieldView({ scope }: { readonly scope: RatesScope }) {
@@ -84,13 +82,13 @@ function Strains({ strains }: { readonly strains: readonly Strain[] }) {
             key: 'first',
             head: t('column.firstHarvest'),
             numeric: true,
-            cell: ({ daysToFirstHarvest }) => estimateWords(daysToFirstHarvest, exact),
+            cell: ({ daysToFirstHarvest }) => estimateWords(daysToFirstHarvest, formatTenths),
           },
           {
             key: 'between',
             head: t('column.betweenFlushes'),
             numeric: true,
-            cell: ({ daysBetweenFlushes }) => estimateWords(daysBetweenFlushes, exact),
+            cell: ({ daysBetweenFlushes }) => estimateWords(daysBetweenFlushes, formatTenths),
           },
           {
             key: 'start',

@@ -45,4 +45,7 @@ export function formatDuration(durationMin: number): string {
 }
 
 /** A plain number with at most two decimals, for money and rates whose unit stands beside it. */
+/** Days and the like, to a tenth. */
+export const formatTenths = (value: number): string => tenths.format(value);
+
 export const formatNumber = (value: number): string => hundredths.format(value);
