@@ -68,7 +68,7 @@ export function withPlainWords(tables: readonly FoundTable[], mapping: SheetMapp
         const known: Record<string, WordMeaning> = { ...of.words[field] };
         for (const row of rows) {
           const word = fieldSpec(of.use, field)?.reading === 'words' ? textValue(row, field) : null;
-          if (word === null || known[wordKey(word)] !== undefined) continue;
+          if (word === null || Object.hasOwn(known, wordKey(word))) continue;
           const meaning = plainMeaning(field, word, farm, runs);
           if (meaning !== null) known[wordKey(word)] = meaning;
         }

@@ -217,7 +217,10 @@ export class QuestionList {
 
 /** What a row's word stands for, as the mapping says; undefined while nobody has said. */
 export function meaningOf(mapping: TableMapping, field: WordField, word: string): WordMeaning | undefined {
-  return mapping.words[field]?.[wordKey(word)];
+  const meanings = mapping.words[field] ?? {};
+  const key = wordKey(word);
+  // A farm's word may be one that every object has, such as "constructor".
+  return Object.hasOwn(meanings, key) ? meanings[key] : undefined;
 }
 
 export const textValue = (row: ReadRow, field: SheetField): string | null => {

@@ -124,6 +124,11 @@ describe('an old spreadsheet of jars', () => {
     });
   });
 
+  it('asks about a word that every object has, too', () => {
+    const { questions, jars } = understood([HEADINGS, jar('A1', { 1: 'Constructor' })]);
+    expect([questions.map(({ word }) => word), jars]).toEqual([['Constructor'], []]);
+  });
+
   it('refuses what cannot be, each with its cell, its value and what to do', () => {
     const { refused } = understood([
       HEADINGS,
@@ -229,6 +234,12 @@ describe('an old spreadsheet of runs and harvests', () => {
     ]);
     expect(told.rules[0]).toContain('Sheet1!A4');
     expect(told.rules[1]).toContain('2026-09-01 and on 2026-09-08');
+  });
+
+  it('refuses a run larger than one that is added by hand may be', () => {
+    expect(understood([RUNS, run('Straw 1', '2026-09-01', 100_001)]).refused).toMatchObject([
+      { cell: 'D2', rule: 'The substrate weighs 1 g to 100 t.' },
+    ]);
   });
 
   it('refuses with a run what names it', () => {
