@@ -125,8 +125,8 @@ describe('an old spreadsheet of jars', () => {
   });
 
   it('asks about a word that every object has, too', () => {
-    const { questions, jars } = understood([HEADINGS, jar('A1', { 1: 'Constructor' })]);
-    expect([questions.map(({ word }) => word), jars]).toEqual([['Constructor'], []]);
+    const { questions, jars } = understood([HEADINGS, jar('A1'), jar('A2', { 1: 'Constructor' })]);
+    expect([questions.map(({ word }) => word), jars.map(({ code }) => code)]).toEqual([['Constructor'], ['A1']]);
   });
 
   it('refuses what cannot be, each with its cell, its value and what to do', () => {
