@@ -18,7 +18,10 @@ export function Panel({
   return (
     <section className={`panel ${className}`} aria-labelledby={id}>
       <header className="panel__head">
-        <h2 id={id}>{title}</h2>
+        {/* Where the keyboard goes on when what it stood on has left the panel. */}
+        <h2 id={id} tabIndex={-1}>
+          {title}
+        </h2>
         {aside}
       </header>
       {children}

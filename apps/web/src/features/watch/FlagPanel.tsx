@@ -1,6 +1,6 @@
 import './watch.css';
 import type { FlagJson } from '@jarfold/contracts';
-import { useState } from 'react';
+import { type RefObject, useLayoutEffect, useRef, useState } from 'react';
 import { Link } from 'wouter';
 import { useIsLead } from '../../api/session.js';
 import { useFlags, useSeeFlag } from '../../api/watch.js';
@@ -127,10 +127,12 @@ const seenWords = ({ by, at }: NonNullable<FlagJson['seen']>): string =>
 function SeenButton({ flag }: { readonly flag: FlagJson }) {
   const maySee = useIsLead();
   const see = useSeeFlag();
+  const box = useRef<HTMLDivElement>(null);
+  useHeadingWhenGone(box);
   if (!maySee) return null;
   const seen = flag.seen !== null;
   return (
-    <>
+    <div ref={box}>
       <Button
         look={seen ? 'quiet' : 'plain'}
         busy={see.isPending}
@@ -140,8 +142,18 @@ function SeenButton({ flag }: { readonly flag: FlagJson }) {
         {t(seen ? 'command.flagNotSeen' : 'command.flagSeen')}
       </Button>
       {see.error && <Failure error={see.error} />}
-    </>
+    </div>
   );
+}
+
+/** A flag moves when it is seen, and its button with it: the keyboard goes on from the heading of the panel. */
+function useHeadingWhenGone(box: RefObject<HTMLElement | null>): void {
+  useLayoutEffect(() => {
+    const own = box.current;
+    return () => {
+      if (own?.contains(document.activeElement)) own.closest('.flags')?.querySelector('h2')?.focus();
+    };
+  }, [box]);
 }
 
 const GRAVE: ReadonlySet<string> = new Set(['bad-mother', 'contamination-shift', 'cycle-departed']);
