@@ -20,7 +20,7 @@ export const labels = {
   'labels.begunSheet': 'The sheet in the printer is begun already',
   'labels.drawnSheet': '{count, plural, one {# label} other {# labels}} on a page of {width} × {height} mm',
   'labels.drawnSingle': 'A page of {width} × {height} mm for each label',
-  'labels.lead': 'Measured on the sheet or roll in your printer. Print at 100 %, without fitting to the page.',
+  'labels.lead': 'Measure the sheet or roll in your printer. Print at 100 %, without fitting to the page.',
   'labels.noDrawing': 'The drawing comes back when every box holds a number.',
   'labels.saved': 'Saved. Labels lie like this from now on, at the desk and at the bench.',
   'labels.sheet': 'Sheets with a grid of labels',
