@@ -124,7 +124,8 @@ export const oldSheets = {
     'Made with it: {strains, plural, =0 {no strains} one {one strain} other {# strains}}, {sizes, plural, =0 {no sizes} one {one size} other {# sizes}}, {rooms, plural, =0 {no rooms} one {one room} other {# rooms}}.',
   'oldSheets.alreadyHere':
     '{count, plural, one {One row is} other {# rows are}} on the farm already and will not come in twice.',
-  'oldSheets.leftOut': '{count, plural, one {One row is no record and stays} other {# rows are no records and stay}} out:',
+  'oldSheets.leftOut':
+    '{count, plural, one {One row is no record and stays} other {# rows are no records and stay}} out:',
   'oldSheets.leftOutRow':
     '{sheet}, row {row}: {why, select, total {a total} repeated {headings again} word {a word you left out} other {a line of text}} ({shows})',
   'oldSheets.refused': '{count, plural, one {One cell is} other {# cells are}} refused; their rows stay out.',

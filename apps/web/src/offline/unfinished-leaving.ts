@@ -4,6 +4,7 @@
  * who is signed in. Nothing about the farm or the person is kept for it.
  */
 const MARK = 'jarfold-leaving';
+const TOO_MANY_REQUESTS = 429;
 
 export function rememberLeaving(): void {
   localStorage.setItem(MARK, '1');
@@ -14,7 +15,7 @@ export async function finishLeaving(): Promise<boolean> {
   if (localStorage.getItem(MARK) === null) return true;
   try {
     const { status } = await fetch('/api/session', { method: 'DELETE', credentials: 'same-origin' });
-    if (status >= 500) return false;
+    if (status >= 500 || status === TOO_MANY_REQUESTS) return false;
   } catch {
     return false;
   }
