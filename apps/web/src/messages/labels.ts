@@ -27,7 +27,7 @@ export const labels = {
   'labels.single': 'Single labels from a label printer',
   'labels.title': 'Labels',
   'labels.tooManyJars': 'Labels are printed for up to {most} jars at once: narrow the list to print theirs.',
-  'labels.tooLarge': 'The labels reach over the edge of the page.',
+  'labels.tooLarge': 'The labels reach over the edge of the page: make them smaller or fewer.',
   'labels.usedHint': 'Counted along the rows; a full sheet has {perPage}.',
   'labels.usedWrong': 'A whole number from 0 to {most}.',
 

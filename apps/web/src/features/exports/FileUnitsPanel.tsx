@@ -51,7 +51,7 @@ function UnitsForm({ units, onSaved }: { readonly units: FileUnitsJson; readonly
     );
   };
   return (
-    <form className="stack" onSubmit={submit} noValidate>
+    <form className="stack" onSubmit={submit} onChange={() => onSaved(false)} noValidate>
       <div className="field-grid">
         <SelectField label={t('field.fileMass')} {...form.box('massUnit')}>
           {options(MASSES)}

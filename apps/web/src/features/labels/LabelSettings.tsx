@@ -54,7 +54,7 @@ function LayoutForm({ layout }: { readonly layout: LabelLayout }) {
     />
   );
   return (
-    <form className="stack" onSubmit={submit} noValidate>
+    <form className="stack" onSubmit={submit} onChange={() => setSaved(false)} noValidate>
       <p className="soft">{t('labels.lead')}</p>
       <div className="label-settings">
         <div className="stack">

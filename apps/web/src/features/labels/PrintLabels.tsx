@@ -17,6 +17,7 @@ export function PrintLabels({
   const layout = useLabelLayout();
   const open = useOpenLabels();
   const [used, setUsed] = useState('');
+  const [begun, setBegun] = useState(false);
   const sheet = layout.data?.kind === 'sheet' ? layout.data : null;
   const perPage = sheet ? sheet.columns * sheet.rows : 0;
   const count = used === '' ? 0 : (readNumber(used) ?? Number.NaN);
@@ -28,7 +29,7 @@ export function PrintLabels({
           <Button
             key={words}
             busy={open.isPending}
-            onClick={() => !wrong && open.mutate(labelsAddress(of, sheet ? count : 0))}
+            onClick={() => (wrong ? setBegun(true) : open.mutate(labelsAddress(of, sheet ? count : 0)))}
           >
             {t(words)}
           </Button>
@@ -36,7 +37,7 @@ export function PrintLabels({
       </div>
       {open.error && <Failure error={open.error} />}
       {sheet && (
-        <details className="more" open={wrong || undefined}>
+        <details className="more" open={begun} onToggle={({ currentTarget }) => setBegun(currentTarget.open)}>
           <summary>{t('labels.begunSheet')}</summary>
           <TextField
             label={t('field.labelsUsed')}
