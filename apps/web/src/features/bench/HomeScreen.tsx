@@ -5,7 +5,6 @@ import { type MessageKey, t } from '../../messages/translate.js';
 import { Glass } from '../../ui/drawing/Glass.js';
 import { MoveDrawing, PlateDrawing, PotDrawing, SackDrawing } from '../../ui/drawing/Objects.js';
 import { formatMass } from '../../ui/format/index.js';
-import { labelsAddress } from '../labels/labels-address.js';
 import { BasketSign, MoveSign, NoteSign, ScanSign, ShakeSign } from './action-signs.js';
 import { BenchScreen } from './BenchScreen.js';
 import { BenchSheet } from './BenchSheet.js';
@@ -15,6 +14,7 @@ import { CameraSheet } from './CameraSheet.js';
 import { jarWords, tapeWords } from './JarTile.js';
 import { jarFacts } from './jar-facts.js';
 import { type JobCard, todaysJobs } from './jobs.js';
+import { PrintLink } from './PrintLink.js';
 import { useScanner } from './use-scanner.js';
 
 interface Way {
@@ -133,9 +133,7 @@ function OneJar({
             {t(words)}
           </BigButton>
         ))}
-        <a className="big big--plain" href={labelsAddress({ jarIds: [jar.id] })} target="_blank" rel="noopener">
-          <span className="big__words">{t('command.printLabel')}</span>
-        </a>
+        <PrintLink lotId={jar.lotId} of={{ jarIds: [jar.id] }} words="command.printLabel" />
       </div>
     </BenchSheet>
   );
