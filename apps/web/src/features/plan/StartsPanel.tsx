@@ -130,7 +130,10 @@ function PinForm({
   readonly busy: boolean;
 }) {
   const [jars, setJars] = useState(String(start.containers));
-  const named = { strain: start.strain.code, day: formatDay(start.benchDay) };
+  const named = {
+    ...{ strain: start.strain.code, generation: start.generation },
+    ...{ size: start.size.name, day: formatDay(start.benchDay) },
+  };
   const submit = (event: FormEvent) => {
     event.preventDefault();
     const count = Number(jars);
