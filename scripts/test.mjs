@@ -26,8 +26,7 @@ function runProject(project, patterns) {
     '--json',
     `--outputFile=${report}`,
   ];
-  // Chromium and the server it talks to want both cores: the browser files run one after another.
-  args.push(...(project === 'browser' ? ['--runInBand'] : ['--maxWorkers=2']), '--passWithNoTests', ...patterns);
+  args.push('--maxWorkers=2', '--passWithNoTests', ...patterns);
   return new Promise((resolve) => {
     const child = spawn(process.execPath, args, { cwd: root, stdio: ['ignore', 'ignore', 'inherit'] });
     child.on('close', (code) => {
