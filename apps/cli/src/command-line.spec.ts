@@ -11,8 +11,10 @@ describe('readCommandLine', () => {
       json: true,
       out: 'plan.xlsx',
       assurance: null,
+      thorough: false,
     });
     expect(readCommandLine(['farm.xlsx'])).toMatchObject({ asOf: null, json: false, out: null, assurance: null });
+    expect(readCommandLine(['farm.xlsx', '--thorough'])).toMatchObject({ thorough: true });
     expect(readCommandLine(['farm.xlsx', '--assurance', '95'])).toMatchObject({ assurance: 0.95 });
   });
 
@@ -52,6 +54,7 @@ describe('readCommandLine', () => {
     [['a.xlsx', '--out='], '--out needs the name of a file.'],
     [['--example='], '--example needs the name of a file.'],
     [['--example', 'a.xlsx', '--example-small', 'b.xlsx'], 'Ask for --example or --example-small, not for both.'],
+    [['--example', 'a.xlsx', '--thorough'], 'An example is only written; "--thorough" has no meaning beside it.'],
     [['--example', 'a.xlsx', '--json'], 'An example is only written; "--json" has no meaning beside it.'],
     [['--example', 'a.xlsx', 'b.xlsx'], 'An example is only written; "b.xlsx" has no meaning beside it.'],
   ];

@@ -18,6 +18,8 @@ export type Command =
       readonly out: string | null;
       /** Probability with which each run shall be covered, 0 to below 1; null: the cheapest plan on expected values. */
       readonly assurance: number | null;
+      /** Whether to look much longer for a cheaper plan. */
+      readonly thorough: boolean;
     };
 
 const options = {
@@ -25,6 +27,7 @@ const options = {
   json: { type: 'boolean' },
   out: { type: 'string' },
   assurance: { type: 'string' },
+  thorough: { type: 'boolean' },
   example: { type: 'string' },
   'example-small': { type: 'string' },
   help: { type: 'boolean', short: 'h' },
@@ -49,6 +52,7 @@ export function readCommandLine(args: readonly string[]): Command {
     json: values.json ?? false,
     out: fileOption('--out', values.out),
     assurance: assuranceOption(values.assurance),
+    thorough: values.thorough ?? false,
   };
 }
 
@@ -61,6 +65,7 @@ function exampleCommand(values: Values, positionals: readonly string[], asOf: Ca
     positionals[0] ??
     (values.out === undefined ? undefined : '--out') ??
     (values.assurance === undefined ? undefined : '--assurance') ??
+    (values.thorough ? '--thorough' : undefined) ??
     (values.json ? '--json' : undefined);
   if (extra !== undefined) throw new UsageError(`An example is only written; "${extra}" has no meaning beside it.`);
   const which = example === undefined ? 'kitchen' : 'farm';

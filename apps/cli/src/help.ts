@@ -1,7 +1,7 @@
 export const help = `Plans a farm's spawn work from a workbook: what to start, keep, chill, warm and use.
 
   npm run -s plan -- FILE.xlsx [--as-of YYYY-MM-DD] [--json] [--out RESULT.xlsx]
-                         [--assurance PERCENT]
+                         [--assurance PERCENT] [--thorough]
   npm run -s plan -- --example FILE.xlsx [--as-of YYYY-MM-DD]
   npm run -s plan -- --example-small FILE.xlsx [--as-of YYYY-MM-DD]
 
@@ -10,6 +10,7 @@ export const help = `Plans a farm's spawn work from a workbook: what to start, k
   --out RESULT.xlsx     also write the plan as a workbook
   --assurance PERCENT   raise starts until each run is covered with this probability, or say what prevents it;
                         left out: the cheapest plan on expected values, with the probability of each run told
+  --thorough            look some twenty-five times longer for a cheaper plan
   --example FILE        write an invented farm to try and to fill in; an existing file is kept
   --example-small FILE  the same for a kitchen: a dozen jars, one pot, one strain
   --help                this text

@@ -6,6 +6,7 @@ import {
   planWithAssurance,
   type SpawnPlan,
   simulatePlan,
+  thoroughEffort,
   usualChance,
 } from '@jarfold/domain/planning';
 import {
@@ -62,7 +63,7 @@ async function writeExample(
 }
 
 async function plan(
-  { file, asOf, json, out, assurance }: Extract<Command, { kind: 'plan' }>,
+  { file, asOf, json, out, ...how }: Extract<Command, { kind: 'plan' }>,
   { nowMs, timeZone }: Surroundings,
 ): Promise<Outcome> {
   if (out !== null) await requireDifferent(file, out);
@@ -71,7 +72,7 @@ async function plan(
   if (!reading.ok) return refused(file, reading.problems, json);
   const { farm } = reading;
   const started = performance.now();
-  const spawnPlan = await planned(farm.situation, assurance);
+  const spawnPlan = await planned(farm.situation, how);
   const solveMs = Math.round(performance.now() - started);
   if (out !== null) await writeWorkbookFile(out, await writePlanWorkbook(spawnPlan, farm));
   if (json) return done(`${JSON.stringify({ ...planToJson(spawnPlan, solveMs), notices: farm.notices }, null, 2)}\n`);
@@ -79,10 +80,14 @@ async function plan(
 }
 
 /** The plan, with each run's probability by the usual chances around the farm's own values. */
-async function planned(situation: FarmSituation, assurance: number | null): Promise<SpawnPlan> {
+async function planned(
+  situation: FarmSituation,
+  { assurance, thorough }: { readonly assurance: number | null; readonly thorough: boolean },
+): Promise<SpawnPlan> {
   const chance = usualChance(situation);
-  if (assurance !== null) return planWithAssurance(situation, chance, { assurance, guardMs: PROOF_MS });
-  const plan = await planSpawn(situation, { guardMs: PROOF_MS });
+  const effort = thorough ? thoroughEffort(situation.runs.length) : { guardMs: PROOF_MS };
+  if (assurance !== null) return planWithAssurance(situation, chance, { assurance, ...effort });
+  const plan = await planSpawn(situation, effort);
   const lived = simulatePlan(situation, plan, chance);
   return { ...plan, runs: plan.runs.map((run, at) => ({ ...run, probability: lived.runs[at]?.probability ?? null })) };
 }
