@@ -6,7 +6,15 @@ import {
   type Settle,
   type Settled,
 } from '@jarfold/contracts';
-import { type ActionEntry, drawsOf, type Jar, jarsInTheWay, settledPayload, settlementWays } from '@jarfold/domain';
+import {
+  type ActionEntry,
+  drawsOf,
+  type Jar,
+  jarsInTheWay,
+  type SettlementWay,
+  settledPayload,
+  settlementWays,
+} from '@jarfold/domain';
 import {
   type ActionToAppend,
   type BenchService,
@@ -18,7 +26,14 @@ import {
   refusalMessage,
 } from '../bench/index.js';
 import { AppError, type GrowerContext, type GrowerDb, type GrowerTx, type Ids } from '../platform/index.js';
-import { earlierDraws, jarsInstead, namesOfEntries, unsettledIds } from './conflicts.repository.js';
+import {
+  type EarlierDraw,
+  type EntryNames,
+  earlierDraws,
+  jarsInstead,
+  namesOfEntries,
+  unsettledIds,
+} from './conflicts.repository.js';
 
 const SHOWN_AT_MOST = 200;
 const OTHER_JARS = 8;
@@ -40,10 +55,8 @@ export class ConflictsService {
     return this.growerDb.read(ctx, async (tx) => {
       const ids = await unsettledIds(tx, ctx.growerId, SHOWN_AT_MOST);
       const rows = await entriesById(tx, ctx.growerId, ids);
-      const items: RefusedEntry[] = [];
-      for (const row of rows.toSorted((a, b) => a.position - b.position))
-        items.push(await shown(tx, ctx.growerId, row));
-      return { items };
+      const inOrder = rows.toSorted((a, b) => a.position - b.position);
+      return { items: await shown(tx, ctx.growerId, inOrder) };
     });
   }
 
@@ -74,7 +87,7 @@ export class ConflictsService {
   ): Promise<(ActionToAppend & { id: string }) | null> {
     if (settle.way === 'drop') return null;
     const entry = readable(row);
-    const jars = entry ? await jarsOf(tx, growerId, entry) : new Map<string, Jar>();
+    const jars = await jarsOf(tx, growerId, entry ? [entry] : []);
     const jar = (id: string) => jars.get(id);
     if (!entry || !settlementWays(entry, row.refusal_code ?? '', jar).includes(settle.way)) throw notThatWay();
     const other = settle.way === 'take_another_jar' ? settle.jarId : null;
@@ -85,18 +98,51 @@ export class ConflictsService {
   }
 }
 
-async function shown(tx: GrowerTx, growerId: string, row: EntryRow): Promise<RefusedEntry> {
-  const entry = readable(row);
-  const jars = entry ? await jarsOf(tx, growerId, entry) : new Map<string, Jar>();
-  const jar = (id: string) => jars.get(id);
-  const ways = entry ? settlementWays(entry, row.refusal_code ?? '', jar) : (['drop'] as const);
-  const inTheWay = entry ? jarsInTheWay(drawsOf(entry), jar) : [];
-  const earlier = await earlierDraws(
+interface Reading {
+  readonly row: EntryRow;
+  /** Null for one that only dropping can settle. */
+  readonly entry: Refused | null;
+  readonly ways: readonly SettlementWay[];
+  readonly inTheWay: ReturnType<typeof jarsInTheWay>;
+}
+
+/** All of them at once: what they ask of the log is asked once, however many they are. */
+async function shown(tx: GrowerTx, growerId: string, rows: readonly EntryRow[]): Promise<RefusedEntry[]> {
+  const entries = rows.map((row) => ({ row, entry: readable(row) }));
+  const jars = await jarsOf(
     tx,
     growerId,
-    inTheWay.map(({ jarId }) => jarId),
+    entries.flatMap(({ entry }) => entry ?? []),
   );
-  const names = await namesOfEntries(tx, growerId, [row.id, ...earlier.map(({ entryId }) => entryId)]);
+  const jar = (id: string) => jars.get(id);
+  const readings = entries.map(({ row, entry }) => readingOf(row, entry, jar));
+  const inTheWay = new Set(readings.flatMap((one) => one.inTheWay.map(({ jarId }) => jarId)));
+  const earlier = await earlierDraws(tx, growerId, [...inTheWay]);
+  const names = await namesOfEntries(tx, growerId, [
+    ...new Set([...rows.map(({ id }) => id), ...earlier.map(({ entryId }) => entryId)]),
+  ]);
+  const items: RefusedEntry[] = [];
+  for (const reading of readings) {
+    const { entry, ways } = reading;
+    const others = entry && ways.includes('take_another_jar');
+    const otherJars = others ? await instead(tx, growerId, entry, reading.inTheWay, jar) : [];
+    items.push({ ...refusedJson(reading, earlier, names, jar), otherJars });
+  }
+  return items;
+}
+
+function readingOf(row: EntryRow, entry: Refused | null, jar: (id: string) => Jar | undefined): Reading {
+  if (!entry) return { row, entry, ways: ['drop'], inTheWay: [] };
+  const ways = settlementWays(entry, row.refusal_code ?? '', jar);
+  return { row, entry, ways, inTheWay: jarsInTheWay(drawsOf(entry), jar) };
+}
+
+function refusedJson(
+  { row, ways, inTheWay }: Reading,
+  earlier: readonly EarlierDraw[],
+  names: ReadonlyMap<string, EntryNames>,
+  jar: (id: string) => Jar | undefined,
+): Omit<RefusedEntry, 'otherJars'> {
   const named = (id: string) => names.get(id) ?? { by: null, tablet: null, purpose: null };
   return {
     entry: logEntryJson(row),
@@ -110,8 +156,6 @@ async function shown(tx: GrowerTx, growerId: string, row: EntryRow): Promise<Ref
         .filter(({ jarId }) => jarId === one.jarId)
         .map(({ jarId: _, ...draw }) => ({ ...draw, ...named(draw.entryId) })),
     })),
-    otherJars:
-      entry && ways.some((way) => way === 'take_another_jar') ? await instead(tx, growerId, entry, inTheWay, jar) : [],
   };
 }
 
@@ -135,13 +179,10 @@ function readable({ kind, payload }: EntryRow): Refused | null {
   return parsed.success ? ({ kind, payload: parsed.data } as Refused) : null;
 }
 
-async function jarsOf(tx: GrowerTx, growerId: string, entry: Refused): Promise<ReadonlyMap<string, Jar>> {
-  const jars = await loadThings(
-    tx,
-    growerId,
-    'jar',
-    drawsOf(entry).map(({ jarId }) => jarId),
-  );
+/** The jars the entries draw from. */
+async function jarsOf(tx: GrowerTx, growerId: string, entries: readonly Refused[]): Promise<ReadonlyMap<string, Jar>> {
+  const ids = new Set(entries.flatMap(drawsOf).map(({ jarId }) => jarId));
+  const jars = await loadThings(tx, growerId, 'jar', [...ids]);
   return new Map(jars.map((jar) => [jar.id, jar]));
 }
 
