@@ -112,4 +112,15 @@ describe('what lies ahead', () => {
     const stranger = await api.farm('Stranger');
     expect((await stranger.call('GET', `/api/ahead/promise?${query}`)).status).toBe(404);
   });
+
+  it('says of a day out of all reach that it is, and how far it may be', async () => {
+    for (const day of ['1900-01-01', '2999-12-31']) {
+      const query = `strainId=${planted.strainId}&kilograms=30&day=${day}&weeks=26`;
+      const { status, body } = await farm.call('GET', `/api/ahead/promise?${query}`);
+      expect([status, body.errors]).toEqual([
+        400,
+        [{ in: 'query', pointer: '/day', detail: expect.stringContaining('from 2023-11-23 to 2029-11-27') }],
+      ]);
+    }
+  });
 });

@@ -57,6 +57,8 @@ describe('lot records', () => {
     const refused = async (world: World, code: string) =>
       (await world.call('GET', `/api/traceability/lots?code=${code}`)).status;
     expect(await refused(farm, 'XX9-26W01-1')).toBe(404);
+    for (const pattern of ['%', '_'.repeat((await lotCode()).length), '\\'])
+      expect(await refused(farm, encodeURIComponent(pattern))).toBe(404);
     expect(await refused(await api.farm('Stranger'), await lotCode())).toBe(404);
   });
 });

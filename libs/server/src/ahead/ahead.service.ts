@@ -23,6 +23,8 @@ import { bearingJson, bearingsOf, runsToBear } from './bearings.js';
 
 /** Longer ago the farm was another one. */
 const MEMORY_DAYS = 364;
+/** Nobody promises mushrooms further away than three years, and no more is told of what was to be long ago. */
+const FARTHEST_PROMISE_DAYS = 3 * 366;
 
 interface Looked {
   readonly asOf: CalendarDay;
@@ -80,7 +82,7 @@ export class AheadService {
 
   /**
    * What promised kilograms need: runs with their substrate and spawn, and what can no longer be met.
-   * @throws AppError `not-found` for a strain the farm does not have
+   * @throws AppError `not-found` for a strain the farm does not have; `invalid-input` for a day too far from today
    */
   async promise(ctx: GrowerContext, query: PromiseQuery): Promise<HarvestPromise> {
     const { asOf, strains, runs, bearings } = await this.growerDb.read(ctx, (tx) => this.look(tx, ctx));
@@ -90,6 +92,7 @@ export class AheadService {
     const efficiency = query.care === 'low' ? bearing.efficiency.low : bearing.efficiency.value;
     const weekdays = runWeekdays(runs);
     const first = dayNumber(query.day);
+    if (Math.abs(first - dayNumber(asOf)) > FARTHEST_PROMISE_DAYS) throw tooFar(asOf);
     const promises = Array.from({ length: query.weeks }, (_, i) => ({
       ...{ id: dayFromNumber(first + 7 * i), day: first + 7 * i, freshG: query.kilograms * 1000 },
     }));
@@ -127,6 +130,12 @@ export class AheadService {
     const runs = await listRuns(tx, growerId, { from, state: 'all' });
     return { asOf, strains, runs, spawned, bearings: bearingsOf(spawned, strains, asOf) };
   }
+}
+
+function tooFar(asOf: CalendarDay): AppError {
+  const [from, to] = [addDays(asOf, -FARTHEST_PROMISE_DAYS), addDays(asOf, FARTHEST_PROMISE_DAYS)];
+  const detail = `The day is too far away: give one from ${from} to ${to}.`;
+  return new AppError('invalid-input', detail, { errors: [{ in: 'query', pointer: '/day', detail }] });
 }
 
 /** Spawn that runs which were made asked for, by whole weeks behind; weeks without a run are 0. */

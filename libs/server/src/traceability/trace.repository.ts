@@ -74,7 +74,8 @@ export async function listTraceLots(tx: GrowerTx, growerId: string, scope: Trace
 
 function lotsOf(scope: TraceScope) {
   if ('lotId' in scope) return { id: scope.lotId };
-  if ('code' in scope) return { code: { equals: scope.code, mode: 'insensitive' as const } };
+  // Letters in any case are compared by a pattern, so signs that mean others in one have to stand for themselves.
+  if ('code' in scope) return { code: { equals: scope.code.replace(/[\\%_]/g, '\\$&'), mode: 'insensitive' as const } };
   return { madeOn: { gte: dayToColumn(scope.from), lte: dayToColumn(scope.to) } };
 }
 
