@@ -16,7 +16,8 @@ export interface RateScope {
 
 /**
  * The lots made on the farm since a day, counted by mother and room: one pass over lots and jars. The room is the one a
- * lot was first put into, as its making says; otherwise the incubation room its jars stand in.
+ * lot was first put into, as its making says; otherwise the incubation room its jars stand in. In one order, so that the
+ * same log gives the same sums to the last digit, and a plan made from them holds still.
  */
 export async function listLotCells(tx: GrowerTx, growerId: string, { from, strainId }: RateScope): Promise<LotCell[]> {
   const ofStrain = strainId === null ? Prisma.empty : Prisma.sql`AND lot.strain_id = ${strainId}::uuid`;
@@ -48,7 +49,7 @@ export async function listLotCells(tx: GrowerTx, growerId: string, { from, strai
       LEFT JOIN first_place ON first_place.lot_id = lot.id
      WHERE lot.grower_id = ${growerId}::uuid AND lot.origin IN ('inoculated', 'blank')
        AND lot.made_on >= ${from}::date ${ofStrain}
-     GROUP BY 1, 2, 3, 4, 5, 6, 7, 8, 9, 10`;
+     GROUP BY 1, 2, 3, 4, 5, 6, 7, 8, 9, 10 ORDER BY 1, 9, 10`;
 }
 
 /** Jars that were watched for so many days, and whether they were found contaminated then. */

@@ -53,13 +53,7 @@ export async function listCycles(tx: GrowerTx, growerId: string, wanted: CyclesW
            wanted.cooled_at AS "cooledAt", wanted.hold_min::float8 AS "holdMin",
            wanted.temperature_c::float8 AS "temperatureC", wanted.gauge_pressure_kpa::float8 AS "gaugePressureKpa",
            coalesce(wanted.altitude_m, settings.altitude_m)::float8 AS "altitudeM",
-           EXISTS (
-             SELECT FROM bench_entry_thing touch
-             JOIN bench_entry entry ON entry.grower_id = touch.grower_id AND entry.position = touch.position
-              WHERE touch.grower_id = wanted.grower_id AND touch.thing_id = wanted.id AND entry.outcome = 'applied'
-                AND entry.kind IN ('cycle_held', 'cycle_ended') AND entry.payload->>'boilLost' = 'true'
-                AND NOT EXISTS (SELECT FROM bench_void void
-                                 WHERE void.grower_id = entry.grower_id AND void.entry_id = entry.id)) AS "boilLost",
+           ${boilLostIn('wanted')} AS "boilLost",
            coalesce(made.lots, 0)::int AS lots, coalesce(made.jars, 0)::int AS jars,
            coalesce(made.contaminated, 0)::int AS contaminated, coalesce(made.blanks, 0)::int AS blanks,
            coalesce(made.blanks_contaminated, 0)::int AS "blanksContaminated"
@@ -123,6 +117,21 @@ export interface CycleReadingRow {
   readonly temperatureC: number | null;
   readonly gaugePressureKpa: number | null;
   readonly boilLost: boolean;
+}
+
+/**
+ * Whether somebody logged that the boil or the pressure was lost during a cycle's hold, as a column.
+ * @param cycle what the query calls its table of cycles
+ */
+export function boilLostIn(cycle: 'cycle' | 'wanted'): Prisma.Sql {
+  const its = Prisma.raw(cycle);
+  return Prisma.sql`EXISTS (
+    SELECT FROM bench_entry_thing touch
+    JOIN bench_entry entry ON entry.grower_id = touch.grower_id AND entry.position = touch.position
+     WHERE touch.grower_id = ${its}.grower_id AND touch.thing_id = ${its}.id AND entry.outcome = 'applied'
+       AND entry.kind IN ('cycle_held', 'cycle_ended') AND entry.payload->>'boilLost' = 'true'
+       AND NOT EXISTS (SELECT FROM bench_void void
+                        WHERE void.grower_id = entry.grower_id AND void.entry_id = entry.id))`;
 }
 
 /** Readings as the bench logged them, those taken back left out, in the order of the clock. */

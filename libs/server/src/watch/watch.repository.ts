@@ -1,5 +1,6 @@
 import type { CalendarDay, KinJar, UnripeLot } from '@jarfold/domain';
 import { type GrowerTx } from '../platform/index.js';
+import { boilLostIn } from '../sterilising/index.js';
 
 /** The jars made since a day and their mothers, as a line sees them. A jar ripe and clean, or used, counts as good. */
 export async function listLine(tx: GrowerTx, growerId: string, from: CalendarDay): Promise<KinJar[]> {
@@ -50,13 +51,7 @@ export async function listEndedCycles(tx: GrowerTx, growerId: string, from: Cale
   return tx.$queryRaw<EndedCycleRow[]>`
     SELECT cycle.id, cycle.code, cycle.method, cycle.started_on::text AS "endedOn", cycle.hold_min::float8 AS "holdMin",
            cycle.gauge_pressure_kpa::float8 AS "gaugePressureKpa",
-           EXISTS (
-             SELECT FROM bench_entry_thing touch
-             JOIN bench_entry entry ON entry.grower_id = touch.grower_id AND entry.position = touch.position
-              WHERE touch.grower_id = cycle.grower_id AND touch.thing_id = cycle.id AND entry.outcome = 'applied'
-                AND entry.kind IN ('cycle_held', 'cycle_ended') AND entry.payload->>'boilLost' = 'true'
-                AND NOT EXISTS (SELECT FROM bench_void void
-                                 WHERE void.grower_id = entry.grower_id AND void.entry_id = entry.id)) AS "boilLost",
+           ${boilLostIn('cycle')} AS "boilLost",
            coalesce(cycle.altitude_m, settings.altitude_m)::float8 AS "altitudeM"
       FROM steriliser_cycle cycle LEFT JOIN farm_settings settings ON settings.grower_id = cycle.grower_id
      WHERE cycle.grower_id = ${growerId}::uuid AND cycle.ended_at IS NOT NULL AND cycle.started_on >= ${from}::date
