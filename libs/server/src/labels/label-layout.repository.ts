@@ -8,6 +8,7 @@ export async function readLayout(tx: GrowerTx, growerId: string): Promise<LabelL
   return stored.success ? stored.data : STARTING_LABEL_LAYOUT;
 }
 
+/** Writes nothing else of the farm's settings, which every farm has from its first day. */
 export async function writeLayout(tx: GrowerTx, growerId: string, labelLayout: LabelLayout): Promise<void> {
-  await tx.farmSettings.upsert({ where: { growerId }, create: { growerId, labelLayout }, update: { labelLayout } });
+  await tx.farmSettings.update({ where: { growerId }, data: { labelLayout } });
 }
