@@ -3,7 +3,7 @@ import { AsyncLocalStorage } from 'node:async_hooks';
 import { randomUUID } from 'node:crypto';
 import { setTimeout as sleep } from 'node:timers/promises';
 import { BenchService, lockLog, OldSheetsBringer } from '@jarfold/server';
-import { systemIds } from '@jarfold/server/platform';
+import { AppError, systemIds } from '@jarfold/server/platform';
 import { readOldSheets } from '@jarfold/workbook';
 import { afterAll, beforeAll, beforeEach, describe, expect, it, jest } from '@jest/globals';
 import ExcelJS from 'exceljs';
@@ -240,8 +240,26 @@ describe('an old workbook', () => {
     await expect(work(shown.body.import.id, { beforeSwitch: dies })).rejects.toThrow('power cut');
     expect([await jarsNow(), await runsNow(), (await chain()).checked]).toEqual([[], [], 0]);
     expect((await farm.call('GET', '/api/farm')).body.sizes).toEqual([]);
+    expect((await look(shown.body.import.id)).body.import).toMatchObject({
+      state: 'running',
+      result: expect.stringContaining('A fault stopped it, and nothing was brought in'),
+    });
     expect(await work(shown.body.import.id)).toBe('applied');
     expect(await codesNow()).toEqual(['C1', 'C2', 'C3', 'C4']);
+  });
+
+  it('fails with its reason when what it says cannot be stored, instead of being tried for ever', async () => {
+    const shown = await answered();
+    await sayYes(shown, true);
+    const tooLarge = async () => {
+      throw new AppError('invalid-input', 'A value lies outside what can be stored.');
+    };
+    expect(await work(shown.body.import.id, { beforeSwitch: tooLarge })).toBe('failed');
+    expect((await look(shown.body.import.id)).body.import).toMatchObject({
+      state: 'failed',
+      result: 'Nothing was brought in. A value lies outside what can be stored.',
+    });
+    expect([await jarsNow(), await runsNow()]).toEqual([[], []]);
   });
 
   it('lets tablets record while it is being written, and stands behind what they said', async () => {
@@ -303,6 +321,21 @@ describe('an old workbook', () => {
     expect(await work(shown.body.import.id)).toBe('applied');
   });
 
+  it('is not brought in when it is cancelled just as the worker takes it', async () => {
+    const shown = await answered();
+    await sayYes(shown, true);
+    const { id } = shown.body.import;
+    let working: Promise<string> = Promise.resolve('not begun');
+    await api.database.growerDb.run(farm, async (tx) => {
+      const where = { growerId_id: { growerId: farm.growerId, id } };
+      await tx.fileImport.update({ where, data: { state: 'cancelled' } });
+      working = outside(() => work(id));
+      await sleep(500);
+    });
+    expect(await working).toBe('nothing-to-do');
+    expect([await jarsNow(), await runsNow()]).toEqual([[], []]);
+  });
+
   it('fails with its reason, and nothing of it, when the farm changes while it waits', async () => {
     const shown = await answered();
     await sayYes(shown, true);
@@ -343,6 +376,23 @@ describe('an old workbook', () => {
     await sayYes(again, true);
     expect(await work(again.body.import.id)).toBe('applied');
     expect(await codesNow()).toEqual(['C1', 'C2', 'C3', 'C4']);
+  });
+
+  it('is brought in again from what was sent once, after it was taken back', async () => {
+    const shown = await answered();
+    const { id } = shown.body.import;
+    await sayYes(shown, true);
+    await work(id);
+    await farm.call('POST', `/api/imports/old-sheets/${id}/take-back`);
+    const again = await look(id);
+    // What was made new with the file is the farm's own by now.
+    expect(again.body).toMatchObject({ questions: [], counts: { jars: 5, runs: 2, harvests: 2, sizes: 0, rooms: 0 } });
+    expect((await sayYes(again, true)).status).toBe(200);
+    expect(await work(id)).toBe('applied');
+    expect(await codesNow()).toEqual(['C1', 'C2', 'C3', 'C4']);
+    expect(await chain()).toMatchObject({ intact: true, checked: 30 });
+    expect((await farm.call('POST', `/api/imports/old-sheets/${id}/take-back`)).body).toMatchObject({ entries: 10 });
+    expect(await jarsNow()).toEqual([]);
   });
 
   it('is not taken back once something happened to one of its jars, and says so', async () => {
@@ -435,6 +485,45 @@ describe('an old list as CSV', () => {
     });
     expect(rebuilt.entries).toBe(entries.length);
     expect(await codesNow()).toEqual(['J2']);
+  });
+
+  it('is shown anew when a day that was worked out would be another now', async () => {
+    await farm.call('POST', '/api/farm/sizes', { name: 'Bag', volumeMl: 2000, container: 'bag', carrier: 'sawdust' });
+    const list = 'Code,Strain,Gen,Size,State,Made on\nJ2,BO1,1,Bag,ripe,2026-11-01\n';
+    const shown = await send(Buffer.from(list), 'ripe.csv');
+    expect(shown.body).toMatchObject({ questions: [], workedOut: { 'ripe-day-worked-out': 1 } });
+    const first = { 'if-match': '"1"' };
+    expect((await farm.call('PATCH', `/api/farm/strains/${strainId}`, { daysToRipe: 20 }, first)).status).toBe(200);
+    expect((await sayYes(shown)).status).toBe(409);
+    expect((await sayYes(await look(shown.body.import.id))).status).toBe(200);
+  });
+
+  it('brings a harvest into the run of its name that the farm has for that day', async () => {
+    const sent = async (runs: string, picked: string, name: string) => {
+      const shown = await send(Buffer.from(`Run,Day,Strain,Substrate kg\n${runs}\n\n${picked}`), name);
+      expect((await sayYes(shown)).status).toBe(200);
+      expect(await work(shown.body.import.id)).toBe('applied');
+    };
+    await sent('Straw,2026-09-01,BO1,80', '', 'first.csv');
+    await sent('Straw,2026-10-01,BO1,80', '', 'second.csv');
+    await sent('Straw,2026-10-01,BO1,80', 'Run,Picked,Flush,Grams\nStraw,2026-11-10,1,9000', 'third.csv');
+    const harvests = await api.database.sql<{ day: string }>(
+      `SELECT run.day::text AS day FROM harvest JOIN bulk_run run ON run.id = harvest.run_id WHERE harvest.grower_id = $1`,
+      [farm.growerId],
+    );
+    expect(harvests).toEqual([{ day: '2026-10-01' }]);
+  });
+
+  it('has a name of one line, and columns that say different things', async () => {
+    expect((await send(Buffer.from(LIST), 'two\nlines.csv')).status).toBe(400);
+    const sent = await send(Buffer.from(LIST), 'list.csv');
+    const { mapping } = sent.body;
+    const twice = { '1.1': { ...mapping['1.1'], columns: { 1: 'code', 2: 'code' } } };
+    const refused = await understand(sent, twice);
+    expect([refused.status, refused.body.errors[0].pointer]).toEqual([400, '/tables/1.1/columns']);
+    const vast = { to: 'new-size', name: 'Vat', volumeMl: 60_000, container: 'jar', carrier: 'grain' };
+    const words = { '1.1': { ...mapping['1.1'], words: { size: { litre: vast } } } };
+    expect((await understand(sent, words)).body.errors[0].detail).toBe('At most 50 litres.');
   });
 
   it('says why a file is none, and keeps that', async () => {

@@ -221,11 +221,13 @@ export const containerSizeSchema = z
   })
   .meta({ id: 'ContainerSize' });
 
+export const containerVolumeSchema = z.number().min(20, 'At least 20 ml.').max(50_000, 'At most 50 litres.');
+
 const sizeFields = {
   name,
   container: containerFormSchema,
   carrier: carrierSchema,
-  volumeMl: z.number().min(20, 'At least 20 ml.').max(50_000, 'At most 50 litres.'),
+  volumeMl: containerVolumeSchema,
   /** null: worked out from the volume. */
   ripeGrams: z.number().positive().max(50_000).nullable(),
   inoculumFactor: z.number().positive().max(100),
@@ -344,7 +346,7 @@ export const firstStartSchema = z
     /** The tablet's zone; left out: UTC. */
     timeZone: timeZoneSchema.optional(),
     /** Volume of the jars, millilitres; left out: 1000. */
-    jarVolumeMl: sizeFields.volumeMl.optional(),
+    jarVolumeMl: containerVolumeSchema.optional(),
     /** Generation of the ripe jars; left out: 1. */
     generation: z.number().int().min(0).max(10).optional(),
   })

@@ -1,5 +1,5 @@
 import { z } from 'zod';
-import { idSchema, instantSchema } from './common.js';
+import { idSchema, instantSchema, lineSchema } from './common.js';
 
 /** Files a person sends in: first a preview, then one transaction. */
 
@@ -112,7 +112,7 @@ export const returnedBookAppliedSchema = z
 export const fileNameQuerySchema = z
   .strictObject({
     /** What the file is called where it came from. */
-    name: z.string().trim().min(1).max(200).default('workbook.xlsx'),
+    name: lineSchema(200).default('workbook.xlsx'),
   })
   .meta({ id: 'FileNameQuery' });
 

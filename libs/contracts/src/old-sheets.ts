@@ -9,7 +9,7 @@ import {
 } from '@jarfold/domain';
 import { z } from 'zod';
 import { idSchema, lineSchema } from './common.js';
-import { carrierSchema, containerFormSchema, roomKinds } from './farm.js';
+import { carrierSchema, containerFormSchema, containerVolumeSchema, roomKinds } from './farm.js';
 import { fileImportSchema, fileProblemSchema } from './imports.js';
 
 /**
@@ -41,7 +41,7 @@ const meaningSchema = z.discriminatedUnion('to', [
   z.strictObject({
     to: z.literal('new-size'),
     name,
-    volumeMl: z.number().min(1).max(200_000),
+    volumeMl: containerVolumeSchema,
     container: containerFormSchema,
     carrier: carrierSchema,
   }),
@@ -53,6 +53,12 @@ const meaningSchema = z.discriminatedUnion('to', [
 const columnNumber = z.string().regex(/^[1-9]\d{0,4}$/);
 const word = z.string().min(1).max(500);
 const answerFor = z.string().max(120);
+
+/** Of two columns for one field the second would silently win. */
+function saysEachOnce(uses: readonly string[]): boolean {
+  const fields = uses.filter((use) => use !== 'note' && use !== 'leave-out');
+  return new Set(fields).size === fields.length;
+}
 
 /** How one table is to be understood; null is a question still open. */
 export const tableMappingSchema = z
@@ -67,6 +73,10 @@ export const tableMappingSchema = z
     words: z
       .partialRecord(z.enum(wordFields), z.record(word, meaningSchema))
       .describe('What the file’s words stand for, by field and by the word in small letters.'),
+  })
+  .refine(({ columns }) => saysEachOnce(Object.values(columns)), {
+    path: ['columns'],
+    error: 'Two columns cannot say the same: only notes may come from several.',
   })
   .meta({ id: 'OldSheetsTableMapping' });
 

@@ -6,6 +6,8 @@ import type { OldSheetsContent } from './kept-sheet.js';
 export interface BringInJob {
   readonly ctx: GrowerContext & { readonly staffId: string };
   readonly importId: string;
+  /** What every id that is made follows from; it differs each time the file is brought in after it was taken back. */
+  readonly idsFrom: readonly (string | number)[];
   readonly fileName: string;
   readonly digest: string;
   readonly content: OldSheetsContent;

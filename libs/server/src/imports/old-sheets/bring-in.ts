@@ -52,6 +52,7 @@ export class OldSheetsBringer {
   /** Safe to run twice: a file that is applied or cancelled is left alone. */
   async bringIn(growerId: string, importId: string): Promise<BroughtIn> {
     const asked = await this.growerDb.run({ growerId }, async (tx) => {
+      await lockImport(tx, growerId, importId);
       const { row, content } = requireOldSheets(await findImport(tx, growerId, importId));
       if (row.state !== 'waiting' && row.state !== 'running') return null;
       await updateImport(tx, growerId, importId, {
@@ -67,6 +68,7 @@ export class OldSheetsBringer {
     const job: BringInJob = {
       ctx,
       importId,
+      idsFrom: ['old sheets', importId, ...(asked.content.takenBack === undefined ? [] : [asked.content.takenBack])],
       fileName: asked.row.fileName,
       digest: asked.row.digest,
       content: asked.content,
@@ -82,9 +84,11 @@ export class OldSheetsBringer {
       } catch (error) {
         if (error instanceof Cancelled) return 'cancelled';
         if (WORTH_ANOTHER_TRY.has(stateOf(error)) && attempt < ATTEMPTS) continue;
-        if (error instanceof AppError && (error.code === 'rule-refused' || error.code === 'conflict')) {
+        // What the farm's rules or the database say to the file they say again; only what is busy or away may change.
+        if (error instanceof AppError && error.code !== 'unavailable') {
           return this.#fail(job.ctx, job.importId, error.message);
         }
+        await this.#sayFault(job);
         throw error;
       }
     }
@@ -101,7 +105,7 @@ export class OldSheetsBringer {
   }
 
   async #all(tx: GrowerTx, job: BringInJob, progress: Progress): Promise<BroughtIn> {
-    const { ctx, importId, content } = job;
+    const { ctx, importId, idsFrom, content } = job;
     if (!(await holdImport(tx, importId))) return 'nothing-to-do';
     const now = this.clock.now();
     await lockFarm(tx, ctx.growerId);
@@ -115,7 +119,7 @@ export class OldSheetsBringer {
     };
     const { idOf, runs } = await makeLists(tx, job, dry, step);
     const entries = await pastEntries(tx, job, dry, idOf, now);
-    const deviceId = namedId(['old sheets', importId]);
+    const deviceId = namedId(idsFrom);
     const device = { id: deviceId, name: `File ${job.fileName}`.slice(0, 80) };
     const past = await recordPast(tx, ctx, { device, entries }, now, (things) =>
       step(dry.settled.runs.length + things),
@@ -155,6 +159,20 @@ export class OldSheetsBringer {
     });
   }
 
+  /** The queue tries it again; meanwhile, and when it gives up, a person sees why nothing moves. */
+  async #sayFault({ ctx, importId }: BringInJob): Promise<void> {
+    const result = 'A fault stopped it, and nothing was brought in. It is tried again; cancel it to stop.';
+    try {
+      await this.growerDb.run(ctx, async (tx) => {
+        await lockImport(tx, ctx.growerId, importId);
+        const row = await findImport(tx, ctx.growerId, importId);
+        if (row?.state === 'running') await updateImport(tx, ctx.growerId, importId, { outcome: { result } });
+      });
+    } catch {
+      // The fault itself is what is thrown; the database may be what is missing.
+    }
+  }
+
   async #fail(ctx: BringInJob['ctx'], importId: string, reason: string): Promise<BroughtIn> {
     return this.growerDb.run(ctx, async (tx) => {
       await lockImport(tx, ctx.growerId, importId);
@@ -191,27 +209,41 @@ async function settle(
   await lockImport(tx, ctx.growerId, importId);
   const row = await findImport(tx, ctx.growerId, importId);
   if (row?.state !== 'running') throw new Cancelled();
+  const mapping = asOwnThings(dry.mapping, idOf);
   for (const table of tables)
-    await rememberMapping(tx, ctx.growerId, headingsOf(table), forNextFile(dry.mapping, table.key, idOf), now);
+    await rememberMapping(tx, ctx.growerId, headingsOf(table), forNextFile(mapping[table.key]!), now);
   const { lots, runs, harvests, marks } = dry.settled;
   const jars = lots.reduce((sum, lot) => sum + lot.jars.length, 0);
   const result = `${lots.length} lots with ${jars} jars, ${runs.length} runs and ${harvests.length} harvests brought in.`;
   const outcome: ImportOutcome = { done: rowsOf(dry), total: rowsOf(dry), result };
-  const next: OldSheetsContent = { ...content, marks, brought };
+  const next: OldSheetsContent = { ...content, mapping, marks, brought };
   await updateImport(tx, ctx.growerId, importId, { state: 'applied', appliedAt: now, outcome, content: next });
   await enqueueReplan(tx, ctx, runs.length > 0 ? 'run-changed' : 'bench-entries');
 }
 
-/** New things are the farm's own from now on, and the same words mean them in the next file. */
-function forNextFile(mapping: SheetMapping, key: string, idOf: (meaning: WordMeaning) => string): SheetMapping[string] {
-  const table = mapping[key]!;
-  const words = Object.entries(table.words).map(([field, meanings]) => {
-    const kept = Object.entries(meanings ?? {}).filter(([, { to }]) => to !== 'run-in-file');
-    const known = (meaning: WordMeaning): WordMeaning =>
-      meaning.to === 'leave-out' ? meaning : { to: 'known', id: idOf(meaning) };
-    return [field, Object.fromEntries(kept.map(([word, meaning]) => [word, known(meaning)]))];
-  });
-  return { ...table, words: Object.fromEntries(words) };
+/** New things are the farm's own from now on, whatever becomes of the file. */
+function asOwnThings(mapping: SheetMapping, idOf: (meaning: WordMeaning) => string): SheetMapping {
+  const own = (meaning: WordMeaning): WordMeaning =>
+    meaning.to === 'leave-out' || meaning.to === 'run-in-file' ? meaning : { to: 'known', id: idOf(meaning) };
+  return withWords(mapping, (meanings) => meanings.map(([word, meaning]) => [word, own(meaning)]));
+}
+
+/** The same words mean the same in the next file with these headings, which has runs of its own. */
+function forNextFile(table: SheetMapping[string]): SheetMapping[string] {
+  return withWords({ table }, (meanings) => meanings.filter(([, { to }]) => to !== 'run-in-file')).table!;
+}
+
+type Meanings = readonly (readonly [string, WordMeaning])[];
+
+function withWords(mapping: SheetMapping, change: (meanings: Meanings) => Meanings): SheetMapping {
+  const changed = ({ words }: SheetMapping[string]) =>
+    Object.entries(words).map(([field, meanings]) => [
+      field,
+      Object.fromEntries(change(Object.entries(meanings ?? {}))),
+    ]);
+  return Object.fromEntries(
+    Object.entries(mapping).map(([key, table]) => [key, { ...table, words: Object.fromEntries(changed(table)) }]),
+  );
 }
 
 const changedWhileWaiting = () => new AppError('conflict', 'The farm changed while the file waited: look at it again.');

@@ -4,6 +4,7 @@ import {
   type FoundTable,
   guessMapping,
   headingKey,
+  type JarRecord,
   type SettledFile,
   type SheetMapping,
   settleFile,
@@ -51,13 +52,17 @@ export async function dryRun(
   const settled = await settledFile(tx, growerId, understood);
   const made = madeWith(settled);
   const { already, refused, marks } = settled;
-  const codes = settled.lots.map(({ code, jars }) => [code, jars.map((jar) => [jar.code, jar.record.row.row])]);
+  const codes = settled.lots.map(({ code, jars }) => [code, jars.map((jar) => [jar.code, ...whatOf(jar.record)])]);
   // Stored JSON comes back with its keys in another order.
   const seen = digestOf(
     canonicalJson([mapping, codes, already, refused, marks, understood.refused, understood.questions, farm.today]),
   );
   return { mapping, farm, understood, settled, made, seen };
 }
+
+/** A jar's row, and the days that may have been worked out from what the farm says of its strains. */
+const whatOf = ({ row, madeOn, ripeOn, chilledOn, openedOn, goneOn }: JarRecord) =>
+  [row.row, madeOn, ripeOn, chilledOn, openedOn, goneOn] as const;
 
 /** The mapping as it can stand: for the tables of the file, with the farm's own things, plain words filled in. */
 function fittingMapping(tables: readonly FoundTable[], said: SheetMapping, farm: FarmFacts): SheetMapping {
@@ -75,7 +80,7 @@ async function settledFile(tx: GrowerTx, growerId: string, understood: Understoo
   };
   const here = {
     ...(await codesHere(tx, growerId, codes)),
-    runs: await runsHere(tx, growerId),
+    runs: new Set((await runsHere(tx, growerId)).keys()),
     marks: await marksHere(tx, growerId),
   };
   return settleFile(understood, here, (text) => digestOf(text).slice(0, 24));

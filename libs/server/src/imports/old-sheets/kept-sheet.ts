@@ -26,6 +26,8 @@ export interface OldSheetsContent {
   readonly withoutRefused?: boolean;
   /** What was shown when it was asked to be brought in. */
   readonly seen?: string;
+  /** How often it was brought in and taken back. */
+  readonly takenBack?: number;
   /** Of an applied file: marks of its rows without a code, and what it brought, to be taken back. */
   readonly marks?: readonly string[];
   readonly brought?: {

@@ -1,17 +1,19 @@
-import { gramsToKilograms, type RunRecord, startingShelf, type WordMeaning, wordKey } from '@jarfold/domain';
+import { gramsToKilograms, type RunRecord, runKey, startingShelf, type WordMeaning, wordKey } from '@jarfold/domain';
 import { addRoomIn, addShelfIn, addSizeIn, addStrainIn } from '../../farm/index.js';
 import type { GrowerContext, GrowerTx } from '../../platform/index.js';
 import { addRunIn, changeRunIn } from '../../runs/index.js';
 import { namedId } from '../named-id.js';
 import type { BringInJob } from './bring-in-job.js';
 import { type DryRun, newThingKey } from './dry-run.js';
+import { runsHere } from './old-sheets.repository.js';
 
 /** Told after each step how far it is; throws when it is to stop. */
 export type Step = (done: number) => Promise<void>;
 
 /** Strains, sizes, rooms and runs that come with the file; every id follows from the import. */
-export async function makeLists(tx: GrowerTx, { ctx, importId }: BringInJob, { made, settled }: DryRun, step: Step) {
-  const newId = (meaning: WordMeaning) => namedId(['old sheets', importId, newThingKey(meaning)]);
+export async function makeLists(tx: GrowerTx, { ctx, idsFrom }: BringInJob, dry: DryRun, step: Step) {
+  const { made, settled } = dry;
+  const newId = (meaning: WordMeaning) => namedId([...idsFrom, newThingKey(meaning)]);
   for (const { code, name, speciesKey, to } of made.strains) {
     await addStrainIn(tx, ctx, { id: newId({ to, code, name, speciesKey }), code, name, speciesKey });
   }
@@ -35,12 +37,12 @@ export async function makeLists(tx: GrowerTx, { ctx, importId }: BringInJob, { m
   };
   const runs: { id: string; revision: number }[] = [];
   for (const [at, run] of settled.runs.entries()) {
-    const added = await addRun(tx, ctx, namedId(['old sheets', importId, 'run', at]), run, idOf(run.strain));
+    const added = await addRun(tx, ctx, namedId([...idsFrom, 'run', at]), run, idOf(run.strain));
     runs.push(added);
     runIds.set(wordKey(run.name), added.id);
     await step(at + 1);
   }
-  await knownRunsByName(tx, ctx.growerId, settled, runIds);
+  await knownRuns(tx, ctx.growerId, dry, runIds);
   return { idOf, runs };
 }
 
@@ -48,24 +50,20 @@ const own = ({ name, volumeMl, container, carrier }: DryRun['made']['sizes'][num
   ...{ name, volumeMl, container, carrier },
 });
 
-/** A run of the file that the farm has already is that run. */
-async function knownRunsByName(
+/** A run of the file that the farm has already, by its name and its day, is that run. */
+async function knownRuns(
   tx: GrowerTx,
   growerId: string,
-  { lots, harvests }: DryRun['settled'],
+  { understood }: DryRun,
   runIds: Map<string, string>,
 ): Promise<void> {
-  const named = [
-    ...harvests.map(({ run }) => run),
-    ...lots.flatMap(({ jars }) => jars.map(({ record }) => record.usedIn)),
-  ];
-  const names = named.filter((run) => run?.to === 'run-in-file' && !runIds.has(wordKey(run.name)));
-  if (names.length === 0) return;
-  const rows = await tx.bulkRun.findMany({
-    where: { growerId, state: { not: 'cancelled' } },
-    select: { id: true, name: true },
-  });
-  for (const { id, name } of rows) if (!runIds.has(wordKey(name))) runIds.set(wordKey(name), id);
+  const missing = understood.runs.filter(({ name }) => !runIds.has(wordKey(name)));
+  if (missing.length === 0) return;
+  const here = await runsHere(tx, growerId);
+  for (const { name, day } of missing) {
+    const id = here.get(runKey(name, day));
+    if (id !== undefined) runIds.set(wordKey(name), id);
+  }
 }
 
 async function addRun(tx: GrowerTx, ctx: GrowerContext, id: string, run: RunRecord, strainId: string) {

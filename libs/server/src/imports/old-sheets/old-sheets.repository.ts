@@ -1,5 +1,5 @@
-import { runKey, type TableMapping, wordKey } from '@jarfold/domain';
-import type { GrowerTx } from '../../platform/index.js';
+import { runKey, type TableMapping } from '@jarfold/domain';
+import { dayFromColumn, type GrowerTx } from '../../platform/index.js';
 
 /** Which of the codes jars and lots of the farm carry already, in small letters. */
 export async function codesHere(
@@ -17,13 +17,14 @@ export async function codesHere(
   return { jarCodes: of('jar'), lotCodes: of('lot') };
 }
 
-/** Runs of the farm by name and day, cancelled ones apart. */
-export async function runsHere(tx: GrowerTx, growerId: string): Promise<ReadonlySet<string>> {
+/** Ids of the farm's runs by name and day, cancelled ones apart. */
+export async function runsHere(tx: GrowerTx, growerId: string): Promise<ReadonlyMap<string, string>> {
   const rows = await tx.bulkRun.findMany({
     where: { growerId, state: { not: 'cancelled' } },
-    select: { name: true, day: true },
+    select: { id: true, name: true, day: true },
+    orderBy: { id: 'desc' },
   });
-  return new Set(rows.map(({ name, day }) => runKey(wordKey(name), day.toISOString().slice(0, 10))));
+  return new Map(rows.map(({ id, name, day }) => [runKey(name, dayFromColumn(day)), id]));
 }
 
 /** Marks of the rows without a code that files brought which are still applied. */

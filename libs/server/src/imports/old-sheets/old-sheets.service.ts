@@ -153,7 +153,8 @@ export class OldSheetsService {
         const counts = await takeBackIn(tx, ctx, this.bench, row, content.brought, this.clock.now());
         const outcome = { result: `Taken back: ${counts.entries} entries and ${counts.runs} runs.` };
         const { marks: _marks, brought: _brought, ...rest } = content;
-        await updateImport(tx, ctx.growerId, id, { state: 'cancelled', appliedAt: null, content: rest, outcome });
+        const next: OldSheetsContent = { ...rest, takenBack: (content.takenBack ?? 0) + 1 };
+        await updateImport(tx, ctx.growerId, id, { state: 'cancelled', appliedAt: null, content: next, outcome });
         return { import: importJson({ ...row, state: 'cancelled', appliedAt: null, outcome }), ...counts };
       },
       { timeoutMs: TAKE_BACK_LIMIT_MS },

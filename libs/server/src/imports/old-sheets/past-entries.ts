@@ -16,13 +16,13 @@ import type { DryRun } from './dry-run.js';
 /** The entries with their moments, and a last one that says where they come from. */
 export async function pastEntries(
   tx: GrowerTx,
-  { ctx, importId, fileName, digest }: BringInJob,
+  { ctx, idsFrom, fileName, digest }: BringInJob,
   { settled, farm }: DryRun,
   idOf: (meaning: WordMeaning) => string,
   now: Date,
 ) {
   const { timeZone } = await readSettings(tx, ctx.growerId);
-  const make = (...parts: readonly (string | number)[]) => namedId(['old sheets', importId, ...parts]);
+  const make = (...parts: readonly (string | number)[]) => namedId([...idsFrom, ...parts]);
   const today = calendarDayAt(now.getTime(), timeZone);
   const entries = broughtEntries(settled, { of: idOf, make, formOf: (size) => formOf(size, farm) }, today);
   const jars = settled.lots.reduce((sum, lot) => sum + lot.jars.length, 0);
