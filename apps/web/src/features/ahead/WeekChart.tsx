@@ -53,7 +53,7 @@ function Drawing({
   const bay = (width - LEFT - MARGIN.right) / weeks.length;
   const x = (index: number) => LEFT + (index + 0.5) * bay;
   const wide = Math.min(34, bay * 0.66);
-  const every = labelEvery(weeks.length, width - LEFT, 104);
+  const every = labelEvery(weeks.length, width - LEFT, 130);
   return (
     <>
       <ValueAxis ticks={ticks} y={y} width={width} format={formatMass} />

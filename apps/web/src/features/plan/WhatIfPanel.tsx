@@ -44,7 +44,7 @@ export function WhatIfPanel() {
   return (
     <Panel title={t('plan.whatIf')}>
       <p className="soft">{t('plan.whatIfLead')}</p>
-      <form className="scope" onSubmit={submit}>
+      <form className="scope stack stack--tight" onSubmit={submit}>
         <SelectField
           label={t('field.suppose')}
           value={draft.kind}
@@ -57,9 +57,11 @@ export function WhatIfPanel() {
           ))}
         </SelectField>
         <SupposedFields draft={draft} change={change} />
-        <Button type="submit" look="main" busy={whatIf.isPending} disabled={suppose === null}>
-          {t('command.tryWhatIf')}
-        </Button>
+        <div>
+          <Button type="submit" look="main" busy={whatIf.isPending} disabled={suppose === null}>
+            {t('command.tryWhatIf')}
+          </Button>
+        </div>
       </form>
       {whatIf.error && <Failure error={whatIf.error} />}
       {whatIf.data && <Answer answer={whatIf.data} />}
@@ -78,7 +80,7 @@ function SupposedFields({ draft, change }: { readonly draft: Draft; readonly cha
             value={draft.runId}
             onChange={(event) => change({ runId: event.target.value })}
           >
-            <option value="" />
+            <option value="">{t('text.choose')}</option>
             {(runs.data?.items ?? []).map((run) => (
               <option key={run.id} value={run.id}>
                 {t('plan.runOption', { run: run.name, day: formatDay(run.day) })}
