@@ -114,7 +114,7 @@ function Jars({ jars, onShow }: { readonly jars: readonly Jar[]; readonly onShow
         { key: 'mass', head: t('column.spawn'), numeric: true, cell: (jar) => formatMass(jar.gramsLeft) },
         { key: 'age', head: t('column.age'), numeric: true, cell: (jar) => t('format.days', { days: jar.ageDays }) },
         { key: 'life', head: t('column.life'), cell: (jar) => t(FRESHNESS_WORDS[jar.freshness]) },
-        { key: 'place', head: t('column.place'), cell: (jar) => placeWords(jar.place) },
+        { key: 'place', head: t('column.place'), prose: true, cell: (jar) => placeWords(jar.place) },
       ]}
     />
   );
