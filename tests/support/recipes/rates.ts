@@ -12,6 +12,9 @@ async function aFlag(world: World): Promise<string> {
   return items[0].id;
 }
 
+/** A promise is for a day within reach of today, whichever that is. */
+const inDays = (days: number): string => new Date(Date.now() + days * 86_400_000).toISOString().slice(0, 10);
+
 export const recipes: Recipes = {
   'GET /api/rates/contamination': async (world) => ({ query: { strainId: (await aStrain(world)).id } }),
   'GET /api/rates/growth': async (world) => ({ query: { strainId: (await aStrain(world)).id } }),
@@ -20,7 +23,7 @@ export const recipes: Recipes = {
   'GET /api/rates/planning': () => ({}),
   'GET /api/ahead': () => ({ query: { weeks: '8' } }),
   'GET /api/ahead/promise': async (world) => ({
-    query: { strainId: (await aStrain(world)).id, kilograms: '40', day: '2099-01-05', weeks: '2' },
+    query: { strainId: (await aStrain(world)).id, kilograms: '40', day: inDays(60), weeks: '2' },
   }),
   'GET /api/recall': async (world) => ({ query: { jarId: await aJar(world) } }),
   'GET /api/recall/workbook': async (world) => ({ query: { jarId: await aJar(world) } }),
