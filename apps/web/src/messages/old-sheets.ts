@@ -94,7 +94,7 @@ export const oldSheets = {
   'oldSheets.unit.F': 'degrees Fahrenheit',
   'oldSheets.wrongCode':
     'Write two to four letters and up to three digits, such as OY3, that no spreadsheet takes for a date, money or a truth value.',
-  'oldSheets.wrongVolume': 'Write the millilitres as a number from 1 to {most}.',
+  'oldSheets.wrongVolume': 'Write the millilitres as a number from {least} to {most}.',
   'oldSheets.leadsOnly': 'Old spreadsheets are brought in by a lead or the owner.',
   'oldSheets.makeNew': 'make it new …',
   'oldSheets.leaveWordOut': 'leave these rows out',

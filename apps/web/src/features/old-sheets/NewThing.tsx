@@ -28,7 +28,9 @@ export function NewThing({ field, ...props }: NewProps & { readonly field: 'stra
 }
 
 /** What the contract takes for the volume of one container. */
-const MOST_ML = 200_000;
+/** As far as the farm's sizes go. */
+const LEAST_ML = 20;
+const MOST_ML = 50_000;
 
 function NewStrain({ word, onMake }: NewProps) {
   const species = useSpecies();
@@ -71,14 +73,18 @@ function NewSize({ word, onMake }: NewProps) {
   const [carrier, setCarrier] = useState<Carrier>('grain');
   const [volume, setVolume] = useState(String(volumeInWords(word) ?? ''));
   const read = readNumber(volume);
-  const volumeMl = read !== null && read >= 1 && read <= MOST_ML ? read : null;
+  const volumeMl = read !== null && read >= LEAST_ML && read <= MOST_ML ? read : null;
   return (
     <div className="old-sheets__new">
       <TextField label={t('field.newName')} value={name} onChange={({ target }) => setName(target.value)} />
       <TextField
         label={t('field.newVolume')}
         unit={t('unit.ml')}
-        error={volume.trim() !== '' && volumeMl === null ? t('oldSheets.wrongVolume', { most: MOST_ML }) : undefined}
+        error={
+          volume.trim() !== '' && volumeMl === null
+            ? t('oldSheets.wrongVolume', { least: LEAST_ML, most: MOST_ML })
+            : undefined
+        }
         inputMode="decimal"
         value={volume}
         onChange={({ target }) => setVolume(target.value)}
