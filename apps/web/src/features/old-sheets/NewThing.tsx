@@ -28,7 +28,6 @@ export function NewThing({ field, ...props }: NewProps & { readonly field: 'stra
 }
 
 /** What the contract takes for the volume of one container. */
-/** As far as the farm's sizes go. */
 const LEAST_ML = 20;
 const MOST_ML = 50_000;
 
