@@ -16,7 +16,7 @@ import { buildModel } from '../libs/domain/dist/planning/build-model.js';
 import { highsSolver } from '../libs/domain/dist/planning/highs-solver.js';
 import { checkPlan, planSpawn } from '../libs/domain/dist/planning/index.js';
 import { thoroughEffort } from '../libs/domain/dist/planning/search-effort.js';
-import { generateFarm, sixStrainsFarm, kitchenFarm, referenceFarms } from './planner-farms.mjs';
+import { generateFarm, kitchenFarm, referenceFarms, sixStrainsFarm } from './planner-farms.mjs';
 
 const RESULTS = new URL('./results/', import.meta.url);
 const { values: options } = parseArgs({
