@@ -1,6 +1,6 @@
 /** How hard to look for a good plan. The limits that count steps give the same plan on every machine. */
 export interface SearchEffort {
-  /** Whether the whole-number optimum is sought and proven. `when-small` does so for farms of up to about 50 jars. */
+  /** Whether the whole-number optimum is sought and proven. `when-small` does so for farms of up to 60 jars. */
   readonly exact: 'when-small' | 'always' | 'never';
   /** Branch-and-bound nodes for a farm that is solved exactly. */
   readonly exactNodes: number;
