@@ -1,4 +1,3 @@
-import { createHash } from 'node:crypto';
 import type {
   ApplyReturnedBook,
   FileImport,
@@ -28,16 +27,15 @@ import { addRunIn, cancelRunIn, changeRunIn } from '../runs/index.js';
 import type { FarmNames } from '../stock/index.js';
 import { type FileToSend, hasExport } from '../workbooks/index.js';
 import {
-  dropOldImports,
   type FileImportRow,
   findImport,
   findImportBytes,
   importJson,
-  insertImport,
   listImports,
   lockImport,
   updateImport,
 } from './file-imports.repository.js';
+import { DAY_MS, keepFile, markedName, requireStaff } from './kept-file.js';
 import { type ComparedBook, compareBook, idsOfAdded } from './returned-book.js';
 import { returnedBookJson } from './returned-book.mapper.js';
 
@@ -50,10 +48,8 @@ export interface BookFiles {
 
 /** A thousand runs change in a few seconds. */
 const APPLY_LIMIT_MS = 120_000;
-const KEPT_UNSETTLED_DAYS = 30;
 /** After a season a workbook says too little about today. */
 const STALE_AFTER_DAYS = 120;
-const DAY_MS = 86_400_000;
 
 /** Problems of a whole file that was not even opened. */
 const UNWRITABLE: ReadonlySet<string> = new Set([
@@ -61,7 +57,6 @@ const UNWRITABLE: ReadonlySet<string> = new Set([
 ]);
 
 type Content = { readonly reading: BookReading };
-type StaffContext = GrowerContext & { readonly staffId: string };
 
 /** Workbooks that come back: compared with the farm, shown, decided, applied in one transaction. */
 export class ReturnedBooksService {
@@ -79,19 +74,17 @@ export class ReturnedBooksService {
 
   /** Reads the file and keeps it. Nothing of the farm changes. */
   async upload(ctx: GrowerContext, fileName: string, bytes: Buffer): Promise<ReturnedBookPreview> {
-    const { staffId } = requireStaff(ctx);
+    const uploadedBy = requireStaff(ctx);
     const reading = await this.files.read(bytes);
     const now = this.clock.now();
     const id = this.ids.next();
     await this.growerDb.run(ctx, async (tx) => {
       const refused = reading.ok ? await this.#refusal(tx, ctx, reading.book, now) : null;
       const content: Content = { reading: refused === null ? reading : { ok: false, problems: [refused] } };
-      await dropOldImports(tx, ctx.growerId, new Date(now.getTime() - KEPT_UNSETTLED_DAYS * DAY_MS));
-      await insertImport(tx, ctx.growerId, {
-        ...{ id, kind: 'weekly-workbook', fileName, bytes, content, state: 'previewed' },
-        digest: createHash('sha256').update(bytes).digest('hex'),
+      await keepFile(tx, ctx.growerId, {
+        ...{ id, kind: 'weekly-workbook', fileName, bytes, content },
         exportId: reading.ok && refused === null ? reading.book.exportId : null,
-        ...{ uploadedAt: now, uploadedBy: staffId, appliedAt: null, outcome: {} },
+        ...{ uploadedAt: now, uploadedBy },
       });
     });
     return this.preview(ctx, id);
@@ -144,7 +137,7 @@ export class ReturnedBooksService {
     if (problems.some(({ code }) => UNWRITABLE.has(code))) {
       throw new AppError('rule-refused', 'The file cannot be opened, so nothing can be marked in it.');
     }
-    return { fileName: row.fileName.replace(/(\.xlsx)?$/i, '-marked.xlsx'), bytes: this.files.mark(bytes, problems) };
+    return { fileName: markedName(row.fileName), bytes: this.files.mark(bytes, problems) };
   }
 
   /** @throws AppError `not-found`, `conflict` for one that is applied */
@@ -302,9 +295,4 @@ function withProblems(problems: readonly FileProblem[]): AppError {
     detail: `${[sheet, cell].filter(Boolean).join('!') || 'The file'}: ${rule} ${advice}`,
   }));
   return new AppError('rule-refused', 'The file has mistakes, so nothing was changed.', { errors });
-}
-
-function requireStaff(ctx: GrowerContext): StaffContext {
-  if (ctx.staffId === null) throw new TypeError('A file is sent in by somebody.');
-  return { ...ctx, staffId: ctx.staffId };
 }

@@ -1,5 +1,4 @@
 import { type FileUnitsJson, fileUnitsPatchSchema } from '@jarfold/contracts';
-import { addDays, calendarDay } from '@jarfold/domain';
 import { type FormEvent, useState } from 'react';
 import { useFileUnits, useSaveFileUnits } from '../../api/exports.js';
 import { type MessageKey, t } from '../../messages/translate.js';
@@ -21,7 +20,6 @@ const DAYS = {
   'month-first': 'exports.day.monthFirst',
 } as const;
 const ISO_WEEKDAYS = [1, 2, 3, 4, 5, 6, 7];
-const A_MONDAY = calendarDay('2026-11-23');
 
 /** Units and days as the farm's files show them. */
 export function FileUnitsPanel() {
@@ -65,7 +63,7 @@ function UnitsForm({ units, onSaved }: { readonly units: FileUnitsJson; readonly
         <SelectField label={t('field.weekStart')} {...form.box('weekStartsOn')}>
           {ISO_WEEKDAYS.map((weekday) => (
             <option key={weekday} value={weekday}>
-              {formatWeekday(addDays(A_MONDAY, weekday - 1))}
+              {formatWeekday(weekday)}
             </option>
           ))}
         </SelectField>

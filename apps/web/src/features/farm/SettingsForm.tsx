@@ -1,5 +1,4 @@
 import { type Farm, farmSettingsPatchSchema } from '@jarfold/contracts';
-import { addDays, calendarDay } from '@jarfold/domain';
 import { type FormEvent, useState } from 'react';
 import { useSaveSettings } from '../../api/farm.js';
 import { type MessageKey, t } from '../../messages/translate.js';
@@ -128,8 +127,6 @@ function SettingsForm({ farm, onSaved }: { readonly farm: Farm; readonly onSaved
   );
 }
 
-const A_MONDAY = calendarDay('2026-11-23');
-
 function BenchDays({ form }: { readonly form: ReturnType<typeof useForm<SettingsValues>> }) {
   const { benchWeekdays } = form.values;
   return (
@@ -139,7 +136,7 @@ function BenchDays({ form }: { readonly form: ReturnType<typeof useForm<Settings
         {([1, 2, 3, 4, 5, 6, 7] as const).map((weekday) => (
           <CheckField
             key={weekday}
-            label={formatWeekday(addDays(A_MONDAY, weekday - 1))}
+            label={formatWeekday(weekday)}
             checked={benchWeekdays.includes(weekday)}
             onChange={(event) =>
               form.set({

@@ -1,4 +1,13 @@
-import { addDays, type CalendarDay, dayNumber, daysBetween, formatIsoWeek, isoWeek, mondayOf } from '@jarfold/domain';
+import {
+  addDays,
+  type CalendarDay,
+  calendarDay,
+  dayNumber,
+  daysBetween,
+  formatIsoWeek,
+  isoWeek,
+  mondayOf,
+} from '@jarfold/domain';
 import { locale, t } from '../../messages/translate.js';
 
 const MS_PER_DAY = 86_400_000;
@@ -24,8 +33,10 @@ export const formatLongDay = (day: CalendarDay): string => long.format(dayNumber
 /** `1 Dec`. */
 export const formatDayAndMonth = (day: CalendarDay): string => withoutWeekday.format(dayNumber(day) * MS_PER_DAY);
 
-/** `Tuesday`. */
-export const formatWeekday = (day: CalendarDay): string => weekday.format(dayNumber(day) * MS_PER_DAY);
+const A_MONDAY = dayNumber(calendarDay('2026-11-23'));
+
+/** `Tuesday`, of an ISO weekday: 1 is Monday. */
+export const formatWeekday = (isoWeekday: number): string => weekday.format((A_MONDAY + isoWeekday - 1) * MS_PER_DAY);
 
 /** `2026-W49`, the ISO 8601 week. */
 export const formatWeekOf = (day: CalendarDay): string => formatIsoWeek(isoWeek(day));

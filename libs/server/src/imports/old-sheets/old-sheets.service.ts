@@ -1,4 +1,3 @@
-import { createHash } from 'node:crypto';
 import {
   type BringIn,
   type FileImport,
@@ -14,23 +13,20 @@ import { enqueueOldSheets } from '../../jobs/index.js';
 import { AppError, type Clock, type GrowerContext, type GrowerDb, type Ids } from '../../platform/index.js';
 import type { FileToSend } from '../../workbooks/index.js';
 import {
-  dropOldImports,
   type FileImportRow,
   findImport,
   findImportBytes,
   importJson,
-  insertImport,
   lockImport,
   updateImport,
 } from '../file-imports.repository.js';
+import { keepFile, markedName, requireStaff } from '../kept-file.js';
 import { dryRun, firstMapping } from './dry-run.js';
 import { type OldSheetsContent, type ReadOldSheets, requireOldSheets, requireSomething, rowsOf } from './kept-sheet.js';
 import { requireNewNames } from './new-names.js';
 import { previewJson, unreadableJson } from './old-sheets.mapper.js';
 import { takeBackIn } from './take-back.js';
 
-const KEPT_UNSETTLED_DAYS = 30;
-const DAY_MS = 86_400_000;
 /** A thousand entries are corrected in well under a minute. */
 const TAKE_BACK_LIMIT_MS = 300_000;
 const REOPENABLE: ReadonlySet<FileImportRow['state']> = new Set(['previewed', 'failed', 'cancelled']);
@@ -52,17 +48,14 @@ export class OldSheetsService {
     const uploadedBy = requireStaff(ctx);
     const reading = await this.read(bytes, fileName);
     const tables = reading.ok ? findTables(reading.file) : [];
-    const now = this.clock.now();
     const id = this.ids.next();
     await this.growerDb.run(ctx, async (tx) => {
       const first = await firstMapping(tx, ctx.growerId, tables, storedMapping);
       const problem = reading.ok ? (tables.length === 0 ? noTable() : null) : reading.problem;
       const content: OldSheetsContent = { ...first, problem };
-      await dropOldImports(tx, ctx.growerId, new Date(now.getTime() - KEPT_UNSETTLED_DAYS * DAY_MS));
-      await insertImport(tx, ctx.growerId, {
-        ...{ id, kind: 'old-records', fileName, bytes, content, state: 'previewed', exportId: null },
-        digest: createHash('sha256').update(bytes).digest('hex'),
-        ...{ uploadedAt: now, uploadedBy, appliedAt: null, outcome: {} },
+      await keepFile(tx, ctx.growerId, {
+        ...{ id, kind: 'old-records', fileName, bytes, content, exportId: null },
+        ...{ uploadedAt: this.clock.now(), uploadedBy },
       });
     });
     return this.preview(ctx, id);
@@ -91,7 +84,7 @@ export class OldSheetsService {
       dryRun(tx, ctx.growerId, tables, content.mapping, this.clock.now()),
     );
     const marked = this.mark(bytes, [...understood.refused, ...settled.refused]);
-    return { fileName: row.fileName.replace(/(\.xlsx)?$/i, '-marked.xlsx'), bytes: marked };
+    return { fileName: markedName(row.fileName), bytes: marked };
   }
 
   /**
@@ -200,9 +193,4 @@ const noTable = (): FileProblem => ({
 function storedMapping(stored: unknown): SheetMapping[string] | null {
   const parsed = tableMappingSchema.safeParse(stored);
   return parsed.success ? (parsed.data as unknown as SheetMapping[string]) : null;
-}
-
-function requireStaff({ staffId }: GrowerContext): string {
-  if (staffId === null) throw new TypeError('A file is sent in by somebody.');
-  return staffId;
 }
