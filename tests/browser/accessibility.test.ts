@@ -1,11 +1,10 @@
-import { mkdirSync } from 'node:fs';
-import { fileURLToPath } from 'node:url';
 import { afterAll, beforeAll, describe, expect, it, jest } from '@jest/globals';
 import type { Browser, BrowserContextOptions, Page } from 'playwright-core';
-import { axeFindings, hiddenFocus, sidewaysScroll, smallTargets } from './support/accessibility.js';
+import { axeFindings, expectClean, hiddenFocus, sidewaysScroll, smallTargets } from './support/accessibility.js';
 import { launchChromium, openPage, SCREENS } from './support/chromium.js';
 import { type FixtureFarm, makeFixtureFarm } from './support/fixture-farm.js';
 import { openOwnersPage, signIn } from './support/people.js';
+import { takePicture } from './support/pictures.js';
 import { type ServedFarm, serveFarm } from './support/served-farm.js';
 
 // A browser, a server and a planner share the machine's cores with whatever else runs on it.
@@ -13,7 +12,6 @@ jest.setTimeout(180_000);
 
 /** WCAG 2.2 AA as far as a machine can tell: axe-core on every screen and state, and checks of our own beside it. */
 const SETTING_UP_MS = 240_000;
-const PICTURES = fileURLToPath(new URL('../../tmp/screens/', import.meta.url));
 
 interface Screen {
   readonly name: string;
@@ -43,7 +41,6 @@ let farm: FixtureFarm;
 let browser: Browser;
 
 beforeAll(async () => {
-  mkdirSync(PICTURES, { recursive: true });
   [served, browser] = await Promise.all([serveFarm(), launchChromium()]);
   farm = await makeFixtureFarm(served);
 }, SETTING_UP_MS);
@@ -60,19 +57,13 @@ async function settled(page: Page): Promise<void> {
   await page.waitForFunction(() => !document.querySelector('.waiting'));
 }
 
-async function picture(page: Page, name: string): Promise<void> {
-  await page.screenshot({ path: `${PICTURES}${name.replace(/[^a-z0-9]+/gi, '-').toLowerCase()}.png`, fullPage: true });
-}
-
 describe.each(WAYS_OF_SEEING)('the farm’s screens %s', (way, options) => {
   it.each(FARM_SCREENS)('$name is clean', async ({ name, path }) => {
     const { page, close, complaints } = await ownersPage(options);
     await page.goto(served.address + path);
     await settled(page);
-    await picture(page, `${name} ${way}`);
-    expect(await axeFindings(page)).toEqual([]);
-    expect(await sidewaysScroll(page)).toBe(0);
-    expect(await smallTargets(page)).toEqual([]);
+    await takePicture(page, `${name} ${way}`);
+    await expectClean(page);
     expect(complaints).toEqual([]);
     await close();
   });
@@ -114,7 +105,7 @@ describe('sheets laid over a screen', () => {
       await sheet.locator('.field__error').first().waitFor();
       expect(await axeFindings(page)).toEqual([]);
     }
-    await picture(page, `sheet ${button}`);
+    await takePicture(page, `sheet ${button}`);
     await close();
   });
 
@@ -126,7 +117,7 @@ describe('sheets laid over a screen', () => {
     await page.getByText('Ivo').waitFor();
     const sheet = page.getByRole('dialog');
     const clean = async (name: string) => {
-      await picture(page, name);
+      await takePicture(page, name);
       expect([name, await axeFindings(page)]).toEqual([name, []]);
       expect([name, await smallTargets(page)]).toEqual([name, []]);
     };
@@ -162,7 +153,7 @@ describe('sheets laid over a screen', () => {
     await page.locator(`[data-jar="${farm.incubating[8]}"]`).click();
     await page.getByText('Contamination found').waitFor();
     expect(await axeFindings(page)).toEqual([]);
-    await picture(page, 'sheet jar');
+    await takePicture(page, 'sheet jar');
     const opened = page.context().waitForEvent('page');
     await page.getByRole('button', { name: 'Print its label' }).click();
     expect((await opened).url()).toBe(`${served.address}/api/labels?jarIds=${farm.incubating[8]}`);
@@ -179,7 +170,7 @@ describe('when something is in the way', () => {
     await signIn(page, served.address, 'not the password');
     await page.getByRole('alert').waitFor();
     expect(await axeFindings(page)).toEqual([]);
-    await picture(page, 'sign in refused');
+    await takePicture(page, 'sign in refused');
     await close();
   });
 
@@ -193,7 +184,7 @@ describe('when something is in the way', () => {
     await page.getByRole('navigation').getByRole('link', { name: 'Bulk runs' }).click();
     await page.getByRole('alert').waitFor();
     expect(await axeFindings(page)).toEqual([]);
-    await picture(page, 'offline');
+    await takePicture(page, 'offline');
     await page.context().setOffline(false);
     await page.getByText('This device has no network').waitFor({ state: 'hidden' });
     await page.getByRole('button', { name: 'Try again' }).first().click();

@@ -1,8 +1,6 @@
-import { mkdirSync } from 'node:fs';
 import { mkdtemp, readFile, rm } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { fileURLToPath } from 'node:url';
 import { afterAll, beforeAll, describe, expect, it, jest } from '@jest/globals';
 import type { Page } from 'playwright-core';
 import { localTls } from '../../apps/launcher/src/local-authority.js';
@@ -12,12 +10,12 @@ import { smallOnes, smallType } from './support/bench-targets.js';
 import { SCREENS } from './support/chromium.js';
 import { type FixtureFarm, makeFixtureFarm } from './support/fixture-farm.js';
 import { type Gate, openGate } from './support/gate.js';
+import { takePicture } from './support/pictures.js';
 import { type ServedFarm, serveFarm, serveMore } from './support/served-farm.js';
 import { FARM_NAME, openTablet, type Tablet } from './support/tablet.js';
 
 jest.setTimeout(240_000);
 
-const PICTURES = fileURLToPath(new URL('../../tmp/screens/', import.meta.url));
 const PIN = '402917';
 
 const BENCH_SCREENS = [
@@ -53,7 +51,6 @@ let page: Page;
 let origin: string;
 
 beforeAll(async () => {
-  mkdirSync(PICTURES, { recursive: true });
   folder = await mkdtemp(join(tmpdir(), 'jarfold-tablet-'));
   served = await serveFarm();
   farm = await makeFixtureFarm(served);
@@ -259,7 +256,7 @@ describe('for gloves, eyes and keyboards', () => {
     async (path) => {
       await page.setViewportSize(SCREENS.desk);
       await goTo(path);
-      await picture(path, 'lying');
+      await takePicture(page, `${path} lying`);
       expect(await axeFindings(page)).toEqual([]);
       expect(await smallOnes(page)).toEqual([]);
       expect(await smallType(page)).toEqual([]);
@@ -270,7 +267,7 @@ describe('for gloves, eyes and keyboards', () => {
         ['zoomed', { width: 640, height: 400 }],
       ] as const) {
         await page.setViewportSize(size);
-        await picture(path, name);
+        await takePicture(page, `${path} ${name}`);
         expect([name, await sidewaysScroll(page)]).toEqual([name, 0]);
         if (name === 'upright') expect(await smallOnes(page)).toEqual([]);
       }
@@ -291,7 +288,7 @@ describe('for gloves, eyes and keyboards', () => {
         const first = page.locator(next).first();
         if ((await first.count()) > 0) await first.click();
       }
-      await picture(path, 'lying');
+      await takePicture(page, `${path} lying`);
       expect([path, await axeFindings(page)]).toEqual([path, []]);
       expect([path, await smallOnes(page)]).toEqual([path, []]);
       expect([path, await smallType(page)]).toEqual([path, []]);
@@ -308,7 +305,7 @@ describe('for gloves, eyes and keyboards', () => {
     expect(await axeFindings(page)).toEqual([]);
     expect(await smallOnes(page)).toEqual([]);
     await page.getByRole('dialog').getByRole('button', { name: 'Contamination' }).click();
-    await picture('findings', 'sheet');
+    await takePicture(page, 'findings sheet');
     expect(await axeFindings(page)).toEqual([]);
     expect(await smallOnes(page)).toEqual([]);
     await page.keyboard.press('Escape');
@@ -330,9 +327,4 @@ async function signInAgain(): Promise<void> {
   await page.getByRole('button', { name: /^Ivo/ }).click();
   for (const digit of PIN) await page.getByRole('button', { name: digit, exact: true }).click();
   await page.getByRole('heading', { level: 1, name: 'Bench' }).waitFor();
-}
-
-async function picture(path: string, way: string): Promise<void> {
-  const name = `${path} ${way}`.replace(/[^a-z0-9]+/gi, '-').replace(/^-/, '');
-  await page.screenshot({ path: `${PICTURES}${name}.png`, fullPage: true });
 }

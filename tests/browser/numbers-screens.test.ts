@@ -3,7 +3,7 @@ import { systemClock } from '@jarfold/server/platform';
 import { afterAll, beforeAll, describe, expect, it, jest } from '@jest/globals';
 import ExcelJS from 'exceljs';
 import type { Browser, Page } from 'playwright-core';
-import { axeFindings, sidewaysScroll, smallTargets } from './support/accessibility.js';
+import { expectClean } from './support/accessibility.js';
 import { launchChromium, type OpenPage, SCREENS } from './support/chromium.js';
 import { type FixtureFarm, makeFixtureFarm } from './support/fixture-farm.js';
 import { dayFromToday, openOwnersPage } from './support/people.js';
@@ -35,12 +35,6 @@ async function goTo(path: string, heading: string): Promise<void> {
   await page.waitForFunction(() => !document.querySelector('.waiting'));
 }
 
-async function expectClean(): Promise<void> {
-  expect(await axeFindings(page)).toEqual([]);
-  expect(await sidewaysScroll(page)).toBe(0);
-  expect(await smallTargets(page)).toEqual([]);
-}
-
 /** Downloads what a press brings, and opens it as a workbook. */
 async function bookFrom(press: () => Promise<void>): Promise<ExcelJS.Workbook> {
   const [download] = await Promise.all([page.waitForEvent('download'), press()]);
@@ -68,7 +62,7 @@ describe('the rates', () => {
       .click();
     await page.getByRole('heading', { name: panel, exact: true }).first().waitFor();
     await page.waitForFunction(() => !document.querySelector('.waiting'));
-    await expectClean();
+    await expectClean(page);
   });
 
   it('work a promise back to runs, and say of mistakes where they are', async () => {
@@ -84,7 +78,7 @@ describe('the rates', () => {
     await page.getByLabel('For the day').fill(dayFromToday(1));
     await page.getByRole('button', { name: 'Work back to runs' }).click();
     await page.getByText(/12.5 kg for .* can no longer be met/).waitFor();
-    await expectClean();
+    await expectClean(page);
   });
 });
 
@@ -100,7 +94,7 @@ describe('a recall', () => {
     await page.locator('.map-room .jar-button__badge').first().waitFor();
     expect(await page.locator('.map-room .jar-button__badge').count()).toBeGreaterThanOrEqual(farm.incubating.length);
     await page.getByRole('heading', { name: 'Accounted for' }).waitFor();
-    await expectClean();
+    await expectClean(page);
     const book = await bookFrom(() => page.getByRole('link', { name: 'Download as a workbook' }).click());
     expect(book.worksheets.map(({ name }) => name)).toEqual(['Relatives', 'Balance', 'Bulk runs']);
     const codes = book.getWorksheet('Relatives')!.getColumn(1).values.map(String);
@@ -129,7 +123,7 @@ describe('a flag', () => {
     expect(await card.isVisible()).toBe(false);
     await folded.click();
     await card.getByText(/Seen by Mara on/).waitFor();
-    await expectClean();
+    await expectClean(page);
     await look();
     await goTo('/watch', 'Watch');
     await page.locator('summary', { hasText: /seen and stand/ }).click();
@@ -167,7 +161,7 @@ describe('records and exports', () => {
     await page.getByRole('button', { name: 'Make a calendar address' }).click();
     const address = await page.locator('.feed-address').textContent();
     expect(await (await fetch(address!)).text()).toMatch(/^BEGIN:VCALENDAR/);
-    await expectClean();
+    await expectClean(page);
     await page.getByRole('button', { name: 'Revoke Telephone' }).click();
     await page.getByText(/^Telephone: revoked/).waitFor();
     expect((await fetch(address!)).status).toBe(404);

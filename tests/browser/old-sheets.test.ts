@@ -1,25 +1,22 @@
-import { mkdirSync, writeFileSync } from 'node:fs';
-import { fileURLToPath } from 'node:url';
+import { writeFileSync } from 'node:fs';
 import { createGrower } from '@jarfold/server';
 import { afterAll, beforeAll, describe, expect, it, jest } from '@jest/globals';
 import type { Browser, Page } from 'playwright-core';
 import { oldWorkbook } from '../support/old-workbook.js';
-import { axeFindings, sidewaysScroll, smallTargets } from './support/accessibility.js';
+import { expectClean } from './support/accessibility.js';
 import { launchChromium, openPage, SCREENS } from './support/chromium.js';
 import { type FixtureFarm, makeFixtureFarm } from './support/fixture-farm.js';
 import { dayFromToday, openOwnersPage } from './support/people.js';
+import { PICTURES, takePicture } from './support/pictures.js';
 import { type ServedFarm, serveFarm } from './support/served-farm.js';
 
 jest.setTimeout(300_000);
-
-const PICTURES = fileURLToPath(new URL('../../tmp/screens/', import.meta.url));
 
 let served: ServedFarm;
 let farm: FixtureFarm;
 let browser: Browser;
 
 beforeAll(async () => {
-  mkdirSync(PICTURES, { recursive: true });
   [served, browser] = await Promise.all([serveFarm(), launchChromium()]);
   farm = await makeFixtureFarm(served);
 }, 240_000);
@@ -30,10 +27,8 @@ afterAll(async () => {
 });
 
 const clean = async (page: Page, name: string) => {
-  await page.screenshot({ path: `${PICTURES}old-sheets-${name}.png`, fullPage: true });
-  expect(await axeFindings(page)).toEqual([]);
-  expect(await sidewaysScroll(page)).toBe(0);
-  expect(await smallTargets(page)).toEqual([]);
+  await takePicture(page, `old-sheets ${name}`);
+  await expectClean(page);
 };
 
 /** Chooses an answer, and waits until what follows from it is shown. */

@@ -1,6 +1,4 @@
 import { randomUUID } from 'node:crypto';
-import { mkdirSync } from 'node:fs';
-import { fileURLToPath } from 'node:url';
 import { afterAll, beforeAll, describe, expect, it, jest } from '@jest/globals';
 import type { Browser, Page } from 'playwright-core';
 import { until } from '../support/until.js';
@@ -11,12 +9,12 @@ import { launchChromium, type OpenPage, openPage, SCREENS } from './support/chro
 import { type FixtureFarm, makeFixtureFarm } from './support/fixture-farm.js';
 import { type Gate, openGate } from './support/gate.js';
 import { openOwnersPage, signIn } from './support/people.js';
+import { takePicture } from './support/pictures.js';
 import { type ServedFarm, serveFarm } from './support/served-farm.js';
 import { everythingStored } from './support/storage-scan.js';
 
 jest.setTimeout(180_000);
 
-const PICTURES = fileURLToPath(new URL('../../tmp/screens/', import.meta.url));
 const PINS = { Ivo: '402917', Runa: '581640' } as const;
 
 /** A shared tablet with a wire of its own to the server, which can be cut. */
@@ -32,7 +30,6 @@ let right: WiredTablet;
 let desk: OpenPage;
 
 beforeAll(async () => {
-  mkdirSync(PICTURES, { recursive: true });
   [served, browser] = await Promise.all([serveFarm(), launchChromium()]);
   farm = await makeFixtureFarm(served);
   for (const [name, pin] of Object.entries(PINS)) await farm.call('POST', '/api/staff', { name, role: 'hand', pin });
@@ -106,7 +103,7 @@ describe('two people, one jar', () => {
     await desk.page.waitForFunction(() => !document.querySelector('.waiting'));
     for (const [name, size] of Object.entries(SCREENS)) {
       await desk.page.setViewportSize(size);
-      await desk.page.screenshot({ path: `${PICTURES}conflict-${name}.png` });
+      await takePicture(desk.page, `conflict ${name}`);
       expect([name, await sidewaysScroll(desk.page)]).toEqual([name, 0]);
       expect(await smallTargets(desk.page)).toEqual([]);
     }
@@ -235,7 +232,7 @@ async function drawAtTheDesk(code: string, massG: number): Promise<void> {
 
 describe('the doors of a tablet, for gloves and eyes', () => {
   const clean = async (page: Page, name: string) => {
-    await page.screenshot({ path: `${PICTURES}${name}.png` });
+    await takePicture(page, name);
     expect([name, await axeFindings(page)]).toEqual([name, []]);
     expect([name, await smallOnes(page)]).toEqual([name, []]);
     expect([name, await smallType(page)]).toEqual([name, []]);

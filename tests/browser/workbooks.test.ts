@@ -1,24 +1,21 @@
-import { mkdirSync, writeFileSync } from 'node:fs';
-import { fileURLToPath } from 'node:url';
+import { writeFileSync } from 'node:fs';
 import { afterAll, beforeAll, describe, expect, it, jest } from '@jest/globals';
 import ExcelJS from 'exceljs';
 import type { Browser, Page } from 'playwright-core';
-import { axeFindings, sidewaysScroll, smallTargets } from './support/accessibility.js';
+import { expectClean } from './support/accessibility.js';
 import { launchChromium, SCREENS } from './support/chromium.js';
 import { type FixtureFarm, makeFixtureFarm } from './support/fixture-farm.js';
 import { openOwnersPage } from './support/people.js';
+import { PICTURES, takePicture } from './support/pictures.js';
 import { type ServedFarm, serveFarm } from './support/served-farm.js';
 
 jest.setTimeout(240_000);
-
-const PICTURES = fileURLToPath(new URL('../../tmp/screens/', import.meta.url));
 
 let served: ServedFarm;
 let farm: FixtureFarm;
 let browser: Browser;
 
 beforeAll(async () => {
-  mkdirSync(PICTURES, { recursive: true });
   [served, browser] = await Promise.all([serveFarm(), launchChromium()]);
   farm = await makeFixtureFarm(served);
 }, 240_000);
@@ -51,10 +48,8 @@ async function changedFile(page: Page, change: (runs: ExcelJS.Worksheet) => void
 }
 
 const clean = async (page: Page, name: string) => {
-  await page.screenshot({ path: `${PICTURES}workbooks-${name}.png`, fullPage: true });
-  expect(await axeFindings(page)).toEqual([]);
-  expect(await sidewaysScroll(page)).toBe(0);
-  expect(await smallTargets(page)).toEqual([]);
+  await takePicture(page, `workbooks ${name}`);
+  await expectClean(page);
 };
 
 describe('the workbooks screen', () => {

@@ -1,5 +1,6 @@
 import { readFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
+import { expect } from '@jest/globals';
 import type { Page } from 'playwright-core';
 
 const AXE = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
@@ -76,4 +77,11 @@ export async function hiddenFocus(page: Page, most = 60): Promise<readonly strin
     if (found) hidden.push(found);
   }
   return hidden;
+}
+
+/** Holds that axe finds nothing, nothing has to be scrolled sideways, and everything to press can be hit. */
+export async function expectClean(page: Page): Promise<void> {
+  expect(await axeFindings(page)).toEqual([]);
+  expect(await sidewaysScroll(page)).toBe(0);
+  expect(await smallTargets(page)).toEqual([]);
 }
