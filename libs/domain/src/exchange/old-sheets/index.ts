@@ -39,6 +39,7 @@ export { type DayCount, type DayOrder, dayOfCount, dayOrders, dayReadings, possi
 export {
   cellName,
   columnName,
+  type MergedCells,
   shownContent,
   type WrittenCell,
   type WrittenContent,

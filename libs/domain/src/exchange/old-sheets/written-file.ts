@@ -4,9 +4,11 @@ import type { CalendarDay } from '../../calendar/calendar-day.js';
 export type WrittenContent =
   | { readonly kind: 'text'; readonly text: string }
   | { readonly kind: 'number'; readonly number: number; readonly percent: boolean }
+  /** A cell formatted as a date; `day` is null for a number or text that is no day. `shown` is for messages. */
   | { readonly kind: 'day'; readonly day: CalendarDay | null; readonly shown: string }
   | { readonly kind: 'boolean'; readonly value: boolean }
   | { readonly kind: 'error'; readonly code: string }
+  /** A formula the file holds no result for. */
   | { readonly kind: 'uncomputed' };
 
 export interface WrittenCell {
@@ -23,6 +25,7 @@ export interface WrittenRow {
   readonly cells: readonly WrittenCell[];
 }
 
+/** A block of cells merged into one; only its top left cell holds a value. */
 export interface MergedCells {
   readonly top: number;
   readonly left: number;
