@@ -138,6 +138,14 @@ export const shared = {
   'place.shelf': '{room}, {shelf}',
   'place.unknown': 'place not noted',
 
+  'mistake.choose': 'Choose one of the list.',
+  'mistake.needed': 'Fill this in.',
+  'mistake.number': 'Write a number.',
+  'mistake.tooHigh': 'This number is too high.',
+  'mistake.tooLong': 'At most {most, plural, one {# character} other {# characters}}.',
+  'mistake.tooLow': 'This number is too low.',
+  'mistake.wholeNumber': 'Write a whole number.',
+
   'text.all': 'All',
   'text.choose': 'Choose …',
   'text.documentTitle': '{screen} · Jarfold',

@@ -1,4 +1,5 @@
 import { fieldErrors } from '../api/failure.js';
+import { mistakeWords, type RawMistake } from './mistake-words.js';
 
 interface Issue {
   readonly path: readonly PropertyKey[];
@@ -6,7 +7,10 @@ interface Issue {
 }
 
 export interface BodySchema<T> {
-  safeParse(input: unknown): { success: true; data: T } | { success: false; error: { issues: readonly Issue[] } };
+  safeParse(
+    input: unknown,
+    words: { readonly error: (mistake: RawMistake) => string | undefined },
+  ): { success: true; data: T } | { success: false; error: { issues: readonly Issue[] } };
 }
 
 export type CheckedBody<T> =
@@ -15,7 +19,7 @@ export type CheckedBody<T> =
 
 /** Checks a form by the same contract the server will use, so that a mistake is told at its box before it travels. */
 export function checkedBody<T>(schema: BodySchema<T>, input: unknown): CheckedBody<T> {
-  const parsed = schema.safeParse(input);
+  const parsed = schema.safeParse(input, { error: mistakeWords });
   if (parsed.success) return { ok: true, body: parsed.data };
   const errors = new Map<string, string>();
   for (const { path, message } of parsed.error.issues) {

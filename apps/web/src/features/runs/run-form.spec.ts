@@ -1,5 +1,9 @@
 import { describe, expect, it } from '@jest/globals';
+import { shared } from '../../messages/shared.js';
+import { speak } from '../../messages/translate.js';
 import { EMPTY_RUN, newRunBody, runPatchBody } from './run-form.js';
+
+speak(shared);
 
 const STRAIN = '3f2b8a54-7f0c-4f5e-9a57-0d6f9f3c2a11';
 const filled = { ...EMPTY_RUN, day: '2026-12-14', strainIds: [STRAIN], substrateWetKg: '120' };
