@@ -1,90 +1,15 @@
-/** A farm's own old spreadsheets: asked about, shown, brought in at once, taken back at once. */
-import { AsyncLocalStorage } from 'node:async_hooks';
-import { randomUUID } from 'node:crypto';
-import { setTimeout as sleep } from 'node:timers/promises';
-import { BenchService, lockLog, OldSheetsBringer } from '@jarfold/server';
-import { AppError, systemIds } from '@jarfold/server/platform';
-import { readOldSheets } from '@jarfold/workbook';
-import { afterAll, beforeAll, beforeEach, describe, expect, it, jest } from '@jest/globals';
+/** A farm's own old spreadsheets: asked about, and shown before anything comes in. */
+import { BenchService } from '@jarfold/server';
+import { systemIds } from '@jarfold/server/platform';
+import { describe, expect, it, jest } from '@jest/globals';
 import ExcelJS from 'exceljs';
-import { type Answer, startApi, type TestApi, type World } from '../support/api-app.js';
+import type { Answer } from '../support/api-app.js';
+import { NOW, oldSheetsFarm } from '../support/old-sheets-farm.js';
 import { oldWorkbook } from '../support/old-workbook.js';
-import { FILE_HEADERS } from '../support/recipes/workbooks.js';
 
 jest.setTimeout(120_000);
 
-const NOW = new Date('2026-11-25T09:00:00Z');
-
-let api: TestApi;
-let farm: World;
-let strainId: string;
-let shelfId: string;
-
-beforeAll(async () => {
-  api = await startApi({ clock: () => NOW });
-});
-afterAll(() => api.close());
-
-beforeEach(async () => {
-  farm = await api.farm('Farm');
-  strainId = (
-    await farm.call('POST', '/api/farm/strains', {
-      code: 'BO1',
-      name: 'Blue oyster',
-      speciesKey: 'pleurotus-ostreatus',
-    })
-  ).body.id;
-  const room = (await farm.call('POST', '/api/farm/rooms', { name: 'Warm room', kind: 'incubation' })).body;
-  shelfId = (await farm.call('POST', '/api/farm/shelves', { roomId: room.id, name: 'A', rows: 4, placesPerRow: 10 }))
-    .body.id;
-});
-
-const send = (bytes: Buffer, name = 'cellar.xlsx') =>
-  farm.call('POST', `/api/imports/old-sheets?name=${encodeURIComponent(name)}`, bytes, FILE_HEADERS);
-const understand = ({ body }: Answer, tables: object) =>
-  farm.call('PUT', `/api/imports/old-sheets/${body.import.id}/mapping`, { tables });
-const sayYes = ({ body }: Answer, withoutRefused = false) =>
-  farm.call('POST', `/api/imports/old-sheets/${body.import.id}/bring-in`, { seen: body.seen, withoutRefused });
-const look = (id: string) => farm.call('GET', `/api/imports/old-sheets/${id}`);
-const bringer = (watch: ConstructorParameters<typeof OldSheetsBringer>[3] = {}) =>
-  new OldSheetsBringer(api.database.growerDb, { now: () => NOW }, (bytes, name) => readOldSheets(bytes, name), watch);
-/** What stands outside the bringing in, as another process does: no transaction of it is open there. */
-const outside = AsyncLocalStorage.snapshot();
-const work = (id: string, { beforeSwitch }: { readonly beforeSwitch?: () => Promise<void> } = {}) =>
-  bringer(beforeSwitch ? { beforeSwitch: () => outside(beforeSwitch) } : {}).bringIn(farm.growerId, id);
-
-const jarsNow = async () =>
-  (await farm.call('GET', '/api/stock/jars?limit=200')).body.items as { code: string; state: string }[];
-const codesNow = async () => (await jarsNow()).map(({ code }) => code).sort();
-const runsNow = async () => (await farm.call('GET', '/api/runs?state=all')).body.items;
-const chain = async () => (await farm.call('GET', '/api/bench/chain')).body;
-
-/** What the farm answers about the old workbook. */
-const answers = (mapping: Record<string, { words: object; units: object; columns: object }>) => {
-  const strain = { 'blue oy.': { to: 'known', id: strainId } };
-  const jars = mapping['1.1']!;
-  return {
-    '1.1': {
-      ...jars,
-      dayOrder: 'day-month-year',
-      decimalMark: 'comma',
-      forAllRows: { size: 'litre', goneOn: '2026-11-01' },
-      words: {
-        ...jars.words,
-        strain,
-        size: { litre: { to: 'new-size', name: 'Litre jar', volumeMl: 1000, container: 'jar', carrier: 'grain' } },
-        place: { warm: { to: 'known', id: shelfId }, cold: { to: 'new-room', name: 'Cold cellar', kind: 'cold' } },
-      },
-    },
-    '1.2': { ...mapping['1.2']!, words: { strain } },
-    '2.1': mapping['2.1']!,
-  };
-};
-
-async function answered(bytes?: Buffer): Promise<Answer> {
-  const sent = await send(bytes ?? (await oldWorkbook()));
-  return understand(sent, answers(sent.body.mapping));
-}
+const { send, understand, sayYes, look, work, jarsNow, codesNow, runsNow, chain, answered, at } = oldSheetsFarm();
 
 describe('an old workbook', () => {
   it('is asked about before anything else: days, numbers, words and what no column says', async () => {
@@ -153,7 +78,10 @@ describe('an old workbook', () => {
     expect(await work(body.id)).toBe('applied');
     expect(await codesNow()).toEqual(['C1', 'C2', 'C3', 'C4']);
     const jars = Object.fromEntries(
-      (await farm.call('GET', '/api/stock/jars?limit=200')).body.items.map((jar: { code: string }) => [jar.code, jar]),
+      (await at.farm.call('GET', '/api/stock/jars?limit=200')).body.items.map((jar: { code: string }) => [
+        jar.code,
+        jar,
+      ]),
     );
     expect(jars.C1).toMatchObject({
       state: 'ripe',
@@ -174,7 +102,7 @@ describe('an old workbook', () => {
       ['Straw 1', 'done'],
       ['Straw 2', 'planned'],
     ]);
-    const { entries } = (await farm.call('GET', '/api/bench/entries?limit=100')).body;
+    const { entries } = (await at.farm.call('GET', '/api/bench/entries?limit=100')).body;
     const kinds = entries.map(({ kind, effectiveDay }: never) => `${effectiveDay} ${kind}`);
     expect(kinds).toEqual([
       '2026-10-01 received',
@@ -195,7 +123,7 @@ describe('an old workbook', () => {
 
   it('is given back with its refused cells marked, and read again as if it were not', async () => {
     const shown = await answered();
-    const marked = await farm.call('GET', `/api/imports/old-sheets/${shown.body.import.id}/marked-copy`);
+    const marked = await at.farm.call('GET', `/api/imports/old-sheets/${shown.body.import.id}/marked-copy`);
     const book = new ExcelJS.Workbook();
     await book.xlsx.load(marked.bytes as unknown as ExcelJS.Buffer);
     expect(book.worksheets.map(({ name }) => name)).toEqual(['Mistakes', 'Cellar', 'Picked']);
@@ -207,7 +135,7 @@ describe('an old workbook', () => {
     const shown = await answered(await oldWorkbook({ date1904: true }));
     await sayYes(shown, true);
     await work(shown.body.import.id);
-    const c3 = (await farm.call('GET', '/api/stock/jars?limit=200')).body.items.find(
+    const c3 = (await at.farm.call('GET', '/api/stock/jars?limit=200')).body.items.find(
       ({ code }: { code: string }) => code === 'C3',
     );
     expect(c3.madeOn).toBe('2026-10-01');
@@ -221,205 +149,6 @@ describe('an old workbook', () => {
     expect(body).toMatchObject({ remembered: true, questions: [] });
     expect(body.counts).toMatchObject({ lots: 0, jars: 0, runs: 0, harvests: 0, sizes: 0, rooms: 0, already: 9 });
     expect((await sayYes({ body } as Answer, true)).body.detail).toContain('nothing that the farm does not have');
-  });
-
-  it('is brought in once when its job is delivered twice', async () => {
-    const shown = await answered();
-    await sayYes(shown, true);
-    const became = await Promise.all([work(shown.body.import.id), work(shown.body.import.id)]);
-    expect([...became, await work(shown.body.import.id)].sort()).toEqual(['applied', 'nothing-to-do', 'nothing-to-do']);
-    expect(await codesNow()).toEqual(['C1', 'C2', 'C3', 'C4']);
-  });
-
-  it('leaves nothing behind when the worker dies before the end, and the next one brings all of it', async () => {
-    const shown = await answered();
-    await sayYes(shown, true);
-    const dies = async () => {
-      throw new Error('power cut');
-    };
-    await expect(work(shown.body.import.id, { beforeSwitch: dies })).rejects.toThrow('power cut');
-    expect([await jarsNow(), await runsNow(), (await chain()).checked]).toEqual([[], [], 0]);
-    expect((await farm.call('GET', '/api/farm')).body.sizes).toEqual([]);
-    expect((await look(shown.body.import.id)).body.import).toMatchObject({
-      state: 'running',
-      result: expect.stringContaining('A fault stopped it, and nothing was brought in'),
-    });
-    expect(await work(shown.body.import.id)).toBe('applied');
-    expect(await codesNow()).toEqual(['C1', 'C2', 'C3', 'C4']);
-  });
-
-  it('fails with its reason when what it says cannot be stored, instead of being tried for ever', async () => {
-    const shown = await answered();
-    await sayYes(shown, true);
-    const tooLarge = async () => {
-      throw new AppError('invalid-input', 'A value lies outside what can be stored.');
-    };
-    expect(await work(shown.body.import.id, { beforeSwitch: tooLarge })).toBe('failed');
-    expect((await look(shown.body.import.id)).body.import).toMatchObject({
-      state: 'failed',
-      result: 'Nothing was brought in. A value lies outside what can be stored.',
-    });
-    expect([await jarsNow(), await runsNow()]).toEqual([[], []]);
-  });
-
-  it('lets tablets record while it is being written, and stands behind what they said', async () => {
-    const shown = await answered();
-    await sayYes(shown, true);
-    let meanwhile: Answer | null = null;
-    const note = async () => {
-      const entry = {
-        id: randomUUID(),
-        sequence: 1,
-        happenedAt: NOW.toISOString(),
-        kind: 'noted',
-        payload: { text: 'meanwhile' },
-      };
-      meanwhile = await farm.call('POST', '/api/bench/entries', {
-        deviceId: randomUUID(),
-        sentAt: NOW.toISOString(),
-        entries: [entry],
-      });
-    };
-    expect(await work(shown.body.import.id, { beforeSwitch: note })).toBe('applied');
-    expect((meanwhile as Answer | null)?.body.answers[0]).toMatchObject({ outcome: 'applied', position: 1 });
-    expect(await chain()).toMatchObject({ intact: true, checked: 11 });
-  });
-
-  it('gives way while somebody holds the log for long, and comes in when it is free', async () => {
-    const shown = await answered();
-    await sayYes(shown, true);
-    let tries = 0;
-    let held: Promise<void> = Promise.resolve();
-    const holdOnce = async () => {
-      tries += 1;
-      if (tries > 1) return held;
-      await new Promise<void>((locked) => {
-        held = api.database.growerDb.run(farm, async (tx) => {
-          await lockLog(tx, farm.growerId);
-          locked();
-          await sleep(1500);
-        });
-      });
-    };
-    expect(await work(shown.body.import.id, { beforeSwitch: holdOnce })).toBe('applied');
-    expect(tries).toBe(2);
-    expect(await codesNow()).toEqual(['C1', 'C2', 'C3', 'C4']);
-  });
-
-  it('is not brought in when it is cancelled on the way', async () => {
-    const shown = await answered();
-    await sayYes(shown, true);
-    const cancel = async () => {
-      expect((await farm.call('POST', `/api/imports/${shown.body.import.id}/cancel`)).status).toBe(200);
-    };
-    expect(await work(shown.body.import.id, { beforeSwitch: cancel })).toBe('cancelled');
-    expect([await jarsNow(), await runsNow()]).toEqual([[], []]);
-    // It can be looked at again and brought in after all.
-    const again = await look(shown.body.import.id);
-    expect(again.body.import.state).toBe('cancelled');
-    expect((await sayYes(again, true)).status).toBe(200);
-    expect(await work(shown.body.import.id)).toBe('applied');
-  });
-
-  it('is not brought in when it is cancelled just as the worker takes it', async () => {
-    const shown = await answered();
-    await sayYes(shown, true);
-    const { id } = shown.body.import;
-    let working: Promise<string> = Promise.resolve('not begun');
-    await api.database.growerDb.run(farm, async (tx) => {
-      const where = { growerId_id: { growerId: farm.growerId, id } };
-      await tx.fileImport.update({ where, data: { state: 'cancelled' } });
-      working = outside(() => work(id));
-      await sleep(500);
-    });
-    expect(await working).toBe('nothing-to-do');
-    expect([await jarsNow(), await runsNow()]).toEqual([[], []]);
-  });
-
-  it('fails with its reason, and nothing of it, when the farm changes while it waits', async () => {
-    const shown = await answered();
-    await sayYes(shown, true);
-    await farm.call('POST', '/api/farm/rooms', { name: 'Cold cellar', kind: 'cold' });
-    const late = await farm.call('POST', '/api/farm/sizes', { name: 'Litre jar', volumeMl: 1000 });
-    expect(late.status).toBe(201);
-    expect(await work(shown.body.import.id)).toBe('failed');
-    expect((await look(shown.body.import.id)).body.import).toMatchObject({
-      state: 'failed',
-      result: expect.stringContaining('already'),
-    });
-    expect([await jarsNow(), await runsNow()]).toEqual([[], []]);
-  });
-
-  it('is refused when it changed since it was shown, and when a new thing takes a name in use', async () => {
-    const shown = await answered();
-    const stale = { body: { ...shown.body, seen: 'another' } } as Answer;
-    expect((await sayYes(stale, true)).status).toBe(409);
-    await farm.call('POST', '/api/farm/sizes', { name: 'litre JAR', volumeMl: 900 });
-    const again = await understand(shown, answers(shown.body.mapping));
-    expect(again.status).toBe(409);
-    expect(again.body.errors[0].pointer).toBe('/tables/1.1/words/size/litre');
-  });
-
-  it('is taken back whole, by corrections, and can then be brought in again', async () => {
-    const shown = await answered();
-    await sayYes(shown, true);
-    await work(shown.body.import.id);
-    const back = await farm.call('POST', `/api/imports/old-sheets/${shown.body.import.id}/take-back`);
-    expect(back.body).toMatchObject({ entries: 10, runs: 2, import: { state: 'cancelled' } });
-    expect([await jarsNow(), (await runsNow()).map(({ state }: never) => state)]).toEqual([
-      [],
-      ['cancelled', 'cancelled'],
-    ]);
-    expect(await chain()).toMatchObject({ intact: true, checked: 20 });
-    const again = await send(await oldWorkbook());
-    expect(again.body.counts).toMatchObject({ jars: 5, runs: 2, harvests: 2 });
-    await sayYes(again, true);
-    expect(await work(again.body.import.id)).toBe('applied');
-    expect(await codesNow()).toEqual(['C1', 'C2', 'C3', 'C4']);
-  });
-
-  it('is brought in again from what was sent once, after it was taken back', async () => {
-    const shown = await answered();
-    const { id } = shown.body.import;
-    await sayYes(shown, true);
-    await work(id);
-    await farm.call('POST', `/api/imports/old-sheets/${id}/take-back`);
-    const again = await look(id);
-    // What was made new with the file is the farm's own by now.
-    expect(again.body).toMatchObject({ questions: [], counts: { jars: 5, runs: 2, harvests: 2, sizes: 0, rooms: 0 } });
-    expect((await sayYes(again, true)).status).toBe(200);
-    expect(await work(id)).toBe('applied');
-    expect(await codesNow()).toEqual(['C1', 'C2', 'C3', 'C4']);
-    expect(await chain()).toMatchObject({ intact: true, checked: 30 });
-    expect((await farm.call('POST', `/api/imports/old-sheets/${id}/take-back`)).body).toMatchObject({ entries: 10 });
-    expect(await jarsNow()).toEqual([]);
-  });
-
-  it('is not taken back once something happened to one of its jars, and says so', async () => {
-    const shown = await answered();
-    await sayYes(shown, true);
-    await work(shown.body.import.id);
-    const { id } = (await farm.call('GET', '/api/stock/jars?code=C1')).body.items[0];
-    const entry = {
-      id: randomUUID(),
-      sequence: 1,
-      happenedAt: NOW.toISOString(),
-      kind: 'opened',
-      payload: { jarIds: [id] },
-    };
-    await farm.call('POST', '/api/bench/entries', {
-      deviceId: randomUUID(),
-      sentAt: NOW.toISOString(),
-      entries: [entry],
-    });
-    const back = await farm.call('POST', `/api/imports/old-sheets/${shown.body.import.id}/take-back`);
-    expect(back).toMatchObject({
-      status: 422,
-      body: {
-        detail: expect.stringMatching(/cannot be taken back as a whole: something was recorded about C1 on 2026-11-25/),
-      },
-    });
-    expect(await codesNow()).toEqual(['C1', 'C2', 'C3', 'C4']);
   });
 });
 
@@ -437,7 +166,7 @@ describe('an old list as CSV', () => {
       ['word', 'strain', null],
     ]);
     const table = body.mapping['1.1'];
-    await farm.call('POST', '/api/farm/sizes', { name: 'Litre jar', volumeMl: 1000 });
+    await at.farm.call('POST', '/api/farm/sizes', { name: 'Litre jar', volumeMl: 1000 });
     const words = {
       ...table.words,
       strain: { blauer: { to: 'new-strain', code: 'PO2', name: 'Blauer', speciesKey: 'pleurotus-ostreatus' } },
@@ -454,7 +183,12 @@ describe('an old list as CSV', () => {
   });
 
   it('tells which spawn went into which run of the same file', async () => {
-    await farm.call('POST', '/api/farm/sizes', { name: 'Bag', volumeMl: 2000, container: 'bag', carrier: 'sawdust' });
+    await at.farm.call('POST', '/api/farm/sizes', {
+      name: 'Bag',
+      volumeMl: 2000,
+      container: 'bag',
+      carrier: 'sawdust',
+    });
     const bytes = Buffer.from(
       [
         'Run,Day,Strain,Substrate kg',
@@ -470,17 +204,17 @@ describe('an old list as CSV', () => {
     await sayYes(shown);
     expect(await work(shown.body.import.id)).toBe('applied');
     const [run] = await runsNow();
-    const draws = await api.database.sql<{ run_id: string; code: string; left: string }>(
+    const draws = await at.api.database.sql<{ run_id: string; code: string; left: string }>(
       `SELECT draw.run_id, jar.code, jar.left_g AS left FROM jar_draw draw JOIN jar ON jar.id = draw.jar_id
         WHERE draw.grower_id = $1`,
-      [farm.growerId],
+      [at.farm.growerId],
     );
     expect(draws).toEqual([{ run_id: run.id, code: 'J1', left: '0.000' }]);
-    const { entries } = (await farm.call('GET', '/api/bench/entries?limit=100')).body;
+    const { entries } = (await at.farm.call('GET', '/api/bench/entries?limit=100')).body;
     expect(entries[0].payload).toMatchObject({ container: 'bag', carrier: 'sawdust' });
-    const rebuilt = await new BenchService(api.database.growerDb, { now: () => NOW }, systemIds).rebuildProjections({
-      growerId: farm.growerId,
-      staffId: farm.staffId,
+    const rebuilt = await new BenchService(at.api.database.growerDb, { now: () => NOW }, systemIds).rebuildProjections({
+      growerId: at.farm.growerId,
+      staffId: at.farm.staffId,
       role: 'owner',
     });
     expect(rebuilt.entries).toBe(entries.length);
@@ -488,12 +222,19 @@ describe('an old list as CSV', () => {
   });
 
   it('is shown anew when a day that was worked out would be another now', async () => {
-    await farm.call('POST', '/api/farm/sizes', { name: 'Bag', volumeMl: 2000, container: 'bag', carrier: 'sawdust' });
+    await at.farm.call('POST', '/api/farm/sizes', {
+      name: 'Bag',
+      volumeMl: 2000,
+      container: 'bag',
+      carrier: 'sawdust',
+    });
     const list = 'Code,Strain,Gen,Size,State,Made on\nJ2,BO1,1,Bag,ripe,2026-11-01\n';
     const shown = await send(Buffer.from(list), 'ripe.csv');
     expect(shown.body).toMatchObject({ questions: [], workedOut: { 'ripe-day-worked-out': 1 } });
     const first = { 'if-match': '"1"' };
-    expect((await farm.call('PATCH', `/api/farm/strains/${strainId}`, { daysToRipe: 20 }, first)).status).toBe(200);
+    expect((await at.farm.call('PATCH', `/api/farm/strains/${at.strainId}`, { daysToRipe: 20 }, first)).status).toBe(
+      200,
+    );
     expect((await sayYes(shown)).status).toBe(409);
     expect((await sayYes(await look(shown.body.import.id))).status).toBe(200);
   });
@@ -507,9 +248,9 @@ describe('an old list as CSV', () => {
     await sent('Straw,2026-09-01,BO1,80', '', 'first.csv');
     await sent('Straw,2026-10-01,BO1,80', '', 'second.csv');
     await sent('Straw,2026-10-01,BO1,80', 'Run,Picked,Flush,Grams\nStraw,2026-11-10,1,9000', 'third.csv');
-    const harvests = await api.database.sql<{ day: string }>(
+    const harvests = await at.api.database.sql<{ day: string }>(
       `SELECT run.day::text AS day FROM harvest JOIN bulk_run run ON run.id = harvest.run_id WHERE harvest.grower_id = $1`,
-      [farm.growerId],
+      [at.farm.growerId],
     );
     expect(harvests).toEqual([{ day: '2026-10-01' }]);
   });

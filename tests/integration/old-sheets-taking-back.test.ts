@@ -1,0 +1,73 @@
+/** Old spreadsheets on their way out again. */
+import { randomUUID } from 'node:crypto';
+import { describe, expect, it, jest } from '@jest/globals';
+import { NOW, oldSheetsFarm } from '../support/old-sheets-farm.js';
+import { oldWorkbook } from '../support/old-workbook.js';
+
+jest.setTimeout(120_000);
+
+const { send, sayYes, look, work, jarsNow, codesNow, runsNow, chain, answered, at } = oldSheetsFarm();
+
+describe('an old workbook', () => {
+  it('is taken back whole, by corrections, and can then be brought in again', async () => {
+    const shown = await answered();
+    await sayYes(shown, true);
+    await work(shown.body.import.id);
+    const back = await at.farm.call('POST', `/api/imports/old-sheets/${shown.body.import.id}/take-back`);
+    expect(back.body).toMatchObject({ entries: 10, runs: 2, import: { state: 'cancelled' } });
+    expect([await jarsNow(), (await runsNow()).map(({ state }: never) => state)]).toEqual([
+      [],
+      ['cancelled', 'cancelled'],
+    ]);
+    expect(await chain()).toMatchObject({ intact: true, checked: 20 });
+    const again = await send(await oldWorkbook());
+    expect(again.body.counts).toMatchObject({ jars: 5, runs: 2, harvests: 2 });
+    await sayYes(again, true);
+    expect(await work(again.body.import.id)).toBe('applied');
+    expect(await codesNow()).toEqual(['C1', 'C2', 'C3', 'C4']);
+  });
+
+  it('is brought in again from what was sent once, after it was taken back', async () => {
+    const shown = await answered();
+    const { id } = shown.body.import;
+    await sayYes(shown, true);
+    await work(id);
+    await at.farm.call('POST', `/api/imports/old-sheets/${id}/take-back`);
+    const again = await look(id);
+    // What was made new with the file is the farm's own by now.
+    expect(again.body).toMatchObject({ questions: [], counts: { jars: 5, runs: 2, harvests: 2, sizes: 0, rooms: 0 } });
+    expect((await sayYes(again, true)).status).toBe(200);
+    expect(await work(id)).toBe('applied');
+    expect(await codesNow()).toEqual(['C1', 'C2', 'C3', 'C4']);
+    expect(await chain()).toMatchObject({ intact: true, checked: 30 });
+    expect((await at.farm.call('POST', `/api/imports/old-sheets/${id}/take-back`)).body).toMatchObject({ entries: 10 });
+    expect(await jarsNow()).toEqual([]);
+  });
+
+  it('is not taken back once something happened to one of its jars, and says so', async () => {
+    const shown = await answered();
+    await sayYes(shown, true);
+    await work(shown.body.import.id);
+    const { id } = (await at.farm.call('GET', '/api/stock/jars?code=C1')).body.items[0];
+    const entry = {
+      id: randomUUID(),
+      sequence: 1,
+      happenedAt: NOW.toISOString(),
+      kind: 'opened',
+      payload: { jarIds: [id] },
+    };
+    await at.farm.call('POST', '/api/bench/entries', {
+      deviceId: randomUUID(),
+      sentAt: NOW.toISOString(),
+      entries: [entry],
+    });
+    const back = await at.farm.call('POST', `/api/imports/old-sheets/${shown.body.import.id}/take-back`);
+    expect(back).toMatchObject({
+      status: 422,
+      body: {
+        detail: expect.stringMatching(/cannot be taken back as a whole: something was recorded about C1 on 2026-11-25/),
+      },
+    });
+    expect(await codesNow()).toEqual(['C1', 'C2', 'C3', 'C4']);
+  });
+});
