@@ -22,7 +22,14 @@ import {
 } from '../file-imports.repository.js';
 import { keepFile, markedName, requireStaff } from '../kept-file.js';
 import { dryRun, firstMapping } from './dry-run.js';
-import { type OldSheetsContent, type ReadOldSheets, requireOldSheets, requireSomething, rowsOf } from './kept-sheet.js';
+import {
+  type OldSheetsContent,
+  type OpenedSheets,
+  type ReadOldSheets,
+  requireOldSheets,
+  requireSomething,
+  rowsOf,
+} from './kept-sheet.js';
 import { requireNewNames } from './new-names.js';
 import { previewJson, unreadableJson } from './old-sheets.mapper.js';
 import { takeBackIn } from './take-back.js';
@@ -30,6 +37,17 @@ import { takeBackIn } from './take-back.js';
 /** A thousand entries are corrected in well under a minute. */
 const TAKE_BACK_LIMIT_MS = 300_000;
 const REOPENABLE: ReadonlySet<FileImportRow['state']> = new Set(['previewed', 'failed', 'cancelled']);
+
+type SheetsReading = Awaited<ReturnType<ReadOldSheets>>;
+
+/** A file that was kept, opened again. */
+interface OpenFile {
+  readonly row: FileImportRow;
+  readonly content: OldSheetsContent;
+  readonly bytes: Buffer | null;
+  readonly opened: OpenedSheets['opened'] | null;
+  readonly tables: readonly FoundTable[];
+}
 
 /** A farm's own old spreadsheets: read, asked about, shown, and handed to the worker to be brought in. */
 export class OldSheetsService {
@@ -58,12 +76,15 @@ export class OldSheetsService {
         ...{ uploadedAt: this.clock.now(), uploadedBy },
       });
     });
-    return this.preview(ctx, id);
+    return this.#shown(ctx, await this.#open(ctx, id, reading));
   }
 
   /** The file as it would be brought in now. @throws AppError `not-found` */
   async preview(ctx: GrowerContext, id: string): Promise<OldSheetsPreview> {
-    const { row, content, tables, opened } = await this.#open(ctx, id);
+    return this.#shown(ctx, await this.#open(ctx, id));
+  }
+
+  async #shown(ctx: GrowerContext, { row, content, tables, opened }: OpenFile): Promise<OldSheetsPreview> {
     if (content.problem !== null || opened === null) return unreadableJson(row, content.problem ?? noTable());
     const dry = await this.growerDb.read(ctx, (tx) =>
       dryRun(tx, ctx.growerId, tables, content.mapping, this.clock.now()),
@@ -154,19 +175,21 @@ export class OldSheetsService {
     );
   }
 
-  async #open(ctx: GrowerContext, id: string) {
+  /** @param known what was read of the file just now; reading takes a process of its own, so it is not done twice */
+  async #open(ctx: GrowerContext, id: string, known?: SheetsReading): Promise<OpenFile> {
     const { row, content, bytes } = await this.growerDb.read(ctx, async (tx) => ({
       ...requireOldSheets(await findImport(tx, ctx.growerId, id)),
       bytes: await findImportBytes(tx, ctx.growerId, id),
     }));
-    const reading = content.problem === null && bytes !== null ? await this.read(bytes, row.fileName) : null;
+    const reading =
+      content.problem === null && bytes !== null ? (known ?? (await this.read(bytes, row.fileName))) : null;
     const opened = reading?.ok ? reading.opened : null;
     return {
       row,
       content,
       opened,
       bytes,
-      tables: reading?.ok ? findTables(reading.file) : ([] as readonly FoundTable[]),
+      tables: reading?.ok ? findTables(reading.file) : [],
     };
   }
 }
