@@ -4,7 +4,7 @@ import { describe, expect, it } from '@jest/globals';
 import cephes from 'cephes';
 import { LossTable } from '../../libs/domain/src/assurance/loss-table.js';
 import { lostContainers } from '../../libs/domain/src/assurance/lost-containers.js';
-import { normalBelow } from '../../libs/domain/src/assurance/normal.js';
+import { normalCdf } from '../../libs/domain/src/statistics/distributions.js';
 import { kitchen } from './planning-kitchen.js';
 
 await cephes.compiled;
@@ -99,7 +99,7 @@ describe('the loss of a lot', () => {
   });
 
   it('uses a normal distribution that agrees with cephes to 1e-12', () => {
-    for (let z = -6; z <= 6; z += 0.37) expect(Math.abs(normalBelow(z) - cephes.ndtr(z))).toBeLessThan(1e-12);
+    for (let z = -6; z <= 6; z += 0.37) expect(Math.abs(normalCdf(z) - cephes.ndtr(z))).toBeLessThan(1e-12);
   });
 });
 

@@ -1,9 +1,9 @@
 import { describe, expect, it } from '@jest/globals';
 import type { RipeningDays } from '../growth/days-to-ripe.js';
 import { chanceRipeBy } from '../growth/ripe-by.js';
+import { normalCdf } from '../statistics/distributions.js';
 import { usualStrainChance } from './farm-chance.js';
 import { learnedStrainChance, type StrainEvidence } from './learned-chance.js';
-import { normalBelow } from './normal.js';
 
 const strain = { id: 'oyster', lossRate: 0.2, daysToRipe: 14 };
 const published = { mean: 0.08, jars: 20 };
@@ -59,7 +59,7 @@ describe('chance learned from a log', () => {
     const spread = Math.hypot(chance.lotDeviationDays, chance.containerDeviationDays);
     expect(chance.daysToRipe).toBeCloseTo(13.6, 6);
     for (const day of [11, 12, 13, 14, 15, 16, 17])
-      expect(Math.abs(normalBelow((day - chance.daysToRipe) / spread) - chanceRipeBy(ripening, 0, day))).toBeLessThan(
+      expect(Math.abs(normalCdf((day - chance.daysToRipe) / spread) - chanceRipeBy(ripening, 0, day))).toBeLessThan(
         0.1,
       );
     expect(grounds).toMatchObject({ ripening: 'learned', ripeningJars: 300 });

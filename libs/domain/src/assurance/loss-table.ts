@@ -1,13 +1,7 @@
-import { normalBelow } from './normal.js';
+import { atDeviate, SHARES_BELOW } from './normal.js';
 
-/** From which deviation to which the table reaches; beyond them less than one lot in 100,000 lies. */
-const REACH = 4.25;
-const POINTS = 171;
-const STEP = (2 * REACH) / (POINTS - 1);
+const POINTS = SHARES_BELOW.length;
 const GRID = 320;
-
-/** Shares of a standard normal below the points of the table. */
-const NORMAL_BELOW = normalTable();
 
 /**
  * Loss rate of a lot from a standard normal deviate, so that rates are beta distributed and lots can share a part of
@@ -26,10 +20,7 @@ export class LossTable {
   }
 
   rateAt(deviate: number): number {
-    const place = (Math.min(REACH - 1e-9, Math.max(-REACH, deviate)) + REACH) / STEP;
-    const below = Math.floor(place);
-    const low = this.rates[below]!;
-    return low + (place - below) * (this.rates[below + 1]! - low);
+    return atDeviate(this.rates, deviate);
   }
 }
 
@@ -58,7 +49,7 @@ function fillBetaQuantiles(rates: Float64Array, a: number, b: number): void {
   const all = below[GRID]!;
   let at = 0;
   for (let point = 0; point < POINTS; point += 1) {
-    const wanted = NORMAL_BELOW[point]! * all;
+    const wanted = SHARES_BELOW[point]! * all;
     while (at < GRID - 1 && below[at + 1]! < wanted) at += 1;
     const [low, high] = [below[at]!, below[at + 1]!];
     const share = high > low ? Math.min(1, Math.max(0, (wanted - low) / (high - low))) : 0;
@@ -66,10 +57,4 @@ function fillBetaQuantiles(rates: Float64Array, a: number, b: number): void {
     const y = xs[at]! ** a + share * (xs[at + 1]! ** a - xs[at]! ** a);
     rates[point] = Math.min(1 - 1e-9, y ** (1 / a));
   }
-}
-
-function normalTable(): Float64Array {
-  const table = new Float64Array(POINTS);
-  for (let point = 0; point < POINTS; point += 1) table[point] = normalBelow(-REACH + point * STEP);
-  return table;
 }

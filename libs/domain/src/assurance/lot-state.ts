@@ -1,13 +1,15 @@
+import { normalCdf } from '../statistics/distributions.js';
 import type { StrainChance } from './farm-chance.js';
 import type { LotLuck, Luck } from './luck.js';
-import { DeviatesAbove, normalBelow } from './normal.js';
+import { DeviatesAbove } from './normal.js';
 import type { SimulatedFarm, SimulatedLot, SimulatedStrain } from './simulated-farm.js';
 
 const NEVER = 30_000;
 /** Shares ripe by deviation from the lot's middle day, in steps of a twentieth of a standard deviation from −4 to 4. */
-const RIPE_SHARES = Float64Array.from({ length: 161 }, (_, place) => normalBelow(-4 + place / 20));
+const RIPE_SHARES = Float64Array.from({ length: 161 }, (_, place) => normalCdf(-4 + place / 20));
 
-const LITTLE_GRAMS = 0.5;
+/** So little is nothing: what rounding leaves over. */
+export const LITTLE_GRAMS = 0.5;
 
 /** A lot on its way through a draw. */
 export class LotState {

@@ -1,4 +1,4 @@
-import { type LotState, lotState } from './lot-state.js';
+import { LITTLE_GRAMS, type LotState, lotState } from './lot-state.js';
 import type { Luck } from './luck.js';
 import type { SimulatedFarm, SimulatedStart, SimulatedStrain } from './simulated-farm.js';
 
@@ -28,8 +28,6 @@ export interface DrawRow {
   readonly notStarted: Float64Array;
   agedOutGrams: number;
 }
-
-export const LITTLE_GRAMS = 0.5;
 
 /** Lets chance loose on one strain's plan. Made once for a plan; counts of its starts can then be changed and tried again. */
 export class StrainDraws {

@@ -1,5 +1,6 @@
 import type { AcceptedCosts } from '../planning/accepted-situation.js';
-import { isEnough, LITTLE_GRAMS, type StrainDraws } from './strain-draws.js';
+import { LITTLE_GRAMS } from './lot-state.js';
+import { isEnough, type StrainDraws } from './strain-draws.js';
 
 /** How much dearer than its spawn a run below its assurance counts, so that assurance comes before money. */
 const ASSURANCE_WEIGHT = 20;
