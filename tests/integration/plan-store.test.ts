@@ -106,6 +106,26 @@ describe('the situation', () => {
     expect(grams).toBeGreaterThan(0);
     expect(situation.runs[0]!.targetGrams).toBeCloseTo(2000 - grams, 3);
   });
+
+  it('offers a culture on agar to no run, and starts no plates', async () => {
+    const [size] = await database.sql<{ id: string }>('SELECT id FROM container_size WHERE grower_id = $1', [
+      farm.growerId,
+    ]);
+    const setCarrier = (carrier: string, container: string) =>
+      database.sql('UPDATE container_size SET carrier = $2, container = $3 WHERE grower_id = $1', [
+        farm.growerId,
+        carrier,
+        container,
+      ]);
+    await setCarrier('agar', 'plate');
+    await plans.replan(farm);
+    const cultures = quick.asked.at(-1)!;
+    expect(cultures.sizes).toMatchObject([{ id: size!.id, cleanEmpty: 0 }]);
+    expect(cultures.stock.map(({ keptAsMother }) => keptAsMother)).toEqual([true, true, true, true]);
+    await setCarrier('grain', 'jar');
+    await plans.replan(farm);
+    expect(quick.asked.at(-1)!.stock.map(({ keptAsMother }) => keptAsMother)).toEqual([false, false, false, false]);
+  });
 });
 
 describe('a plan', () => {

@@ -3,7 +3,7 @@ import { z } from 'zod';
 import { benchLogEntrySchema } from './bench.js';
 import { calendarDaySchema } from './calendar-day.js';
 import { idSchema, instantSchema } from './common.js';
-import { roomKinds } from './farm.js';
+import { carrierSchema, roomKinds } from './farm.js';
 import { roleSchema } from './identity.js';
 
 /**
@@ -212,7 +212,7 @@ const benchFacts = {
       id: idSchema,
       name: z.string(),
       container: z.string(),
-      carrier: z.string(),
+      carrier: carrierSchema,
       volumeMl: z.number(),
       ripeG: grams,
       dryGrainG: grams.nullable(),

@@ -1,5 +1,6 @@
 export { type Admission, admit, type SentEntry } from './admission.js';
 export { canonicalJson, isWellFormed } from './canonical-json.js';
+export { canSpawnSubstrate } from './carriers.js';
 export { CodeBook } from './code-book.js';
 export {
   actionBehind,

@@ -1,6 +1,7 @@
 import type { Shelf } from '@jarfold/contracts';
 import {
   type CalendarDay,
+  canSpawnSubstrate,
   containerValues,
   daysBetween,
   isStillAhead,
@@ -40,13 +41,18 @@ export interface FarmFacts {
 /** The planner's input from a farm's facts. Archived things stay: jars of theirs may still stand. */
 export function situationFrom(facts: FarmFacts): FarmSituation {
   const { settings } = facts;
+  const cultureSizeIds = new Set(facts.sizes.filter((size) => !canSpawnSubstrate(size.carrier)).map(({ id }) => id));
   return {
     asOf: facts.asOf,
     horizonDays: settings.horizonDays,
     rhythm: settings.rhythm,
     strains: facts.strains.map((strain) => strainProfile(strain, settings, facts.learned)),
     sizes: facts.sizes.filter((size) => isOfUse(size, facts.jars)).map((size) => containerSize(size, settings)),
-    stock: facts.jars.map((jar) => stockContainer(jar, facts.learned)),
+    stock: facts.jars.map((jar) => ({
+      ...stockContainer(jar, facts.learned),
+      // A culture on agar or in liquid is never offered to a run.
+      keptAsMother: jar.keptAsMother || cultureSizeIds.has(jar.sizeId),
+    })),
     runs: facts.runs.filter((run) => isStillAhead(run, facts.asOf)).map(bulkRun),
     rooms: facts.rooms.filter((room) => !room.archived).map((room) => roomOf(room, facts.shelves)),
     costs: settings.costs,
@@ -76,12 +82,13 @@ function isOfUse(size: SizeRow, jars: readonly UsableJar[]): boolean {
   return !size.archived || jars.some((jar) => jar.sizeId === size.id);
 }
 
+/** The plan starts no plates and syringes: cultures come as `culture` of a strain, and grain is not filled into them. */
 function containerSize(size: SizeRow, settings: StoredSettings): ContainerSize {
-  const { id, volumeMl, inoculumFactor, vesselPlaces, shelfPlaces, cleanEmpty, archived } = size;
+  const { id, volumeMl, inoculumFactor, vesselPlaces, shelfPlaces, cleanEmpty, archived, carrier } = size;
   return {
     ...{ id, volumeMl, inoculumFactor, vesselPlaces, shelfPlaces },
     ripeGrams: containerValues(size, farmGrain(settings)).ripeGrams.value,
-    cleanEmpty: archived ? 0 : cleanEmpty,
+    cleanEmpty: archived || !canSpawnSubstrate(carrier) ? 0 : cleanEmpty,
   };
 }
 

@@ -1,4 +1,4 @@
-import type { CalendarDay } from '@jarfold/domain';
+import { type CalendarDay, canSpawnSubstrate } from '@jarfold/domain';
 import type { FarmFacts, LocalFarm, RunFacts } from '../../offline/index.js';
 import { type JarFacts, jarFacts, jarsOnHand } from './jar-facts.js';
 
@@ -13,7 +13,7 @@ const USABLE = ['ripe', 'chilled', 'opened'] as const;
 
 /**
  * The jars to take for a run: opened ones first because they keep shortest, then by the last good day, the soonest first.
- * Mothers kept back and jars past their life are left standing; a person may still take them.
+ * Mothers kept back, cultures on agar or in liquid and jars past their life are left standing; a person may still take them.
  */
 export function proposeForRun(
   farm: FarmFacts,
@@ -23,7 +23,11 @@ export function proposeForRun(
   today: CalendarDay,
 ): readonly ProposedJar[] {
   const usable = usableJars(farm, view, today).filter(
-    ({ jar }) => run.strainIds.includes(jar.strainId ?? '') && !jar.keptAsMother && jar.leftG > 0,
+    ({ jar, size }) =>
+      run.strainIds.includes(jar.strainId ?? '') &&
+      !jar.keptAsMother &&
+      jar.leftG > 0 &&
+      (size === null || canSpawnSubstrate(size.carrier)),
   );
   const proposed: ProposedJar[] = [];
   let leftG = neededG;
