@@ -18,6 +18,7 @@ export const stock = {
   'stock.byAge': 'On hand, by age',
   'stock.empty': 'No jar stands anywhere yet',
   'stock.emptyHint': 'Jars appear here once they are logged as inoculated or received.',
+  'stock.dueSince': 'due since {day}',
   'stock.firstRipe': 'first ripe {day}',
   'stock.firstTooOld': 'first too old after {day}',
   'stock.jars': 'Every jar',

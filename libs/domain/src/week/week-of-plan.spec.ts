@@ -107,10 +107,18 @@ describe('weekOfPlan', () => {
 });
 
 describe('coverageKind', () => {
-  it('takes half a gram for rounding', () => {
-    expect(coverageKind(run('r', '2026-12-01', 1999.6))).toBe('full');
-    expect(coverageKind(run('r', '2026-12-01', 999.6))).toBe('covered');
-    expect(coverageKind(run('r', '2026-12-01', 999.4))).toBe('short');
+  it('takes one per cent for what weighing out by hand cannot tell', () => {
+    expect(coverageKind(run('r', '2026-12-01', 1980))).toBe('full');
+    expect(coverageKind(run('r', '2026-12-01', 1979))).toBe('covered');
+    expect(coverageKind(run('r', '2026-12-01', 990))).toBe('covered');
+    expect(coverageKind(run('r', '2026-12-01', 989))).toBe('short');
+    expect(shortGrams(run('r', '2026-12-01', 989))).toBe(11);
     expect(shortGrams(run('r', '2026-12-01', 2500))).toBe(0);
+  });
+
+  it('takes half a gram for rounding where one per cent is less', () => {
+    const small = { ...run('r', '2026-12-01', 9.6), minGrams: 5, targetGrams: 10 };
+    expect(coverageKind(small)).toBe('full');
+    expect(coverageKind({ ...small, coveredGrams: 9.4 })).toBe('covered');
   });
 });

@@ -38,6 +38,11 @@ export interface PlanWeek {
 
 /** Half a gram: below it a difference between planned and wanted grams is rounding, not a shortage. */
 const GRAMS_TOLERANCE = 0.5;
+/**
+ * And one per cent of what is wanted: planned grams are expected ones of jars that are weighed out by hand, and nobody
+ * should move a run for six grams in ten kilograms. Our own value, no source.
+ */
+const SHARE_TOLERANCE = 0.01;
 
 /**
  * Cuts one ISO week out of a plan. Work due earlier but still undone does not appear: a plan begins on the day it is
@@ -62,10 +67,14 @@ export function weekOfPlan(plan: SpawnPlan, day: CalendarDay): PlanWeek {
   };
 }
 
-/** How a run stands against what it wants. */
+/** How a run stands against what it wants, to what weighing out by hand can tell. */
 export function coverageKind(run: RunCoverage): CoverageKind {
-  if (run.coveredGrams >= run.targetGrams - GRAMS_TOLERANCE) return 'full';
-  return run.coveredGrams >= run.minGrams - GRAMS_TOLERANCE ? 'covered' : 'short';
+  if (reaches(run.coveredGrams, run.targetGrams)) return 'full';
+  return reaches(run.coveredGrams, run.minGrams) ? 'covered' : 'short';
+}
+
+function reaches(grams: number, wanted: number): boolean {
+  return grams >= wanted - Math.max(GRAMS_TOLERANCE, wanted * SHARE_TOLERANCE);
 }
 
 /** Grams missing to its minimum when it is short, otherwise to its target. */

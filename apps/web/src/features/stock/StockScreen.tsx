@@ -1,5 +1,6 @@
 import './stock.css';
 import type { Ageing, StockOverview, StockRow } from '@jarfold/contracts';
+import type { CalendarDay } from '@jarfold/domain';
 import { useState } from 'react';
 import { useIsLead } from '../../api/session.js';
 import { useAgeing, useStock } from '../../api/stock.js';
@@ -75,7 +76,7 @@ function Overview({ overview }: { readonly overview: StockOverview }) {
         <AgeShelves overview={overview} generation={generation} />
       </Panel>
       <Panel title={t('stock.table')}>
-        <DataTable caption={t('stock.table')} columns={COLUMNS} rows={rows} rowKey={rowKey} />
+        <DataTable caption={t('stock.table')} columns={columnsOn(overview.asOf)} rows={rows} rowKey={rowKey} />
         {overview.rows.some((row) => row.state === 'contaminated') && <Caution hazards={['mould']} />}
       </Panel>
     </>
@@ -105,7 +106,7 @@ function GenerationChoice({
   );
 }
 
-const COLUMNS: readonly Column<StockRow>[] = [
+const columnsOn = (asOf: CalendarDay): readonly Column<StockRow>[] => [
   {
     key: 'strain',
     head: t('column.strain'),
@@ -125,7 +126,7 @@ const COLUMNS: readonly Column<StockRow>[] = [
   { key: 'mass', head: t('column.spawn'), numeric: true, cell: (row) => formatMass(row.grams) },
   { key: 'mothers', head: t('column.mothers'), numeric: true, cell: (row) => formatCount(row.keptAsMothers) },
   { key: 'life', head: t('column.life'), cell: (row) => <Life row={row} /> },
-  { key: 'next', head: t('column.next'), cell: nextDay },
+  { key: 'next', head: t('column.next'), cell: (row) => nextDay(row, asOf) },
 ];
 
 export function StateCell({ state }: { readonly state: StockRow['state'] }) {
@@ -149,8 +150,10 @@ function Life({ row }: { readonly row: StockRow }) {
   );
 }
 
-function nextDay(row: StockRow): string {
-  if (row.firstRipeOn && row.state === 'incubating') return t('stock.firstRipe', { day: formatDay(row.firstRipeOn) });
+function nextDay(row: StockRow, asOf: CalendarDay): string {
+  if (row.firstRipeOn && row.state === 'incubating') {
+    return t(row.firstRipeOn < asOf ? 'stock.dueSince' : 'stock.firstRipe', { day: formatDay(row.firstRipeOn) });
+  }
   return row.firstExpiresOn ? t('stock.firstTooOld', { day: formatDay(row.firstExpiresOn) }) : '';
 }
 

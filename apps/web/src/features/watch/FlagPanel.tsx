@@ -13,8 +13,11 @@ import { Panel } from '../../ui/Panel.js';
 import { Tape } from '../../ui/Tape.js';
 import { FLAG_WORDS, flagHref, goHref } from './flag-links.js';
 
-/** What the farm should look at, above the week's work. What was seen is folded away, and stays until its cause is gone. */
-export function FlagPanel({ wayToSettled = true }: { readonly wayToSettled?: boolean }) {
+/**
+ * What the farm should look at. What was seen is folded away, and stays until its cause is gone. Above the week's work
+ * only what cannot wait is open, so that the work itself is on the first screen; the screen of the watch opens all.
+ */
+export function FlagPanel({ aboveTheWeek = true }: { readonly aboveTheWeek?: boolean }) {
   const flags = useFlags();
   if (flags.error && !flags.data) return <Failure error={flags.error} onRetry={() => void flags.refetch()} />;
   if (!flags.data) return null;
@@ -25,7 +28,7 @@ export function FlagPanel({ wayToSettled = true }: { readonly wayToSettled?: boo
     <Panel
       title={t('watch.title')}
       aside={
-        wayToSettled ? (
+        aboveTheWeek ? (
           <LinkButton look="quiet" href="/watch">
             {t('command.settledFlags')}
           </LinkButton>
@@ -35,7 +38,7 @@ export function FlagPanel({ wayToSettled = true }: { readonly wayToSettled?: boo
     >
       {items.length === 0 && <p className="soft">{t('watch.none')}</p>}
       {items.length > 0 && fresh.length === 0 && <p className="soft">{t('watch.allSeen')}</p>}
-      <Kinds flags={fresh} />
+      <Kinds flags={fresh} folded={aboveTheWeek} />
       {seen.length > 0 && (
         <details className="more">
           <summary>{t('watch.seenFlags', { count: seen.length })}</summary>
@@ -50,16 +53,21 @@ export function FlagPanel({ wayToSettled = true }: { readonly wayToSettled?: boo
 const SHOWN_OF_A_KIND = 2;
 
 /** Kind by kind, the gravest first; of a kind with many flags the newest are open and the rest one tap away. */
-function Kinds({ flags }: { readonly flags: readonly FlagJson[] }) {
+function Kinds({ flags, folded }: { readonly flags: readonly FlagJson[]; readonly folded: boolean }) {
   const kinds = [...new Set(flags.map(({ kind }) => kind))].sort((one, other) => rank(one) - rank(other));
   return kinds.map((kind) => {
     const own = flags.filter((flag) => flag.kind === kind);
     const rest = own.slice(SHOWN_OF_A_KIND);
     return (
-      <section key={kind} className="stack stack--tight">
-        <h3>
-          {t(FLAG_WORDS[kind])} <span className="soft">{t('watch.count', { count: own.length })}</span>
-        </h3>
+      <details key={kind} className="more" open={!folded || GRAVE.has(kind)}>
+        <summary>
+          <h3 className="flag__kind">
+            {t(FLAG_WORDS[kind])}{' '}
+            <span className="soft">
+              {own.length === 1 ? dayWords(own[0]!.what) : t('watch.count', { count: own.length })}
+            </span>
+          </h3>
+        </summary>
         <FlagList flags={own.slice(0, SHOWN_OF_A_KIND)} />
         {rest.length > 0 && (
           <details className="more">
@@ -67,7 +75,7 @@ function Kinds({ flags }: { readonly flags: readonly FlagJson[] }) {
             <FlagList flags={rest} />
           </details>
         )}
-      </section>
+      </details>
     );
   });
 }

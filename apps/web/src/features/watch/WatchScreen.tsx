@@ -22,7 +22,7 @@ export default function WatchScreen() {
         <h1>{t('screen.watch')}</h1>
         <LinkButton href="/">{t('command.weekNow')}</LinkButton>
       </header>
-      <FlagPanel wayToSettled={false} />
+      <FlagPanel aboveTheWeek={false} />
       <Panel title={t('watch.settled')}>
         <div className="scope">
           <SelectField

@@ -254,7 +254,7 @@ function RunDraw({ run, uses }: { readonly run: WeekRun; readonly uses: WeekRun[
         {uses.map(({ from, cold }) => (
           <li key={from.label}>
             <SourceName source={from} amount={formatMass(from.grams)} />
-            {cold && <span className="soft">{t('week.run.fromCold')}</span>}
+            {cold && <span className="soft"> {t('week.run.fromCold')}</span>}
           </li>
         ))}
       </ul>
