@@ -9,12 +9,15 @@
 import { writeFile } from 'node:fs/promises';
 import {
   addDays,
+  causesSince,
   contaminationCauses,
+  contaminationShift,
   findSpecies,
   flagChanges,
   flagKinds,
   flagsOfLog,
   heatMethods,
+  rateOverTime,
   ripeningOfStrain,
   seededRandom,
   settledCells,
@@ -30,6 +33,8 @@ const TROUBLE = 200;
 const SLOW_NIGHTS = 7;
 const STRAINS = ['S1', 'S2', 'S3'];
 const BASE_RATE = 0.1;
+/** A flag's words follow what is known: what it names is told as it was raised and as it stood so many nights on. */
+const LATER_NIGHTS = 28;
 const LOT_CORRELATION = 0.05;
 const USUAL_DAYS_TO_RIPE = { S1: 13, S2: 14, S3: 16 };
 const method = heatMethods.find(({ key }) => key === 'pressure');
@@ -125,7 +130,10 @@ function seenAt({ lots }, night, causes) {
     };
   });
   const counted = settledCells(cells, asOf);
-  const asked = night % SLOW_NIGHTS === 0 ? contaminationCauses(counted, (factor) => factor !== 'operator') : null;
+  const mayName = (factor) => factor !== 'operator';
+  const asked = night % SLOW_NIGHTS === 0 ? contaminationCauses(counted, mayName) : null;
+  const shiftSeen = contaminationShift(rateOverTime(counted, 'week'), asOf);
+  const shift = shiftSeen && { seen: shiftSeen, found: causesSince(counted, shiftSeen.began, mayName) };
   const found = asked === null ? causes : asked.kind === 'attribution' ? asked.causes : [];
   const lately = made.filter(({ day }) => day >= night - 120);
   const mothers = [...new Map(lately.map(({ mother }) => [mother.name, mother])).values()];
@@ -144,22 +152,21 @@ function seenAt({ lots }, night, causes) {
       }),
     ),
   ];
-  return { asOf, cells: counted, causes: found, line, lately };
+  return { asOf, shift, causes: found, line, lately };
 }
 
 function lookOver(farm, night, memory) {
-  const { asOf, cells, causes, line, lately } = seenAt(farm, night, memory.causes);
+  const { asOf, shift, causes, line, lately } = seenAt(farm, night, memory.causes);
   memory.causes = causes;
   const looked = lastLook(night);
-  const unripeLots = lately
-    .filter((lot) => lot.jars.some(({ badAt, goneAt }) => (badAt === null || badAt > night) && goneAt > night))
-    .filter((lot) => lot.jars.every(({ ripeAt }) => ripeAt === null || ripeAt > night) && looked > lot.day)
-    .map((lot) => ({
-      code: lot.code,
-      strainId: lot.strain,
-      madeOn: dateOf(lot.day),
-      unripeAtDays: looked - lot.day,
-    }));
+  const unripeLots = lately.flatMap((lot) => {
+    const clean = lot.jars.filter(({ badAt }) => badAt === null || badAt > night);
+    const unripe = clean.filter(({ ripeAt, goneAt }) => goneAt > night && (ripeAt === null || ripeAt > night)).length;
+    if (unripe === 0 || looked <= lot.day) return [];
+    const ripe = clean.filter(({ ripeAt }) => ripeAt !== null && ripeAt <= night).length;
+    const about = { code: lot.code, strainId: lot.strain, madeOn: dateOf(lot.day) };
+    return [{ ...about, unripeAtDays: looked - lot.day, unripe, ripe }];
+  });
   if (night % 14 === 0 || !memory.ripening)
     memory.ripening = new Map(
       STRAINS.map((strain) => [strain, ripeningOfStrain(ripenings(farm, strain, night), 14, profile).onThisFarm]),
@@ -173,7 +180,7 @@ function lookOver(farm, night, memory) {
         ...{ gaugePressureKpa: 105, comeUpAllowanceMin: 0, interrupted: false },
       },
     }));
-  return flagsOfLog({ cells, causes, line, unripeLots, ripening: memory.ripening, cycles }, ({ level }) => level, asOf);
+  return flagsOfLog({ shift, causes, line, unripeLots, ripening: memory.ripening, cycles }, ({ level }) => level, asOf);
 }
 
 /** Looks of the strain's jars: last unripe and first ripe. */
@@ -214,7 +221,11 @@ function year(seed, trouble, from = WATCHED_FROM) {
     if (nextLook(night) !== night) continue;
     const lately = [...settled].filter(([, at]) => at >= night - 14).map(([cause]) => cause);
     const changes = flagChanges(standing, lookOver(farm, night, memory), lately);
-    for (const flag of changes.raise) raised.push({ night, flag });
+    for (const flag of changes.raise) raised.push({ night, flag, later: flag });
+    for (const flag of [...changes.keep, ...changes.back]) {
+      const first = raised.findLast((each) => each.flag.cause === flag.cause);
+      if (first && night <= first.night + LATER_NIGHTS) first.later = flag;
+    }
     for (const cause of changes.settle) settled.set(cause, night);
     standing = [...changes.raise, ...changes.keep, ...changes.back].map(({ cause }) => cause);
   }
@@ -242,14 +253,21 @@ function clean() {
   };
 }
 
+const BAD_BATCH = `G${1 + Math.floor((TROUBLE + 13) / 14)}`;
+
 /** The night of the trouble's first sign: the first bad jar, or the day the thing was done. */
 const planted = {
-  'a shift of every lot, odds 2': { make: () => shift(2, () => true), hit: isShift },
-  'a shift of every lot, odds 3': { make: () => shift(3, () => true), hit: isShift },
-  'a strain, odds 4': { make: () => shift(4, ({ strain }) => strain === 'S2'), hit: isShift },
-  'one bad grain batch, odds 6': {
-    make: () => shift(6, ({ batch }) => batch === `G${1 + Math.floor((TROUBLE + 13) / 14)}`),
+  'a shift of every lot, odds 2': { make: () => shift(2, () => true), hit: isShift, names: 'something all lots' },
+  'a shift of every lot, odds 3': { make: () => shift(3, () => true), hit: isShift, names: 'something all lots' },
+  'a strain, odds 4': {
+    make: () => shift(4, ({ strain }) => strain === 'S2'),
     hit: isShift,
+    names: 'strain S2',
+  },
+  'one bad grain batch, odds 6': {
+    make: () => shift(6, ({ batch }) => batch === BAD_BATCH),
+    hit: isShift,
+    names: `grain batch ${BAD_BATCH}`,
   },
   'a bad mother': {
     make: () => ({ kind: 'bad-mother' }),
@@ -282,28 +300,44 @@ function isShift({ flag, night }) {
   return flag.kind === 'contamination-shift' && night >= TROUBLE;
 }
 
-function measured(name, { make, hit, from = () => TROUBLE }) {
-  const [delays, named] = [[], { cause: 0, all: 0 }];
+/** What a flag says of the cause: the planted one, it among others that go with it, another one, or nothing yet. */
+function told({ why }, names) {
+  if (why.startsWith('There is not enough data')) return 'not enough data';
+  const named = why.toLowerCase().includes(names.toLowerCase());
+  if (why.startsWith('Not sure yet')) return named ? 'suspected' : 'other suspected';
+  if (!named) return why.startsWith('Something all lots') ? 'all lots alike' : 'other named';
+  return why.includes('cannot tell which') ? 'named in a set' : 'named';
+}
+
+function counted(flags, names) {
+  const counts = {};
+  for (const flag of flags) counts[told(flag, names)] = (counts[told(flag, names)] ?? 0) + 1;
+  return counts;
+}
+
+function measured(name, { make, hit, names = null, from = () => TROUBLE }) {
+  const delays = [];
+  const flags = [];
   let others = 0;
   for (let seed = 0; seed < YEARS; seed++) {
     const trouble = make();
     const { farm, raised } = year(20_000 + seed, trouble, TROUBLE - 14);
     const found = raised.find((each) => hit(each, farm, trouble));
     if (found) delays.push(found.night - from(farm, trouble));
-    if (found && found.flag.kind === 'contamination-shift') {
-      named.all++;
-      if (!found.flag.why.startsWith('There is not enough data')) named.cause++;
-    }
+    if (found && names !== null) flags.push(found);
     others += raised.filter((each) => each.night >= TROUBLE && !hit(each, farm, trouble)).length;
   }
   delays.sort((one, other) => one - other);
   const at = (share) => delays[Math.min(delays.length - 1, Math.floor(share * delays.length))] ?? null;
+  const causes = (when) =>
+    counted(
+      flags.map((each) => each[when]),
+      names,
+    );
   return {
     ...{ planted: name, years: YEARS, found: delays.length, daysToFindMedian: at(0.5), daysToFindNineInTen: at(0.9) },
-    ...{
-      withFactorNamed: named.all === 0 ? null : named.cause,
-      otherFlagsPerFarmMonth: round(others / (YEARS * ((DAYS - TROUBLE) / 30.44))),
-    },
+    ...(names === null ? {} : { causeWhenRaised: causes('flag'), causeFourWeeksLater: causes('later') }),
+    otherFlagsPerFarmMonth: round(others / (YEARS * ((DAYS - TROUBLE) / 30.44))),
   };
 }
 
@@ -315,7 +349,7 @@ const rows = Object.entries(planted)
   .map(([name, each]) => measured(name, each));
 const { user, system } = process.cpuUsage(before);
 console.log(JSON.stringify(falseFlags, null, 2));
-console.table(rows);
+console.log(JSON.stringify(rows, null, 1));
 console.log(`${Math.round((user + system) / 1e6)} s of processor time`);
 if (!only)
   await writeFile(

@@ -168,7 +168,7 @@ describe('a shift of the contamination rate', () => {
     const [flag, ...others] = await flagsOf(farm, 'contamination-shift');
     expect(others).toEqual([]);
     expect(flag!.what).toContain('what chance explains');
-    expect(flag!.why).toContain(`mother jar ${planted.motherCodes[1]}`);
+    expect(flag!.why).toContain(`Mother jar ${planted.motherCodes[1]} explains`);
     expect(flag!.where).toEqual([planted.motherCodes[1]]);
     expect(flag!.since > '2026-07-01' && flag!.since < '2026-08-20').toBe(true);
     expect(flag!.action).toContain('Put that factor apart');

@@ -2,10 +2,11 @@ import {
   badMotherFlags,
   balanceByState,
   calendarDay,
+  causesSince,
   chilledSurvival,
   contaminationCauses,
-  contaminationFlags,
   contaminationHazard,
+  contaminationShift,
   cycleFlags,
   cycleVerdict,
   DomainError,
@@ -60,7 +61,8 @@ function everythingOf(cells: readonly LotCell[]) {
     causes: contaminationCauses(cells),
     mothers: ratesByFactor(cells, 'mother', published),
     losses: lossByStrain(cells, published),
-    flags: contaminationFlags(overTime, [], today),
+    since: causesSince(cells, calendarDay('2026-10-01')),
+    shift: contaminationShift(overTime, today),
   };
 }
 
@@ -70,7 +72,8 @@ describe('records as they are', () => {
     expectNumbers(told);
     expect(told.overTime.chart).toMatchObject({ kind: 'not enough data' });
     expect(told.causes).toMatchObject({ kind: 'not enough data' });
-    expect([told.mothers.rates, told.flags, badMotherFlags([], today)]).toEqual([[], [], []]);
+    expect([told.mothers.rates, told.shift, badMotherFlags([], today)]).toEqual([[], null, []]);
+    expect(told.since).toMatchObject({ kind: 'not enough data' });
     expect(rateEstimate(0, 0)).toMatchObject({ kind: 'not enough data' });
     expect(contaminationHazard([])).toMatchObject({ kind: 'not enough data' });
     expect(kaplanMeier([])).toMatchObject({ kind: 'not enough data' });
@@ -114,7 +117,12 @@ describe('records as they are', () => {
     };
     expect(cycleVerdict(record)).toMatchObject({ kind: 'not enough data', f0Min: null, holdForTargetMin: null });
     expect(cycleFlags([{ code: 'C1', endedOn: today, record }])).toEqual([]);
-    expect(slowLotFlags([{ code: 'L', strainId: 'unknown', madeOn: today, unripeAtDays: 90 }], new Map())).toEqual([]);
+    expect(
+      slowLotFlags(
+        [{ code: 'L', strainId: 'unknown', madeOn: today, unripeAtDays: 90, unripe: 8, ripe: 0 }],
+        new Map(),
+      ),
+    ).toEqual([]);
   });
 
   it('checks out of order are put in order; ripe before unripe is a contradiction and left out', () => {

@@ -7,7 +7,7 @@ export {
   type RateFactor,
   ratesByFactor,
 } from './contamination-by-factor.js';
-export { contaminationCauses } from './contamination-causes.js';
+export { causesSince, contaminationCauses, SHARED_SINCE } from './contamination-causes.js';
 export { type RateOverTime, type RatePeriod, rateOverTime } from './contamination-over-time.js';
 export { lossForPlan, type PlanValue, ripeDaysForPlan } from './learned-values.js';
 export { lossByStrain, lotsLost } from './loss-of-strains.js';

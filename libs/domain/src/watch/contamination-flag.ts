@@ -1,14 +1,12 @@
 import { addDays, type CalendarDay, dayOfIsoWeek } from '../calendar/calendar-day.js';
+import type { Attribution } from '../contamination/attribution/attribute.js';
+import type { FactorLevel } from '../contamination/attribution/observed-lot.js';
 import type { ChartedPoint, RateChart } from '../contamination/rate-chart.js';
 import type { RateOverTime } from '../rates/contamination-over-time.js';
 import { chanceOfAtLeast } from '../statistics/beta-binomial.js';
+import type { NotEnoughData } from '../statistics/estimate.js';
 import type { Flag } from './flag.js';
-
-/** A likely cause, in words, and the codes of what to put apart. */
-export interface NamedCause {
-  readonly sentence: string;
-  readonly where: readonly string[];
-}
+import { explained } from './shift-explained.js';
 
 /** A farm that has started nothing for so long has no news. */
 const NEWS_DAYS = 49;
@@ -23,39 +21,64 @@ const RARE_WEEK = 0.001;
 const NEWEST_WEEKS = 3;
 const NEWEST_DAYS = 28;
 
+/** A shift of the contamination rate that still goes on. */
+export interface ContaminationShift {
+  /** The first week beyond the limits, as 2026-W44. */
+  readonly label: string;
+  /** All weeks beyond the limits. */
+  readonly weeks: readonly string[];
+  /** The day it most likely began on: a small shift is seen only some weeks after. */
+  readonly began: CalendarDay;
+  readonly sentence: string;
+}
+
 /**
- * A shift of the contamination rate that still goes on, with the factors that likely explain it. The running average
- * takes long to come down again, so that the shift is over when the newest weeks are as usual, not when the average is.
+ * The shift of the contamination rate that goes on, or null. The running average takes long to come down again, so that
+ * the shift is over when the newest weeks are as usual, not when the average is. It began when the average last stood at
+ * the usual rate (Nishina, A comparison of control charts from the viewpoint of change-point estimation, 1992; memory).
  * @param rate by week
  */
-export function contaminationFlags(rate: RateOverTime, causes: readonly NamedCause[], asOf: CalendarDay): Flag[] {
-  const { chart, average } = rate;
-  if (chart.kind !== 'chart') return [];
+export function contaminationShift(
+  { chart, average, signals }: RateOverTime,
+  asOf: CalendarDay,
+): ContaminationShift | null {
+  if (chart.kind !== 'chart') return null;
+  const averages = average.kind === 'chart' ? average.points : [];
   const weeks = chart.points.map((point, i) => ({
     ...point,
-    above: isRare(point, chart) || (average.kind === 'chart' && average.points[i]!.signal === 'above'),
+    above: isRare(point, chart) || averages[i]?.signal === 'above',
   }));
   const last = weeks.findLastIndex(({ above }) => above);
-  if (last < 0 || dayOfIsoWeek(weeks[last]!.label) < addDays(asOf, -NEWS_DAYS) || !stillUp(weeks, chart)) return [];
+  if (last < 0 || dayOfIsoWeek(weeks[last]!.label) < addDays(asOf, -NEWS_DAYS) || !stillUp(weeks, chart)) return null;
   const first = firstOf(weeks, last);
   const label = weeks[first]!.label;
-  const own = rate.signals.filter((signal) => signal.side === 'above' && signal.label >= label);
-  const [cause] = causes;
-  return [
-    {
-      ...{ cause: `contamination-shift/${label}`, kind: 'contamination-shift', since: dayOfIsoWeek(label) },
-      what: own.at(-1)?.sentence ?? `Contamination is above what chance explains since ${label}.`,
-      where:
-        cause === undefined
-          ? weeks.slice(first, last + 1).flatMap((week) => (week.above ? [week.label] : []))
-          : cause.where,
-      why: cause?.sentence ?? 'There is not enough data to tell which factor explains it.',
-      action:
-        cause === undefined
-          ? 'Keep a blank of every steriliser load, and note mother, batch and cycle of every lot: then the cause shows.'
-          : 'Put that factor apart: use another for the next lots, and compare.',
-    },
-  ];
+  const began = averages.findLastIndex((point, i) => i < first && point.average <= chart.centre) + 1;
+  const own = signals.filter((signal) => signal.side === 'above' && signal.label >= label);
+  return {
+    label,
+    weeks: weeks.slice(first, last + 1).flatMap((week) => (week.above ? [week.label] : [])),
+    began: dayOfIsoWeek(weeks[Math.min(first, began)]!.label),
+    sentence: own.at(-1)?.sentence ?? `Contamination is above what chance explains since ${label}.`,
+  };
+}
+
+/**
+ * The flag of a shift, with what explains it.
+ * @param found of the lots since it began; see {@link causesSince}
+ * @param inWords what a level is called within a sentence
+ * @param nameOf the code or name of a level alone
+ */
+export function contaminationFlag(
+  { label, weeks, sentence }: ContaminationShift,
+  found: Attribution | NotEnoughData,
+  inWords: (level: FactorLevel) => string,
+  nameOf: (level: FactorLevel) => string,
+): Flag {
+  const { members, why, action } = explained(found, inWords);
+  return {
+    ...{ cause: `contamination-shift/${label}`, kind: 'contamination-shift', since: dayOfIsoWeek(label) },
+    ...{ what: sentence, why, action, where: members.length === 0 ? weeks : members.map(nameOf) },
+  };
 }
 
 /** Three sigmas out, and rare also for a group whose jars go bad together as much as this farm's do. */

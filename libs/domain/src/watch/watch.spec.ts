@@ -1,13 +1,14 @@
 import { describe, expect, it } from '@jest/globals';
 import { addDays, calendarDay } from '../calendar/calendar-day.js';
-import { type LotCell, rateOverTime, ripeningOfStrain } from '../rates/index.js';
+import { causesSince, type LotCell, rateOverTime, ripeningOfStrain } from '../rates/index.js';
 import { findSpecies } from '../species/find-species.js';
 import { seededRandom } from '../statistics/seeded-random.js';
 import { heatMethods } from '../sterilising/methods.js';
 import {
   ageingFlags,
   badMotherFlags,
-  contaminationFlags,
+  contaminationFlag,
+  contaminationShift,
   cycleFlags,
   fewMothersFlags,
   flagChanges,
@@ -126,14 +127,18 @@ describe('a lot and a cycle', () => {
   it('still unripe long after its strain is slow; one in its usual days is not', () => {
     const seen = { strainId: 's', generation: 2, roomId: null, temperatureC: null, jars: 100 };
     const days = ripeningOfStrain([{ ...seen, afterDays: 12, byDays: 15 }], 14, findSpecies('oyster').profile);
-    const lot = (code: string, unripeAtDays: number) => ({
-      code,
-      strainId: 's',
-      madeOn: addDays(asOf, -30),
-      unripeAtDays,
+    const lot = (code: string, unripeAtDays: number, ripe = 0) => ({
+      ...{ code, strainId: 's', madeOn: addDays(asOf, -30), unripeAtDays, unripe: 8 - ripe, ripe },
     });
-    const flags = slowLotFlags([lot('slow', 24), lot('usual', 12)], new Map([['s', days.onThisFarm]]));
-    expect(flags.map(({ cause }) => cause)).toEqual(['slow-lot/slow']);
+    const flagged = (...lots: ReturnType<typeof lot>[]) =>
+      slowLotFlags(lots, new Map([['s', days.onThisFarm]])).map(({ cause, what }) => [cause, what]);
+    expect(flagged(lot('slow', 24), lot('usual', 12))).toEqual([
+      ['slow-lot/slow', 'slow is slower than its strain: not ripe after 24 days.'],
+    ]);
+    expect(flagged(lot('half', 24, 4), lot('late one', 24, 5))).toEqual([
+      ['slow-lot/half', 'half is slower than its strain: 4 of 8 jars not ripe after 24 days.'],
+    ]);
+    expect(flagged(lot('whole', 15), lot('begun', 15, 1)).map(([cause]) => cause)).toEqual(['slow-lot/whole']);
   });
 
   it('held too short departs; a boiling as long as its method asks does not', () => {
@@ -202,7 +207,10 @@ describe('a shift of the contamination rate', () => {
   const flagsAt = (cells: readonly LotCell[], week: number) => {
     const day = addDays(FIRST, 7 * week + 6);
     const seen = cells.filter(({ madeOn }) => madeOn <= day);
-    return contaminationFlags(rateOverTime(seen, 'week'), [], day);
+    const shift = contaminationShift(rateOverTime(seen, 'week'), day);
+    if (shift === null) return [];
+    const name = ({ factor, level }: { factor: string; level: string }) => `${factor} ${level}`;
+    return [contaminationFlag(shift, causesSince(seen, shift.began), name, ({ level }) => level)];
   };
 
   it('to four times the usual is found within two weeks of lots in at least 18 of 20 planted histories', () => {
@@ -223,5 +231,60 @@ describe('a shift of the contamination rate', () => {
       months += 24 / 4.345;
     }
     expect(causes.size / months).toBeLessThan(0.2);
+  });
+
+  /** As above, of two strains and two mothers a week; where `of` holds, from week 26 on at 40 %. */
+  const shifted = (seed: number, of: (cell: Partial<LotCell>) => boolean) => {
+    const random = seededRandom(seed);
+    return history(seed, 32, 32, 0).map((cell, i) => {
+      const factors = {
+        strainId: `s${i % 2}`,
+        grainBatchId: `g${Math.floor(i / 10)}`,
+        motherId: `m${Math.floor(i / 2)}`,
+      };
+      const rate = i >= 26 * 5 && of(factors) ? 0.4 : 0.08;
+      const contaminated = random.binomial(8, rate);
+      return { ...cell, ...factors, contaminated, lost: contaminated };
+    });
+  };
+  const whyOf = (of: (cell: Partial<LotCell>) => boolean) =>
+    Array.from({ length: 10 }, (_, seed) => flagsAt(shifted(seed + 1, of), 31)[0]!);
+
+  it('of one strain, well for most of the year, names it: in at least nine of ten planted histories', () => {
+    const flags = whyOf(({ strainId }) => strainId === 's1');
+    expect(flags.filter(({ where }) => where.join() === 's1').length).toBeGreaterThanOrEqual(9);
+    expect(flags.find(({ where }) => where.join() === 's1')).toMatchObject({
+      why: expect.stringMatching(/^Strain s1 explains about \d+ contaminated jars too many/),
+      action: expect.stringContaining('use another'),
+    });
+  });
+
+  it('of all lots alike blames no single factor: in at least nine of ten planted histories', () => {
+    const flags = whyOf(() => true);
+    const alike = flags.filter(({ why }) => why.startsWith('Something all lots since'));
+    expect(alike.length).toBeGreaterThanOrEqual(9);
+    expect(alike[0]!.where[0]).toMatch(/^20\d\d-W\d\d$/);
+    expect(alike[0]!.action).toContain('what changed for all lots');
+  });
+
+  it('that nothing explains yet says so, or names a suspect as one', () => {
+    const shift = { label: '2026-W44', weeks: ['2026-W44'], began: FIRST, sentence: 'Up.' };
+    const name = ({ level }: { level: string }) => level;
+    const told = (found: Parameters<typeof contaminationFlag>[1]) => contaminationFlag(shift, found, name, name);
+    const none = told({ kind: 'not enough data', n: 3, needed: 20, reason: 'too few lots' });
+    expect(none).toMatchObject({ why: expect.stringContaining('not enough data'), where: ['2026-W44'] });
+    const estimate = { kind: 'estimate', level: 0.95, n: 40 } as const;
+    const level = (key: string, low: number) => ({
+      ...{ factor: 'strain', level: key, lots: 5, jars: 40, contaminated: 8, verdict: 'suspected' as const },
+      ...{ oddsRatio: { ...estimate, value: 2, low, high: 4 }, smallestTellable: 3 },
+    });
+    const suspected = told({
+      ...{ kind: 'attribution', lots: 20, jars: 160, blanks: 0, lotCorrelation: 0, causes: [] },
+      ...{ rate: { ...estimate, value: 0.1, low: 0, high: 0.2 }, levels: [level('s1', 1.1), level('s2', 1.3)] },
+    });
+    expect(suspected.where).toEqual(['s2']);
+    expect(suspected.why).toBe(
+      'Not sure yet: s2 is suspected, with 20 % of 40 jars in 5 lots, odds 2.0 (1.3 to 4.0) times those of the rest. Chance may explain it still.',
+    );
   });
 });

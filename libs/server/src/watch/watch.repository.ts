@@ -17,23 +17,30 @@ export async function listLine(tx: GrowerTx, growerId: string, from: CalendarDay
       LEFT JOIN jar mother ON mother.grower_id = jar.grower_id AND mother.id = jar.mother_jar_id`;
 }
 
-/** Lots with growing jars of which none was seen ripe, and when they were last seen unripe. */
+/** Lots with growing jars that a look found unripe: when the last such look was, what it found, and how many are ripe. */
 export async function listUnripeLots(tx: GrowerTx, growerId: string, from: CalendarDay): Promise<UnripeLot[]> {
   return tx.$queryRaw<UnripeLot[]>`
+    WITH looked AS MATERIALIZED (
+      SELECT jar.lot_id, jar.id, max(entry.effective_day) AS last
+        FROM jar
+        JOIN lot ON lot.grower_id = jar.grower_id AND lot.id = jar.lot_id
+        JOIN bench_entry_thing thing ON thing.grower_id = jar.grower_id AND thing.thing_id = jar.id
+        JOIN bench_entry entry ON entry.grower_id = thing.grower_id AND entry.position = thing.position
+         AND entry.kind = 'checked' AND entry.outcome = 'applied'
+        LEFT JOIN bench_void void ON void.grower_id = entry.grower_id AND void.entry_id = entry.id
+       WHERE jar.grower_id = ${growerId}::uuid AND lot.origin = 'inoculated' AND lot.made_on >= ${from}::date
+         AND jar.state = 'incubating' AND jar.contaminated_on IS NULL AND void.entry_id IS NULL
+         AND entry.effective_day >= lot.made_on
+       GROUP BY jar.lot_id, jar.id),
+    newest AS (SELECT lot_id, max(last) AS last FROM looked GROUP BY lot_id)
     SELECT lot.code, lot.strain_id AS "strainId", lot.made_on::text AS "madeOn",
-           (max(entry.effective_day) - lot.made_on)::int AS "unripeAtDays"
-      FROM lot
-      JOIN jar ON jar.grower_id = lot.grower_id AND jar.lot_id = lot.id
-      JOIN bench_entry_thing thing ON thing.grower_id = jar.grower_id AND thing.thing_id = jar.id
-      JOIN bench_entry entry ON entry.grower_id = thing.grower_id AND entry.position = thing.position
-       AND entry.kind = 'checked' AND entry.outcome = 'applied'
-      LEFT JOIN bench_void void ON void.grower_id = entry.grower_id AND void.entry_id = entry.id
-     WHERE lot.grower_id = ${growerId}::uuid AND lot.origin = 'inoculated' AND lot.made_on >= ${from}::date
-       AND jar.state = 'incubating' AND jar.contaminated_on IS NULL AND void.entry_id IS NULL
-       AND entry.effective_day >= lot.made_on
-       AND NOT EXISTS (SELECT FROM jar ripe WHERE ripe.grower_id = lot.grower_id AND ripe.lot_id = lot.id
-                         AND ripe.ripe_on IS NOT NULL)
-     GROUP BY lot.code, lot.strain_id, lot.made_on ORDER BY lot.code`;
+           (newest.last - lot.made_on)::int AS "unripeAtDays",
+           (SELECT count(*)::int FROM looked
+             WHERE looked.lot_id = newest.lot_id AND looked.last = newest.last) AS unripe,
+           (SELECT count(*)::int FROM jar
+             WHERE jar.grower_id = ${growerId}::uuid AND jar.lot_id = lot.id AND jar.ripe_on IS NOT NULL) AS ripe
+      FROM newest JOIN lot ON lot.grower_id = ${growerId}::uuid AND lot.id = newest.lot_id
+     ORDER BY lot.code`;
 }
 
 export interface EndedCycleRow {

@@ -3,10 +3,12 @@ import {
   addDays,
   ageingFlags,
   type CalendarDay,
-  type Cause,
   calendarDayAt,
+  causesSince,
   contaminationCauses,
+  contaminationShift,
   type EndedCycle,
+  type FactorLevel,
   type Flag,
   fewMothersFlags,
   findSpecies,
@@ -16,7 +18,9 @@ import {
   type MissingMothers,
   type MothersKept,
   mothersMissingNow,
+  type RateFactor,
   type RipeningDays,
+  rateOverTime,
   ripeningOfStrain,
   type SeenRipening,
   settledCells,
@@ -152,11 +156,18 @@ async function logFlags(
   const usual = { from: addDays(asOf, -USUAL_DAYS), strainId: null };
   const lately = addDays(asOf, -LATELY_DAYS);
   const cells = settledCells(await listLotCells(tx, growerId, usual), asOf);
-  const found = contaminationCauses(cells, (factor) => factor !== 'operator');
-  const causes = found.kind === 'attribution' ? found.causes : [];
-  const names = await namesOf(tx, growerId, causes, strains);
+  const mayName = (factor: RateFactor) => factor !== 'operator';
+  const yearFound = contaminationCauses(cells, mayName);
+  const causes = yearFound.kind === 'attribution' ? yearFound.causes : [];
+  const seen = contaminationShift(rateOverTime(cells, 'week'), asOf);
+  const shift = seen === null ? null : { seen, found: causesSince(cells, seen.began, mayName) };
+  const told = [
+    ...causes.flatMap(({ members }) => members),
+    ...(shift?.found.kind === 'attribution' ? shift.found.levels : []),
+  ];
+  const names = await namesOf(tx, growerId, told, strains);
   const log: LogSeen = {
-    ...{ cells, causes, ripening: ripeningOf(await listRipenings(tx, growerId, usual), strains) },
+    ...{ shift, causes, ripening: ripeningOf(await listRipenings(tx, growerId, usual), strains) },
     line: await listLine(tx, growerId, lately),
     unripeLots: await listUnripeLots(tx, growerId, lately),
     cycles: await endedCycles(tx, growerId, addDays(asOf, -CYCLES_DAYS)),
@@ -167,11 +178,10 @@ async function logFlags(
 async function namesOf(
   tx: GrowerTx,
   growerId: string,
-  causes: readonly Cause[],
+  told: readonly FactorLevel[],
   strains: readonly StrainRow[],
 ): Promise<ReadonlyMap<string, string>> {
-  const levels = (factor: string) =>
-    causes.flatMap(({ members }) => members.filter((each) => each.factor === factor).map(({ level }) => level));
+  const levels = (factor: string) => told.filter((each) => each.factor === factor).map(({ level }) => level);
   const asked = { grainBatch: levels('grainBatch'), cycle: levels('cycle'), mother: levels('mother') };
   return readLevelNames(tx, growerId, asked, strains);
 }

@@ -42,6 +42,8 @@ export interface AttributionOptions {
   /** Chance of blaming any innocent level in one look; shared out over factors, then over levels by their lots. */
   readonly falseAlarm?: number;
   readonly level?: number;
+  /** Factors that rival any level that explains the excess no better, though their lots be far more. */
+  readonly widerFactors?: readonly string[];
 }
 
 const FEWEST_LOTS = 20;
@@ -61,7 +63,7 @@ const CLOSE_LOOKS = 6;
 export function attribute(
   lots: readonly ObservedLot[],
   blanks: readonly ObservedBlank[] = [],
-  { falseAlarm = 0.03, level = usualLevel }: AttributionOptions = {},
+  { falseAlarm = 0.03, level = usualLevel, widerFactors = [] }: AttributionOptions = {},
 ): Attribution | NotEnoughData {
   requireThat(
     falseAlarm > 0 && falseAlarm < 1,
@@ -78,7 +80,7 @@ export function attribute(
       FEWEST_HITS,
       'too few contaminated or too few clean jars to compare factors',
     );
-  return search(table, candidates(table), { hits, jars, falseAlarm, level });
+  return search(table, candidates(table), { hits, jars, falseAlarm, level, widerFactors });
 }
 
 interface Setting {
@@ -86,6 +88,7 @@ interface Setting {
   readonly jars: number;
   readonly falseAlarm: number;
   readonly level: number;
+  readonly widerFactors: readonly string[];
 }
 
 interface Blamed {
@@ -99,7 +102,7 @@ function search(table: LotTable, all: readonly Candidate[], setting: Setting): A
   const blamed: Blamed[] = [];
   let state = fitted(table, [], 0);
   while (state && blamed.length < MOST_CAUSES && open.length > 0) {
-    const next = standout(table, state, open, rowsOf(blamed), setting.falseAlarm);
+    const next = standout(table, state, open, rowsOf(blamed), setting);
     if (!next) break;
     blamed.push(next);
     const taken = new Set([next.tested.candidate, ...next.rivals]);
@@ -139,7 +142,7 @@ function standout(
   { model, correlation }: State,
   open: readonly Candidate[],
   blamedRows: readonly (readonly number[])[],
-  falseAlarm: number,
+  { falseAlarm, widerFactors }: Setting,
 ): Blamed | null {
   const allowance = falseAlarm / open.reduce((sum, { share }) => sum + share, 0);
   const scored = open
@@ -156,7 +159,7 @@ function standout(
   if (!best) return null;
   const logLikelihoodWith = ({ rows }: Candidate) =>
     fitRateModel(table, [...blamedRows, rows], correlation, model.coefficients)?.logLikelihood ?? null;
-  return { ...best, rivals: rivalsOf(best.tested.candidate, open, model, logLikelihoodWith) };
+  return { ...best, rivals: rivalsOf(best.tested.candidate, open, model, logLikelihoodWith, widerFactors) };
 }
 
 function report(

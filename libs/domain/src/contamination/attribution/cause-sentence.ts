@@ -14,7 +14,7 @@ export function causeSentence(
   const who =
     others.length === 0
       ? `${first} explains`
-      : `${[first, ...others].join(' or ')}: your records cannot tell which, since they go together. One of them explains`;
+      : `${[first, ...others].join(' or ')}: your records cannot tell which. One of them explains`;
   const percent = (100 * rate.value).toFixed(0);
   const ratio = `${oddsRatio.value.toFixed(1)} (${oddsRatio.low.toFixed(1)} to ${oddsRatio.high.toFixed(1)})`;
   return `${who} about ${Math.max(1, Math.round(excessJars))} contaminated jars too many: ${percent} % of ${jars} jars in ${lots} lots, odds ${ratio} times those of the rest.`;

@@ -11,18 +11,21 @@ const MOST_LESS = 2 * Math.log(19);
  * cannot tell them apart (the hand that always works in that room, the only mother of a strain). Best first.
  * @param model the model before the best level was added
  * @param logLikelihoodWith likelihood of the model with one more level, or null when it cannot be fitted
+ * @param wider factors whose levels are rivals though they cover more lots than the best
  */
 export function rivalsOf(
   best: Candidate,
   open: readonly Candidate[],
   model: RateModel,
   logLikelihoodWith: (candidate: Candidate) => number | null,
+  wider: readonly string[] = [],
 ): readonly Candidate[] {
   const members = new Set(best.rows);
   const top = logLikelihoodWith(best);
   if (top === null) return [];
   return open
-    .filter((candidate) => candidate !== best && overlap(candidate, best, members, model) >= LEAST_OVERLAP)
+    .filter((candidate) => candidate !== best)
+    .filter((each) => wider.includes(each.factor) || overlap(each, best, members, model) >= LEAST_OVERLAP)
     .map((candidate) => ({ candidate, behind: 2 * (top - (logLikelihoodWith(candidate) ?? Number.NEGATIVE_INFINITY)) }))
     .filter(({ candidate, behind }) => behind <= MOST_LESS && scoreOf(candidate, model).z > 0)
     .sort((one, other) => one.behind - other.behind)
