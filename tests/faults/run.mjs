@@ -1,81 +1,87 @@
 /**
- * `node tests/faults/run.mjs --level A --seeds 1..20 [--json]`: runs the fault simulation at full size and prints what
- * came of it: seeds, entries attempted, acknowledged and refused, lost, doubled, longest drain. The result, with its day, is
- * kept in benchmarks/results/faults-a.json or faults-b.json.
+ * `npm run -s faults -- --level A --seeds 1..20 [--add] [--json]`: tries the promise that nothing is lost and nothing
+ * doubled. A runs in one process with virtual time, B kills API, worker and PostgreSQL, C kills browsers. What came of it
+ * is printed and, after every seed, kept with its day in benchmarks/results/faults-a.json (b, c), so that a run that is
+ * cut short still tells how far it came. `--add` adds to what that file holds, for seeds that are run in parts.
  */
-import { spawnSync } from 'node:child_process';
-import { existsSync, mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { spawn, spawnSync } from 'node:child_process';
+import { existsSync, mkdtempSync, readFileSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
+import { createInterface } from 'node:readline';
 import { fileURLToPath } from 'node:url';
 import { parseArgs } from 'node:util';
+import { FaultResult } from './fault-result.mjs';
 
 const { values } = parseArgs({
   options: {
     level: { type: 'string', default: 'A' },
     seeds: { type: 'string', default: '1..5' },
+    add: { type: 'boolean', default: false },
     json: { type: 'boolean', default: false },
   },
 });
 if (!/^\d+\.\.\d+$/.test(values.seeds)) fail('Say which seeds as FIRST..LAST, such as --seeds 1..20.');
-const test = { A: 'faults/level-a', B: 'faults/level-b' }[values.level];
-if (!test)
-  fail(`There is no level ${values.level} here: A runs in one process with virtual time, B kills real processes.`);
-
-const root = fileURLToPath(new URL('../..', import.meta.url));
-const folder = mkdtempSync(join(tmpdir(), 'jarfold-faults-'));
-const file = join(folder, 'reports.jsonl');
-const jest = join(root, 'node_modules', 'jest', 'bin', 'jest.js');
-const options = ['--experimental-vm-modules', jest, '--selectProjects', 'integration', '--maxWorkers=1', '--', test];
-// Level B starts and kills real processes: one seed per run, so that each begins on a clean machine.
 const [first, last] = values.seeds.split('..').map(Number);
-const parts =
-  values.level === 'A'
-    ? [values.seeds]
-    : Array.from({ length: last - first + 1 }, (_, at) => `${first + at}..${first + at}`);
-const codes = parts.map((seeds) => runSeeds(seeds));
-const reports = existsSync(file)
-  ? readFileSync(file, 'utf8')
-      .trim()
-      .split('\n')
-      .map((line) => JSON.parse(line))
-  : [];
-rmSync(folder, { recursive: true });
-const sum = (name) => reports.reduce((total, report) => total + report[name], 0);
-const result = {
-  date: new Date().toISOString().slice(0, 10),
-  level: values.level,
-  seeds: values.seeds,
-  run: reports.length,
-  ...Object.fromEntries(
-    ['attempted', 'acked', 'refused', 'settled', 'requests', 'faults', 'restarts', 'signIns', 'lost', 'doubled'].map(
-      (name) => [name, sum(name)],
-    ),
-  ),
-  kills: reports.map(({ kills }) => kills).filter(Boolean),
-  longestDrainMin: Math.max(0, ...reports.map(({ drainMin }) => drainMin)),
-  failedSeeds: reports
-    .filter(({ breaches }) => breaches.length > 0)
-    .map(({ seed, breaches }) => ({ seed, breaches: breaches.slice(0, 5) })),
+const root = fileURLToPath(new URL('../..', import.meta.url));
+const jest = join(root, 'node_modules', 'jest', 'bin', 'jest.js');
+const byJest = (project, test) => ['--experimental-vm-modules', jest, '--selectProjects', project, '-i', '--', test];
+const LEVELS = {
+  // Without a test runner's sandbox around every global it takes two thirds of the time.
+  A: { parts: [values.seeds], args: ['--import', './tests/faults/source-loader.mjs', 'tests/faults/run-level-a.ts'] },
+  // These start and kill real processes: one seed per process, so that each begins on a clean machine.
+  B: { parts: oneByOne(), args: byJest('integration', 'faults/level-b') },
+  C: { parts: oneByOne(), args: byJest('browser', 'browser/bench-killed') },
 };
-process.stdout.write(`${values.json ? JSON.stringify(result) : JSON.stringify(result, null, 2)}\n`);
-const results = join(root, 'benchmarks', 'results');
-mkdirSync(results, { recursive: true });
-writeFileSync(join(results, `faults-${values.level.toLowerCase()}.json`), `${JSON.stringify(result, null, 2)}\n`);
-process.exit(codes.every((code) => code === 0) ? 0 : 1);
+const level = LEVELS[values.level];
+if (!level) fail(`There is no level ${values.level}: A has virtual time, B kills server processes, C kills browsers.`);
 
-function runSeeds(seeds) {
-  const { status } = spawnSync(process.execPath, options, {
+const { stdout: head } = spawnSync('git', ['rev-parse', '--short', 'HEAD'], { cwd: root, encoding: 'utf8' });
+const result = new FaultResult({
+  file: join(root, 'benchmarks', 'results', `faults-${values.level.toLowerCase()}.json`),
+  level: values.level,
+  commit: head?.trim() || 'unknown',
+  add: values.add,
+});
+const codes = [];
+for (const seeds of level.parts) codes.push(await runSeeds(seeds));
+process.stdout.write(`${JSON.stringify(result.json, null, values.json ? 0 : 2)}\n`);
+process.exit(codes.every((code) => code === 0) && result.clean ? 0 : 1);
+
+/** Level A tells of each seed when it is done; a test of the others writes its one line to a file. */
+async function runSeeds(seeds) {
+  const folder = mkdtempSync(join(tmpdir(), 'jarfold-faults-'));
+  const file = join(folder, 'report.jsonl');
+  const child = spawn(process.execPath, [...level.args, ...(values.level === 'A' ? [seeds] : [])], {
     cwd: root,
-    stdio: ['ignore', 'ignore', values.json ? 'ignore' : 'inherit'],
+    stdio: ['ignore', 'pipe', values.json ? 'ignore' : 'inherit'],
     env: {
       ...process.env,
+      JARFOLD_LOG_LEVEL: 'error',
       JARFOLD_FAULT_LEVEL: values.level,
       JARFOLD_FAULT_SEEDS: seeds,
       JARFOLD_FAULT_REPORT: file,
     },
   });
-  return status ?? 1;
+  const ended = new Promise((resolve) => child.on('close', (status) => resolve(status ?? 1)));
+  for await (const line of createInterface({ input: child.stdout })) if (line.startsWith('{"seed"')) told(line);
+  const code = await ended;
+  if (existsSync(file)) told(readFileSync(file, 'utf8').trim());
+  rmSync(folder, { recursive: true });
+  return code;
+}
+
+function told(line) {
+  const report = JSON.parse(line);
+  result.add(report);
+  if (values.json) return;
+  const { seed, breaches, attempted = 0 } = report;
+  const found = breaches.length === 0 ? 'nothing lost, nothing doubled' : breaches.slice(0, 3).join('; ');
+  process.stderr.write(`${new Date().toISOString()} seed ${seed}: ${attempted} entries, ${found}\n`);
+}
+
+function oneByOne() {
+  return Array.from({ length: last - first + 1 }, (_, at) => `${first + at}..${first + at}`);
 }
 
 function fail(message) {

@@ -18,16 +18,26 @@ import type { VirtualTime } from './virtual-time.js';
 /** Whose request a call of fetch is: the client asks through the one global function, as in a browser. */
 const asking = new AsyncLocalStorage<SimulatedTablet>();
 
-/** Puts the tablets' network in the place of the machine's. Answers how to put the real one back. */
+let caught: { readonly real: typeof fetch; runs: number } | null = null;
+
+/**
+ * Puts the tablets' network in the place of the machine's, for as long as any run needs it. Answers how to put the real
+ * one back.
+ */
 export function catchFetch(): () => void {
-  const real = globalThis.fetch;
+  caught ??= { real: globalThis.fetch, runs: 0 };
+  caught.runs += 1;
   globalThis.fetch = (async (path: string, init: RequestInit = {}) => {
     const tablet = asking.getStore();
     if (!tablet) throw new TypeError('Only tablets have a network here.');
     return tablet.fetch(path, init);
   }) as typeof fetch;
   return () => {
-    globalThis.fetch = real;
+    if (!caught) return;
+    caught.runs -= 1;
+    if (caught.runs > 0) return;
+    globalThis.fetch = caught.real;
+    caught = null;
   };
 }
 

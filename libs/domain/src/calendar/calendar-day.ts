@@ -97,20 +97,37 @@ export function formatIsoWeek({ year, week }: IsoWeek): string {
  * @throws DomainError `unknown-time-zone` when the zone is not an IANA name this machine knows.
  */
 export function calendarDayAt(epochMs: number, timeZone: string): CalendarDay {
-  requireThat(isTimeZone(timeZone), 'unknown-time-zone', `"${timeZone}" is not a known IANA time zone.`, {
+  const format = dayFormat(timeZone);
+  requireThat(format !== null, 'unknown-time-zone', `"${timeZone}" is not a known IANA time zone.`, {
     value: timeZone,
   });
-  const parts = new Intl.DateTimeFormat('en-CA', { timeZone, year: 'numeric', month: '2-digit', day: '2-digit' });
-  return calendarDay(parts.format(epochMs));
+  return calendarDay(format.format(epochMs));
 }
 
 /** Whether the name is an IANA time zone such as `Europe/Berlin`. */
 export function isTimeZone(name: string): boolean {
+  return dayFormat(name) !== null;
+}
+
+/** Making one is dear and every entry asks for its farm's. There are some six hundred zones, but more ways to write them. */
+const MOST_FORMATS = 1000;
+const dayFormats = new Map<string, Intl.DateTimeFormat>();
+
+/** Writes the day of a moment as YYYY-MM-DD; null for a zone this machine does not know. */
+function dayFormat(timeZone: string): Intl.DateTimeFormat | null {
+  const known = dayFormats.get(timeZone);
+  if (known) return known;
+  const format = madeFormat(timeZone);
+  if (format && dayFormats.size < MOST_FORMATS) dayFormats.set(timeZone, format);
+  return format;
+}
+
+function madeFormat(timeZone: string): Intl.DateTimeFormat | null {
+  if (timeZone.length === 0) return null;
   try {
-    new Intl.DateTimeFormat('en', { timeZone: name });
-    return name.length > 0;
+    return new Intl.DateTimeFormat('en-CA', { timeZone, year: 'numeric', month: '2-digit', day: '2-digit' });
   } catch {
-    return false;
+    return null;
   }
 }
 

@@ -2,6 +2,7 @@ import {
   type ActionEntry,
   type BenchEntry,
   BenchLedger,
+  type BenchThings,
   CodeBook,
   codesGivenBy,
   type EntryFacts,
@@ -23,7 +24,7 @@ import { chainedFromRow, loggedFromRow } from './entry.mapper.js';
 import { entriesById, entriesOfThings, insertEntries, replaceVoids, type ThingLink } from './log.repository.js';
 import type { CounterRow, EntryRow, Remark } from './rows.js';
 import { codeOwners, type FarmLookups } from './settings.repository.js';
-import { jarsOnPlaces, loadThings, saveChanges } from './things.repository.js';
+import { jarsOnPlaces, loadThingsOf, saveChanges } from './things.repository.js';
 
 /** An entry that is to be recorded, with its moment settled; `entry` is null when it could not be read. */
 export interface PreparedEntry {
@@ -235,15 +236,13 @@ export class Recording {
 
   async #loadThings(refs: readonly ThingRef[]): Promise<void> {
     const missing = refs.filter((ref) => !this.#loaded.has(thingKey(ref)));
-    for (const [kind, ofKind] of byKind(missing)) {
-      const ids = [...new Set(ofKind.map(({ id }) => id))];
-      for (const id of ids) this.#loaded.add(thingKey({ kind, id }));
-      await this.#loadKind(kind, ids);
-    }
+    for (const ref of missing) this.#loaded.add(thingKey(ref));
+    const wanted = [...byKind(missing)].map(([kind, of]) => [kind, [...new Set(of.map(({ id }) => id))]] as const);
+    for (const thing of await loadThingsOf(this.#tx, this.#growerId, new Map(wanted))) this.#put(thing);
   }
 
-  async #loadKind<K extends ThingKind>(kind: K, ids: readonly string[]): Promise<void> {
-    for (const state of await loadThings(this.#tx, this.#growerId, kind, ids)) this.#ledger.put(kind, state);
+  #put<K extends ThingKind>({ kind, state }: { readonly kind: K; readonly state: BenchThings[K] }): void {
+    this.#ledger.put(kind, state);
   }
 
   /** Jars that stand where the entries put others. */

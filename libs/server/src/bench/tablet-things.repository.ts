@@ -2,7 +2,7 @@ import { TABLET_KINDS, type TabletKind, type TabletThings } from '@jarfold/contr
 import type { BenchThings, CalendarDay } from '@jarfold/domain';
 import type { GrowerTx } from '../platform/index.js';
 import { thingFromRow } from './things.mapper.js';
-import { loadThings } from './things.repository.js';
+import { loadThingsOf } from './things.repository.js';
 
 /**
  * What a tablet gets at first: jars that stand somewhere or went lately, the lots, batches and cycles they came from,
@@ -53,14 +53,10 @@ export async function thingsTouchedAfter(tx: GrowerTx, growerId: string, after: 
   const touched = await tx.$queryRaw<{ thing_id: string }[]>`
     SELECT DISTINCT thing_id FROM bench_entry_thing WHERE grower_id = ${growerId}::uuid AND position > ${after}`;
   const ids = touched.map(({ thing_id }) => thing_id);
-  const changed: ChangedThing[] = [];
-  const found = new Set<string>();
-  for (const kind of TABLET_KINDS) {
-    for (const state of await loadThings(tx, growerId, kind, ids)) {
-      changed.push({ kind, id: state.id, state });
-      found.add(state.id);
-    }
-  }
+  const wanted = new Map(TABLET_KINDS.map((kind) => [kind, ids]));
+  const stored = (await loadThingsOf(tx, growerId, wanted)) as { kind: TabletKind; state: BenchThings[TabletKind] }[];
+  const changed = stored.map(({ kind, state }) => ({ kind, id: state.id, state }));
+  const found = new Set(changed.map(({ id }) => id));
   // What is linked and is no thing now is an entry, a harvest, or a thing whose making was taken back.
   const goneKinds = await kindsMadeOnce(
     tx,

@@ -145,6 +145,32 @@ const ROW_OF: { readonly [K in ThingKind]: (state: BenchThings[K]) => Json } = {
   harvest: harvestRow,
 };
 
+/** A thing with its kind, as it is stored. */
+export type StoredThing = {
+  readonly [K in ThingKind]: { readonly kind: K; readonly state: BenchThings[K] };
+}[ThingKind];
+
+/** Reads the things that exist among the ids, of every kind that is asked for in one statement. */
+export async function loadThingsOf(
+  tx: GrowerTx,
+  growerId: string,
+  wanted: ReadonlyMap<ThingKind, readonly string[]>,
+): Promise<StoredThing[]> {
+  const asked = [...wanted].filter(([, ids]) => ids.length > 0);
+  if (asked.length === 0) return [];
+  const selects = asked.map(([kind], index) => {
+    const { table, key } = TABLES[kind];
+    return `SELECT '${kind}' AS kind, to_jsonb(t) AS row FROM ${table} t
+      WHERE grower_id = $1::uuid AND ${key} = ANY($${index + 2}::uuid[])`;
+  });
+  const rows = await tx.$queryRawUnsafe<{ kind: ThingKind; row: Json }[]>(
+    selects.join(' UNION ALL '),
+    growerId,
+    ...asked.map(([, ids]) => [...ids]),
+  );
+  return rows.map(({ kind, row }) => ({ kind, state: thingFromRow[kind](row) }) as StoredThing);
+}
+
 /** Reads the things of one kind that exist among the ids. */
 export async function loadThings<K extends ThingKind>(
   tx: GrowerTx,
@@ -152,14 +178,8 @@ export async function loadThings<K extends ThingKind>(
   kind: K,
   ids: readonly string[],
 ): Promise<BenchThings[K][]> {
-  if (ids.length === 0) return [];
-  const { table, key } = TABLES[kind];
-  const rows = await tx.$queryRawUnsafe<{ row: Json }[]>(
-    `SELECT to_jsonb(t) AS row FROM ${table} t WHERE grower_id = $1::uuid AND ${key} = ANY($2::uuid[])`,
-    growerId,
-    [...ids],
-  );
-  return rows.map(({ row }) => thingFromRow[kind](row));
+  const things = await loadThingsOf(tx, growerId, new Map([[kind, ids]]));
+  return things.map(({ state }) => state as BenchThings[K]);
 }
 
 /** Jars on hand that stand on one of the places. */

@@ -107,29 +107,48 @@ export async function endSessionsOf(
   await tx.session.updateMany({ where: { ...who, ...byPin, revokedAt: null }, data: { revokedAt: now } });
 }
 
-/** Whether a tablet's token is that of the device. */
-export async function isTokenOf(
-  tx: PlatformTx,
-  tokenHash: Uint8Array<ArrayBuffer>,
-  device: { readonly growerId: string; readonly deviceId: string },
-): Promise<boolean> {
-  return (await tx.deviceToken.count({ where: { tokenHash, ...device } })) === 1;
-}
-
 export async function insertSession(tx: PlatformTx, session: NewSession): Promise<void> {
   const { sessionId, now, ...rest } = session;
   await tx.session.create({ data: { id: sessionId, createdAt: now, lastSeenAt: now, ...rest } });
 }
 
-/** The session behind a token, with the role its staff member has now. */
+/** A session as the door needs it: every request asks, so it is one statement. */
+export interface FoundSession {
+  readonly sessionId: string;
+  readonly growerId: string;
+  readonly staffId: string;
+  readonly lastSeenAt: Date;
+  readonly expiresAt: Date;
+  readonly revokedAt: Date | null;
+  readonly deviceId: string | null;
+  /** The role its staff member has now. */
+  readonly role: Role;
+  /** Neither the person nor their account was put out of use. */
+  readonly active: boolean;
+  /** The tablet's token that was shown is that of the session's device. */
+  readonly deviceShown: boolean;
+}
+
+/**
+ * The session behind a token.
+ * @param deviceTokenHash of the token a tablet shows; null for none
+ */
 export async function findSession(
   tx: PlatformTx,
   tokenHash: Uint8Array<ArrayBuffer>,
-): Promise<{ session: SessionRow; role: Role; active: boolean } | null> {
-  const row = await tx.session.findUnique({ where: { tokenHash }, include: { staff: true, account: true } });
-  if (!row) return null;
-  const active = row.staff.active && row.account?.disabledAt == null;
-  return { session: toSession(row), role: row.staff.role as Role, active };
+  deviceTokenHash: Uint8Array<ArrayBuffer> | null,
+): Promise<FoundSession | undefined> {
+  const rows = await tx.$queryRaw<FoundSession[]>`
+    SELECT s.id::text AS "sessionId", s.grower_id::text AS "growerId", s.staff_id::text AS "staffId",
+      s.last_seen_at AS "lastSeenAt", s.expires_at AS "expiresAt", s.revoked_at AS "revokedAt",
+      s.device_id::text AS "deviceId", p.role::text AS role, p.active AND a.disabled_at IS NULL AS active,
+      EXISTS (SELECT FROM device_token t WHERE t.token_hash = ${deviceTokenHash}::bytea
+        AND t.grower_id = s.grower_id AND t.device_id = s.device_id) AS "deviceShown"
+    FROM session s
+    JOIN staff p ON p.grower_id = s.grower_id AND p.id = s.staff_id
+    LEFT JOIN account a ON a.id = s.account_id
+    WHERE s.token_hash = ${tokenHash}`;
+  return rows[0];
 }
 
 export async function openSessionsOf(

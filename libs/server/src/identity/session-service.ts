@@ -7,7 +7,6 @@ import {
   findAccountById,
   findSession,
   findStaffRow,
-  isTokenOf,
   openSessionsOf,
   revokeSessions,
   type SessionRow,
@@ -48,19 +47,17 @@ export class SessionService {
   async resolve(token: string, deviceToken?: string): Promise<ResolvedSession | undefined> {
     if (!looksLikeToken(token)) return undefined;
     const now = this.clock();
-    return this.db.run(async (tx) => {
-      const found = await findSession(tx, hashOfToken(token));
-      if (!found?.active || sessionState(timesOf(found.session), now.getTime()) !== 'open') return undefined;
-      const { sessionId, growerId, staffId, lastSeenAt, deviceId } = found.session;
-      if (deviceId !== null) {
-        if (deviceToken === undefined || !looksLikeToken(deviceToken)) return undefined;
-        if (!(await isTokenOf(tx, hashOfToken(deviceToken), { growerId, deviceId }))) return undefined;
-      }
-      if (shouldTouch(lastSeenAt.getTime(), now.getTime())) await touchSession(tx, sessionId, now);
-      // An owner's account is run with a password only.
-      const role = deviceId !== null && found.role === 'owner' ? 'lead' : found.role;
-      return { sessionId, deviceId, context: { growerId, staffId, role } };
-    });
+    const shown = deviceToken !== undefined && looksLikeToken(deviceToken) ? hashOfToken(deviceToken) : null;
+    const found = await this.db.single((tx) => findSession(tx, hashOfToken(token), shown));
+    if (!found?.active || sessionState(timesOf(found), now.getTime()) !== 'open') return undefined;
+    const { sessionId, growerId, staffId, lastSeenAt, deviceId, deviceShown } = found;
+    if (deviceId !== null && !deviceShown) return undefined;
+    if (shouldTouch(lastSeenAt.getTime(), now.getTime())) {
+      await this.db.single((tx) => touchSession(tx, sessionId, now));
+    }
+    // An owner's account is run with a password only.
+    const role = deviceId !== null && found.role === 'owner' ? 'lead' : found.role;
+    return { sessionId, deviceId, context: { growerId, staffId, role } };
   }
 
   /** @throws AppError `sign-in-required` when the session ended between the door and here. */
@@ -152,7 +149,12 @@ interface OwnRows {
   readonly staff: StaffRow;
 }
 
-function timesOf({ lastSeenAt, expiresAt, revokedAt, deviceId }: SessionRow): SessionTimes {
+function timesOf({
+  lastSeenAt,
+  expiresAt,
+  revokedAt,
+  deviceId,
+}: Pick<SessionRow, 'lastSeenAt' | 'expiresAt' | 'revokedAt' | 'deviceId'>): SessionTimes {
   return {
     lastSeenAtMs: lastSeenAt.getTime(),
     expiresAtMs: expiresAt.getTime(),

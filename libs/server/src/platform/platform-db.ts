@@ -25,6 +25,15 @@ export class PlatformDb {
     return this.#transact(work);
   }
 
+  /** One statement, which is whole by itself: begin and commit around it would be two more ways to the database. */
+  async single<T>(statement: (tx: PlatformTx) => Promise<T>): Promise<T> {
+    try {
+      return await statement(this.#client as unknown as PlatformTx);
+    } catch (error) {
+      throw explainDatabaseError(error);
+    }
+  }
+
   /** Like run, and rows of this grower may be made: the grower itself, its first staff, its counter, its settings. */
   runForGrower<T>(growerId: string, work: (tx: PlatformTx) => Promise<T>): Promise<T> {
     return this.#transact(async (tx) => {
