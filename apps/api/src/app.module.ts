@@ -1,3 +1,4 @@
+import { speakPlainly } from '@jarfold/contracts';
 import { DevicesService, SessionService, StaffService } from '@jarfold/server';
 import { GrowerDb, type Platform, PlatformDb, systemIds } from '@jarfold/server/platform';
 import { type DynamicModule, Global, Module, type Provider, StandardSchemaSerializerInterceptor } from '@nestjs/common';
@@ -24,6 +25,7 @@ import { OpenApiDocument } from './platform/open-api-document.js';
 import { Operations } from './platform/operations.js';
 import { ProblemFilter } from './platform/problem-filter.js';
 import { DeviceCookie, SessionCookie } from './platform/session-cookie.js';
+import { PreparationModule } from './preparation/preparation.module.js';
 import { ProblemsController } from './problems/problems.controller.js';
 import { RatesModule } from './rates/rates.module.js';
 import { RecallModule } from './recall/recall.module.js';
@@ -54,6 +56,7 @@ const FEATURES: NonNullable<DynamicModule['imports']> = [
   RatesModule,
   AheadModule,
   RecallModule,
+  PreparationModule,
   SterilisingModule,
   WatchModule,
   WorkbooksModule,
@@ -97,6 +100,7 @@ export class AppModule {}
 
 /** The whole HTTP edge. */
 export function appModule(parts: AppParts): DynamicModule {
+  speakPlainly();
   return {
     module: AppModule,
     imports: [edgeModule(parts), ...FEATURES],

@@ -1,3 +1,5 @@
+import { speakPlainly } from '@jarfold/contracts';
+
 /** What a command ends with: text for standard output and standard error, and the exit code. */
 export interface Ending {
   readonly exitCode: number;
@@ -14,6 +16,7 @@ export async function runMain(main: (args: readonly string[]) => Promise<Ending>
   process.stdout.on('error', (error: NodeJS.ErrnoException) => {
     if (error.code !== 'EPIPE') throw error;
   });
+  speakPlainly();
   try {
     const { exitCode, output, errors } = await main(process.argv.slice(2));
     process.stdout.write(output);

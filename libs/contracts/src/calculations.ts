@@ -8,6 +8,7 @@ import { growthCalculations } from './calculations-growth.js';
 import { statisticsCalculations } from './calculations-statistics.js';
 import { sterilisingCalculations } from './calculations-sterilising.js';
 import { supplyCalculations } from './calculations-supply.js';
+import { plainMistake } from './plain-mistakes.js';
 
 export type { Calculation } from './calculation.js';
 
@@ -45,7 +46,7 @@ export type Evaluated =
 export function evaluate(name: string, input: unknown): Evaluated {
   const calculation = calculations.get(name);
   if (!calculation) return refused(name, [{ pointer: '', code: 'unknown-calculation', message: unknownName(name) }]);
-  const parsed = calculation.input.safeParse(input);
+  const parsed = calculation.input.safeParse(input, { error: plainMistake });
   if (!parsed.success)
     return refused(
       name,

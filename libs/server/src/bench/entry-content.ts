@@ -1,4 +1,4 @@
-import { benchPayloadSchemas, isBenchKind } from '@jarfold/contracts';
+import { benchPayloadSchemas, isBenchKind, plainMistake } from '@jarfold/contracts';
 import { canonicalJson, type EntryKind, isWellFormed } from '@jarfold/domain';
 import { sha256Hex } from './chain.js';
 
@@ -31,7 +31,7 @@ export function readContent({ kind, payload }: SentContent): ReadContent {
   const kept = storable(payload);
   if (kept !== payload) return unreadable(kept, '', 'The payload holds characters that cannot be stored.');
   if (!isBenchKind(kind)) return unreadable(kept, '/kind', `"${kind}" is no kind of bench entry this server knows.`);
-  const parsed = benchPayloadSchemas[kind].safeParse(payload);
+  const parsed = benchPayloadSchemas[kind].safeParse(payload, { error: plainMistake });
   if (parsed.success) return { readable: true, kind, payload: parsed.data };
   const problems = parsed.error.issues.slice(0, MOST_PROBLEMS).map(({ path, message }) => ({
     pointer: path.map((step) => `/${String(step).replaceAll('~', '~0').replaceAll('/', '~1')}`).join(''),
