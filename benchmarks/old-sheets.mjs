@@ -8,7 +8,7 @@ import { randomUUID } from 'node:crypto';
 import { writeFile } from 'node:fs/promises';
 import { cpus, loadavg } from 'node:os';
 import { performance } from 'node:perf_hooks';
-import { BenchService, OldSheetsBringer, OldSheetsService } from '../libs/server/dist/index.js';
+import { BenchService, FileImporter, OldSheetsService, OldSheetsWork } from '../libs/server/dist/index.js';
 import { systemClock, systemIds } from '../libs/server/dist/platform/index.js';
 import { readOldSheets } from '../libs/workbook/dist/index.js';
 import { withFarmDatabase } from './farm-database.mjs';
@@ -64,7 +64,10 @@ await withFarmDatabase(async ({ sql, platform }) => {
   let lockedMs = 0;
   const watch = { afterSwitch: (ms) => (lockedMs = ms) };
   const brought = await timed(() =>
-    new OldSheetsBringer(growerDb, systemClock, read, watch).bringIn(ctx.growerId, row.id),
+    new FileImporter(growerDb, systemClock, { 'old-records': new OldSheetsWork(systemClock, read, watch) }).bringIn(
+      ctx.growerId,
+      row.id,
+    ),
   );
   if (brought.value !== 'applied') throw new Error(`It was not brought in: ${brought.value}`);
   const { rows } = await sql('SELECT id FROM jar WHERE grower_id = $1 AND gone_on IS NULL LIMIT 50', [ctx.growerId]);

@@ -40,6 +40,7 @@ const TABLES = [
   'exchange_settings',
   'failed_job',
   'farm_settings',
+  'file_export',
   'file_import',
   'grain_batch',
   'harvest',

@@ -1,11 +1,13 @@
 /** A whole farm out of one grower and into another. */
-import { FARM_TABLES, farmLines, NOT_EXPORTED, WholeFarmService } from '@jarfold/server';
+import { gzipSync } from 'node:zlib';
+import { FARM_TABLES, farmLines, NOT_EXPORTED, Progress, WholeFarmService } from '@jarfold/server';
 import { systemClock } from '@jarfold/server/platform';
 import { afterAll, beforeAll, describe, expect, it } from '@jest/globals';
 import { defaultLimits } from '../../libs/workbook/src/package/limits.js';
 import { readCells } from '../../libs/workbook/src/package/read-cells.js';
 import { startApi, type TestApi, type World } from '../support/api-app.js';
 import { plantFarm } from '../support/planted-farm.js';
+import { FILE_HEADERS } from '../support/recipes/workbooks.js';
 
 const NOW = new Date('2026-11-25T09:00:00Z');
 let api: TestApi;
@@ -29,7 +31,13 @@ describe('a whole farm', () => {
     const other = await api.farm('Other');
     const before = await service().read(contextOf(farm));
     const seen: number[] = [];
-    const brought = await service().bringIn(contextOf(other), lines, (done) => seen.push(done));
+    const progress = new Progress();
+    const step = progress.step.bind(progress);
+    progress.step = (done) => {
+      seen.push(done);
+      step(done);
+    };
+    const brought = await service().bringIn(contextOf(other), lines, progress);
     expect(brought.stateHash).toBe(before.stateHash);
     expect(seen.at(-1)).toBe(lines.length - 1);
     const after = await service().read(contextOf(other));
@@ -70,12 +78,72 @@ describe('a whole farm', () => {
     expect(tables.map(({ table_name: name }) => name).filter((name) => !known.includes(name))).toEqual([]);
   });
 
-  it('is given to its owner only, in three forms', async () => {
-    expect((await farm.call('GET', '/api/exports/farm')).text.split('\n')).toHaveLength(lines.length + 1);
-    const { bytes } = await farm.call('GET', '/api/exports/farm?form=xlsx');
-    const { sheets } = await readCells(bytes, { ...defaultLimits, sheets: 200 });
+  it('is made for its owner only, in three forms, told how far and stopped when wanted', async () => {
+    const asked = async (form: string) => {
+      const { body } = await farm.call('POST', '/api/exports/farm', { form });
+      expect(body).toMatchObject({ kind: 'whole-farm', form, state: 'waiting', fileName: '' });
+      return body.id;
+    };
+    const made = async (form: string) => {
+      const id = await asked(form);
+      expect(await farm.make(id)).toBe('ready');
+      return farm.call('GET', `/api/exports/${id}/file`);
+    };
+    expect((await made('jsonl')).text.split('\n')).toHaveLength(lines.length + 1);
+    const { sheets } = await readCells((await made('xlsx')).bytes, { ...defaultLimits, sheets: 200 });
     expect(sheets.map(({ name }) => name)).toContain('bench_entry');
-    expect((await farm.call('GET', '/api/exports/farm?form=csv')).bytes.subarray(0, 2).toString()).toBe('PK');
-    expect((await (await farm.colleague('lead')).call('GET', '/api/exports/farm')).status).toBe(403);
+    expect((await made('csv')).bytes.subarray(0, 2).toString()).toBe('PK');
+    const stopped = await asked('jsonl');
+    expect((await farm.call('GET', `/api/exports/${stopped}/file`)).status).toBe(409);
+    expect((await farm.call('POST', `/api/exports/${stopped}/cancel`)).body.state).toBe('cancelled');
+    expect(await farm.make(stopped)).toBe('nothing-to-do');
+    const lead = await farm.colleague('lead');
+    expect((await lead.call('POST', '/api/exports/farm', {})).status).toBe(403);
+    expect((await lead.call('GET', '/api/exports')).body.items).toEqual([]);
+    expect((await lead.call('POST', `/api/exports/${stopped}/cancel`)).status).toBe(404);
+    expect((await farm.call('GET', '/api/exports')).body.items).toHaveLength(4);
+  });
+
+  it('comes in by its file, packed or plain: first shown, then brought in by the worker, once', async () => {
+    const other = await api.farm('Other');
+    const sent = await other.call(
+      'POST',
+      '/api/imports/farm?name=farm.jsonl',
+      gzipSync(lines.join('\n')),
+      FILE_HEADERS,
+    );
+    const { stateHash } = await service().read(contextOf(farm));
+    expect(sent.body).toMatchObject({ empty: true, problems: [], farm: { rows: lines.length - 1, stateHash } });
+    const { id } = sent.body.import;
+    expect((await other.call('POST', `/api/imports/farm/${id}/bring-in`)).body).toMatchObject({ state: 'waiting' });
+    expect(await other.bringIn(id)).toBe('applied');
+    const after = (await other.call('GET', `/api/imports/farm/${id}`)).body;
+    expect(after).toMatchObject({ empty: false, import: { state: 'applied', progress: { done: lines.length - 1 } } });
+    expect(after.import.result).toContain(stateHash);
+    expect(await other.bringIn(id)).toBe('nothing-to-do');
+    expect((await other.call('GET', '/api/bench/chain')).body).toMatchObject({ intact: true });
+  });
+
+  it('is refused before and after it is sent, with the reason', async () => {
+    const other = await api.farm('Empty');
+    const send = (bytes: Buffer) => other.call('POST', '/api/imports/farm?name=farm.jsonl', bytes, FILE_HEADERS);
+    for (const bytes of [Buffer.from('photo'), Buffer.from([0x1f, 0x8b, 1, 2, 3]), gzipSync('{}')]) {
+      const { body } = await send(bytes);
+      expect(body).toMatchObject({ farm: null, problems: [{ code: 'not-a-farm' }] });
+      expect((await other.call('POST', `/api/imports/farm/${body.import.id}/bring-in`)).status).toBe(422);
+    }
+    const cut = await send(Buffer.from(lines.slice(0, -3).join('\n')));
+    await other.call('POST', `/api/imports/farm/${cut.body.import.id}/bring-in`);
+    expect(await other.bringIn(cut.body.import.id)).toBe('failed');
+    const { body } = await other.call('GET', `/api/imports/farm/${cut.body.import.id}`);
+    expect(body).toMatchObject({ empty: true, import: { state: 'failed' } });
+    expect(body.import.result).toContain('cut short');
+    const filled = await farm.call(
+      'POST',
+      '/api/imports/farm?name=f.jsonl',
+      Buffer.from(lines.join('\n')),
+      FILE_HEADERS,
+    );
+    expect((await farm.call('POST', `/api/imports/farm/${filled.body.import.id}/bring-in`)).status).toBe(409);
   });
 });

@@ -50,14 +50,21 @@ afterAll(async () => {
 
 async function madeFile(): Promise<Buffer> {
   const { body } = await farm.call('POST', '/api/workbooks');
+  expect(await farm.make(body.id)).toBe('ready');
   return (await farm.call('GET', `/api/workbooks/${body.id}/file`)).bytes;
 }
 
 const send = (bytes: Buffer, world = farm): Promise<Answer> =>
   world.call('POST', '/api/imports/workbook?name=week.xlsx', bytes, FILE_HEADERS);
 
-const apply = ({ body }: Answer, choices: object = {}) =>
-  farm.call('POST', `/api/imports/workbook/${body.import.id}/apply`, { seen: body.seen, choices });
+/** Says yes, and lets the worker do it. */
+async function apply({ body }: Answer, choices: object = {}): Promise<Answer> {
+  const path = `/api/imports/workbook/${body.import.id}`;
+  const answer = await farm.call('POST', `${path}/apply`, { seen: body.seen, choices });
+  if (answer.status !== 200) return answer;
+  await farm.bringIn(body.import.id);
+  return { ...answer, body: (await farm.call('GET', path)).body.import };
+}
 
 const runsNow = async () => (await farm.call('GET', '/api/runs?state=all')).body.items;
 
@@ -220,7 +227,7 @@ describe('a workbook that comes back', () => {
     });
     const before = await runsNow();
     const applied = await apply(answer);
-    expect(applied.body).toMatchObject({ added: 1, changed: 2, cancelled: 0 });
+    expect(applied.body).toMatchObject({ state: 'applied', result: '1 added, 2 changed, 0 cancelled.' });
     const after = await runsNow();
     expect(after).toHaveLength(before.length + 1);
     expect(after.find(({ name }: { name: string }) => name === 'Extra run')).toMatchObject({

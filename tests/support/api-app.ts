@@ -1,10 +1,10 @@
 import { randomBytes, randomUUID } from 'node:crypto';
-import { createGrower, OldSheetsBringer, WatchService } from '@jarfold/server';
-import { type StaffRole, systemClock } from '@jarfold/server/platform';
-import { readOldSheets } from '@jarfold/workbook';
+import { createGrower, WatchService } from '@jarfold/server';
+import { type Clock, type StaffRole, systemClock } from '@jarfold/server/platform';
 import { type Api, createApp, type ServedRoute } from '../../apps/api/src/create-app.js';
 import { type ApiSettings, apiSettings } from '../../apps/api/src/settings.js';
 import { hashPassword } from '../../libs/server/src/identity/password-hash.js';
+import { fileExporter, fileImporter } from './file-worker.js';
 import { createTestDatabase, type TestDatabase } from './test-database.js';
 
 /** What came back, with the body read as JSON where it is JSON. */
@@ -43,6 +43,8 @@ export interface World {
   look(): Promise<void>;
   /** Has an old spreadsheet brought in, as the worker does. */
   bringIn(importId: string): Promise<string>;
+  /** What the worker does with a file that was asked for. */
+  make(exportId: string): Promise<string>;
 }
 
 export interface TestApi {
@@ -70,12 +72,13 @@ export async function startApi(options: TestApiOptions = {}): Promise<TestApi> {
   const platform = { growerDb, platformDb, close: async () => undefined };
   const { app, routes } = await createApp({ platform, settings, ...(options.clock ? { clock: options.clock } : {}) });
   const send = (call: Call) => inject(app, call);
+  const clock = options.clock ? { now: options.clock } : systemClock;
   return {
     database,
     app,
     routes,
     send,
-    farm: (name = 'Farm') => makeFarm(database, send, name),
+    farm: (name = 'Farm') => makeFarm({ database, clock, send }, name),
     close: async () => {
       await app.close();
       if (!options.database) await database.close();
@@ -108,7 +111,13 @@ function payloadOf(body: unknown): string | Buffer {
   return typeof body === 'string' ? body : JSON.stringify(body);
 }
 
-async function makeFarm(database: TestDatabase, send: Send, name: string): Promise<World> {
+interface Place {
+  readonly database: TestDatabase;
+  readonly clock: Clock;
+  readonly send: Send;
+}
+
+async function makeFarm(place: Place, name: string): Promise<World> {
   const canary = `canary${randomBytes(6).toString('hex')}`;
   const email = `owner-${canary}@example.org`;
   const password = randomBytes(12).toString('base64url');
@@ -119,13 +128,14 @@ async function makeFarm(database: TestDatabase, send: Send, name: string): Promi
     email,
     password,
   };
-  const { growerId, ownerStaffId } = await createGrower(database.platformDb, farm);
-  return enter(database, send, { growerId, staffId: ownerStaffId, role: 'owner', email, password, canary });
+  const { growerId, ownerStaffId } = await createGrower(place.database.platformDb, farm);
+  return enter(place, { growerId, staffId: ownerStaffId, role: 'owner', email, password, canary });
 }
 
 type Person = Pick<World, 'growerId' | 'staffId' | 'role' | 'email' | 'password' | 'canary'>;
 
-async function enter(database: TestDatabase, send: Send, person: Person): Promise<World> {
+async function enter(place: Place, person: Person): Promise<World> {
+  const { database, clock, send } = place;
   const { email, password } = person;
   const answer = await send({ method: 'POST', url: '/api/session', body: { email, password } });
   if (answer.status !== 201) throw new Error(`Signing in failed: ${answer.text}`);
@@ -134,17 +144,14 @@ async function enter(database: TestDatabase, send: Send, person: Person): Promis
     ...person,
     cookie,
     call: (method, url, body, headers) => send({ method, url, body, headers: { cookie, ...headers } }),
-    colleague: async (role) => enter(database, send, await makeColleague(database, person, role)),
-    signInAgain: () => enter(database, send, person),
+    colleague: async (role) => enter(place, await makeColleague(database, person, role)),
+    signInAgain: () => enter(place, person),
     look: async () => {
       const { growerId } = person;
       await new WatchService(database.growerDb, systemClock).look({ growerId, staffId: null, role: null });
     },
-    bringIn: (importId) =>
-      new OldSheetsBringer(database.growerDb, systemClock, (bytes, name) => readOldSheets(bytes, name)).bringIn(
-        person.growerId,
-        importId,
-      ),
+    bringIn: (importId) => fileImporter(database.growerDb, clock).bringIn(person.growerId, importId),
+    make: (exportId) => fileExporter(database.growerDb, clock).make(person.growerId, exportId),
   };
 }
 

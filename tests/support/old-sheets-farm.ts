@@ -1,8 +1,8 @@
 import { AsyncLocalStorage } from 'node:async_hooks';
-import { OldSheetsBringer } from '@jarfold/server';
-import { readOldSheets } from '@jarfold/workbook';
+import type { BringInWatch } from '@jarfold/server';
 import { afterAll, beforeAll, beforeEach } from '@jest/globals';
 import { type Answer, startApi, type TestApi, type World } from './api-app.js';
+import { fileImporter } from './file-worker.js';
 import { oldWorkbook } from './old-workbook.js';
 import { FILE_HEADERS } from './recipes/workbooks.js';
 
@@ -40,13 +40,7 @@ export function oldSheetsFarm() {
   const sayYes = ({ body }: Answer, withoutRefused = false) =>
     at.farm.call('POST', `/api/imports/old-sheets/${body.import.id}/bring-in`, { seen: body.seen, withoutRefused });
   const look = (id: string) => at.farm.call('GET', `/api/imports/old-sheets/${id}`);
-  const bringer = (watch: ConstructorParameters<typeof OldSheetsBringer>[3] = {}) =>
-    new OldSheetsBringer(
-      at.api.database.growerDb,
-      { now: () => NOW },
-      (bytes, name) => readOldSheets(bytes, name),
-      watch,
-    );
+  const bringer = (watch: BringInWatch = {}) => fileImporter(at.api.database.growerDb, { now: () => NOW }, watch);
   /** What stands outside the bringing in, as another process does: no transaction of it is open there. */
   const outside = AsyncLocalStorage.snapshot();
   const work = (id: string, { beforeSwitch }: { readonly beforeSwitch?: () => Promise<void> } = {}) =>

@@ -13,14 +13,16 @@ function plansThat(replan: () => Promise<unknown>): PlanService {
 const quiet = { look: async () => ({ raised: 0, settled: 0 }) };
 const files = { makeWeekly: async () => ({ week: '2026-W48', made: true }) };
 
-const sheets = { bringIn: async () => 'applied' as const };
+const imports = { bringIn: async () => 'applied' as const };
+const exports = { make: async () => 'ready' as const };
 
 describe('requireProcessors', () => {
   const all = processors(
     plansThat(async () => null),
     quiet,
     files,
-    sheets,
+    imports,
+    exports,
   );
 
   it('lets a worker start that does every job of the contracts', () => {
@@ -40,7 +42,8 @@ describe('the replan processor', () => {
       plansThat(() => Promise.reject(new AppError('rule-refused', 'There is nothing to plan with yet.'))),
       { look: async () => ({ raised: 1, settled: 0 }) },
       files,
-      sheets,
+      imports,
+      exports,
     );
     await expect(replan({ version: 1, growerId, reason: 'nightly' })).resolves.toMatchObject({
       nothingToPlan: expect.stringContaining('nothing to plan'),
@@ -58,7 +61,8 @@ describe('the replan processor', () => {
       plansThat(async () => ({ planId: 'p', changed: true })),
       { look },
       files,
-      sheets,
+      imports,
+      exports,
     );
     await expect(replan({ version: 1, growerId, reason: 'nightly' })).resolves.toMatchObject({
       changed: true,
@@ -72,7 +76,8 @@ describe('the replan processor', () => {
       plansThat(() => Promise.reject(new Error('disk full'))),
       quiet,
       files,
-      sheets,
+      imports,
+      exports,
     );
     await expect(replan({ version: 1, growerId, reason: 'nightly' })).rejects.toThrow('disk full');
   });

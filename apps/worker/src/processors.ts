@@ -1,5 +1,5 @@
 import { type JobName, type JobPayload, jobPayloads } from '@jarfold/contracts';
-import type { OldSheetsBringer, PlanService, WatchService, WorkbooksService } from '@jarfold/server';
+import type { FileExporter, FileImporter, PlanService, WatchService, WorkbooksService } from '@jarfold/server';
 import { AppError, type GrowerContext } from '@jarfold/server/platform';
 
 /** The work of each job. A processor is a controller whose transport is a queue: it calls the same services. */
@@ -9,7 +9,8 @@ export function processors(
   plans: PlanService,
   watch: Pick<WatchService, 'look'>,
   workbooks: Pick<WorkbooksService, 'makeWeekly'>,
-  oldSheets: Pick<OldSheetsBringer, 'bringIn'>,
+  imports: Pick<FileImporter, 'bringIn'>,
+  exports: Pick<FileExporter, 'make'>,
 ): Processors {
   return {
     replan: async ({ growerId, reason }) => {
@@ -19,7 +20,8 @@ export function processors(
       return { ...replanned, watch: await watch.look(ctx) };
     },
     'weekly-workbook': ({ growerId }) => workbooks.makeWeekly({ growerId, staffId: null, role: null }),
-    'old-sheets': async ({ growerId, importId }) => ({ became: await oldSheets.bringIn(growerId, importId) }),
+    'file-import': async ({ growerId, importId }) => ({ became: await imports.bringIn(growerId, importId) }),
+    'file-export': async ({ growerId, exportId }) => ({ became: await exports.make(growerId, exportId) }),
   };
 }
 

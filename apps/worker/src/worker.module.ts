@@ -1,6 +1,18 @@
-import { OldSheetsBringer, Planner, PlanService, WatchService, WeekService, WorkbooksService } from '@jarfold/server';
+import {
+  FarmFileWork,
+  FileExporter,
+  FileImporter,
+  OldSheetsWork,
+  Planner,
+  PlanService,
+  ReturnedBookWork,
+  WatchService,
+  WeekService,
+  WholeFarmService,
+  WorkbooksService,
+} from '@jarfold/server';
 import { type Clock, type Log, type Platform, type Queues, systemIds } from '@jarfold/server/platform';
-import { readOldSheets, writeWeeklyWorkbook } from '@jarfold/workbook';
+import { readOldSheets, writeTablesCsv, writeTablesWorkbook, writeWeeklyWorkbook } from '@jarfold/workbook';
 import { type DynamicModule, Module } from '@nestjs/common';
 import { FailedJobs } from './failed-jobs.js';
 import { NightlySchedules } from './nightly-schedules.js';
@@ -33,7 +45,15 @@ export function workerModule({ env, platform, queues, clock, log }: WorkerParts)
       new PlanService(growerDb, planner, clock),
       new WatchService(growerDb, clock),
       workbooks,
-      new OldSheetsBringer(growerDb, clock, (bytes, name) => readOldSheets(bytes, name)),
+      new FileImporter(growerDb, clock, {
+        'old-records': new OldSheetsWork(clock, (bytes, name) => readOldSheets(bytes, name)),
+        'weekly-workbook': new ReturnedBookWork(clock),
+        'whole-farm': new FarmFileWork(),
+      }),
+      new FileExporter(growerDb, clock, new WholeFarmService(growerDb, clock), workbooks, {
+        xlsx: writeTablesWorkbook,
+        csv: writeTablesCsv,
+      }),
     ),
     relay: new OutboxRelay(platformDb, queues, clock, log),
     nightly: new NightlySchedules(platformDb, queues, log),

@@ -105,9 +105,19 @@ export const applyReturnedBookSchema = z
   })
   .meta({ id: 'ApplyReturnedBook' });
 
-export const returnedBookAppliedSchema = z
-  .object({ import: fileImportSchema, added: count, changed: count, cancelled: count })
-  .meta({ id: 'ReturnedBookApplied' });
+/** A whole farm that waits to be brought in. */
+export const farmFilePreviewSchema = z
+  .object({
+    import: fileImportSchema,
+    /** What the file says it holds; null when it is no farm. */
+    farm: z
+      .object({ name: z.string(), timeZone: z.string(), madeAt: instantSchema, rows: count, stateHash: z.string() })
+      .nullable(),
+    /** Whether nothing was ever told to this farm: only then another can be brought in. */
+    empty: z.boolean(),
+    problems: z.array(fileProblemSchema),
+  })
+  .meta({ id: 'FarmFilePreview' });
 
 export const fileNameQuerySchema = z
   .strictObject({
@@ -121,5 +131,5 @@ export type FileImport = z.infer<typeof fileImportSchema>;
 export type FileImportList = z.infer<typeof fileImportListSchema>;
 export type ReturnedBookPreview = z.infer<typeof returnedBookPreviewSchema>;
 export type ApplyReturnedBook = z.infer<typeof applyReturnedBookSchema>;
-export type ReturnedBookApplied = z.infer<typeof returnedBookAppliedSchema>;
+export type FarmFilePreview = z.infer<typeof farmFilePreviewSchema>;
 export type FileNameQuery = z.infer<typeof fileNameQuerySchema>;

@@ -18,14 +18,18 @@ export const replanJobSchema = z.strictObject({
 /** Make the weekly workbook of the farm's current week, unless it was made. */
 export const weeklyWorkbookJobSchema = z.strictObject({ version: z.literal(1), growerId: idSchema });
 
-/** Bring in a farm's old spreadsheet, all of it or nothing. */
-export const oldSheetsJobSchema = z.strictObject({ version: z.literal(1), growerId: idSchema, importId: idSchema });
+/** Bring in a file that somebody said yes to, all of it or nothing: an old spreadsheet, a returned workbook, a farm. */
+export const fileImportJobSchema = z.strictObject({ version: z.literal(1), growerId: idSchema, importId: idSchema });
+
+/** Make a file that somebody asked for. */
+export const fileExportJobSchema = z.strictObject({ version: z.literal(1), growerId: idSchema, exportId: idSchema });
 
 /** Every job there is: its name and its payload. The worker refuses to start unless each has a processor. */
 export const jobPayloads = {
   replan: replanJobSchema,
   'weekly-workbook': weeklyWorkbookJobSchema,
-  'old-sheets': oldSheetsJobSchema,
+  'file-import': fileImportJobSchema,
+  'file-export': fileExportJobSchema,
 } as const;
 
 export type JobName = keyof typeof jobPayloads;

@@ -22,6 +22,7 @@ export * from './sterilising/index.js';
 export * from './stock/index.js';
 export * from './tablet/index.js';
 export * from './traceability/index.js';
+export { Progress, Stopped, usualPace } from './under-way/index.js';
 export * from './watch/index.js';
 export * from './week/index.js';
 export * from './workbooks/index.js';

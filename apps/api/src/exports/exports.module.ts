@@ -1,5 +1,5 @@
-import { WholeFarmService } from '@jarfold/server';
-import { type Clock, GrowerDb } from '@jarfold/server/platform';
+import { FileExportsService } from '@jarfold/server';
+import { type Clock, GrowerDb, systemIds } from '@jarfold/server/platform';
 import { Module } from '@nestjs/common';
 import { CLOCK } from '../platform/clock.js';
 import { ExportsController } from './exports.controller.js';
@@ -8,10 +8,11 @@ import { ExportsController } from './exports.controller.js';
   controllers: [ExportsController],
   providers: [
     {
-      provide: WholeFarmService,
+      provide: FileExportsService,
       inject: [GrowerDb, CLOCK],
-      useFactory: (db: GrowerDb, clock: Clock) => new WholeFarmService(db, clock),
+      useFactory: (db: GrowerDb, clock: Clock) => new FileExportsService(db, clock, systemIds),
     },
   ],
+  exports: [FileExportsService],
 })
 export class ExportsModule {}

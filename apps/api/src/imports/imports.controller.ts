@@ -6,7 +6,6 @@ import {
   fileImportSchema,
   fileNameQuerySchema,
   idSchema,
-  returnedBookAppliedSchema,
   returnedBookPreviewSchema,
 } from '@jarfold/contracts';
 import { ReturnedBooksService } from '@jarfold/server';
@@ -54,8 +53,8 @@ export class ImportsController {
 
   @Post('workbook/:importId/apply')
   @Operation({
-    summary: 'Apply a returned workbook as it was shown, all of it or nothing',
-    response: returnedBookAppliedSchema,
+    summary: 'Apply a returned workbook as it was shown, all of it or nothing; the worker does it',
+    response: fileImportSchema,
     minimumRole: 'lead',
     problems: ['conflict', 'rule-refused'],
   })

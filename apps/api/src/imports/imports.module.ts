@@ -1,16 +1,22 @@
-import { BenchService, OldSheetsService, ReturnedBooksService } from '@jarfold/server';
+import { BenchService, FarmFilesService, OldSheetsService, ReturnedBooksService } from '@jarfold/server';
 import { type Clock, GrowerDb, systemIds } from '@jarfold/server/platform';
 import { markProblems, readOldSheets, readWeeklyWorkbook } from '@jarfold/workbook';
 import { Module } from '@nestjs/common';
 import { FarmServicesModule } from '../farm/farm-services.module.js';
 import { CLOCK } from '../platform/clock.js';
+import { FarmFilesController } from './farm-files.controller.js';
 import { ImportsController } from './imports.controller.js';
 import { OldSheetsController } from './old-sheets.controller.js';
 
 @Module({
   imports: [FarmServicesModule],
-  controllers: [OldSheetsController, ImportsController],
+  controllers: [OldSheetsController, FarmFilesController, ImportsController],
   providers: [
+    {
+      provide: FarmFilesService,
+      inject: [GrowerDb, CLOCK],
+      useFactory: (db: GrowerDb, clock: Clock) => new FarmFilesService(db, clock, systemIds),
+    },
     {
       provide: ReturnedBooksService,
       inject: [GrowerDb, CLOCK],

@@ -1,12 +1,12 @@
 import {
   type FileUnitsPatch,
+  fileExportSchema,
   fileUnitsPatchSchema,
   fileUnitsSchema,
   idSchema,
   workbookFileListSchema,
-  workbookFileSchema,
 } from '@jarfold/contracts';
-import { WorkbooksService } from '@jarfold/server';
+import { FileExportsService, WorkbooksService } from '@jarfold/server';
 import type { GrowerContext } from '@jarfold/server/platform';
 import { Body, Controller, Get, Param, Patch, Post } from '@nestjs/common';
 import { CurrentContext, IfMatchRevision, Operation } from '../platform/index.js';
@@ -15,7 +15,10 @@ import { sendFile, XLSX_MEDIA_TYPE } from './send-file.js';
 /** Weekly workbooks: made every week by the worker, and here on demand. */
 @Controller('api/workbooks')
 export class WorkbooksController {
-  constructor(private readonly workbooks: WorkbooksService) {}
+  constructor(
+    private readonly workbooks: WorkbooksService,
+    private readonly exports: FileExportsService,
+  ) {}
 
   @Get()
   @Operation({ summary: 'Weekly workbooks, newest first', response: workbookFileListSchema })
@@ -25,13 +28,14 @@ export class WorkbooksController {
 
   @Post()
   @Operation({
-    summary: 'Make the workbook of the current week',
+    summary:
+      'Ask the worker for the workbook of the current week; once ready, it is among the workbooks by the same id',
     status: 201,
-    response: workbookFileSchema,
+    response: fileExportSchema,
     minimumRole: 'lead',
   })
   make(@CurrentContext() ctx: GrowerContext) {
-    return this.workbooks.make(ctx);
+    return this.exports.ask(ctx, 'weekly-workbook', 'xlsx');
   }
 
   @Get('units')

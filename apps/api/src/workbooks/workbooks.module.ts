@@ -2,12 +2,13 @@ import { WeekService, WorkbooksService } from '@jarfold/server';
 import { type Clock, GrowerDb, systemIds } from '@jarfold/server/platform';
 import { writeWeeklyWorkbook } from '@jarfold/workbook';
 import { Module } from '@nestjs/common';
+import { ExportsModule } from '../exports/exports.module.js';
 import { FarmServicesModule } from '../farm/farm-services.module.js';
 import { CLOCK } from '../platform/clock.js';
 import { WorkbooksController } from './workbooks.controller.js';
 
 @Module({
-  imports: [FarmServicesModule],
+  imports: [FarmServicesModule, ExportsModule],
   controllers: [WorkbooksController],
   providers: [
     {

@@ -1,10 +1,11 @@
 import { readFile } from 'node:fs/promises';
 import {
   type FarmOfService,
-  farmLines,
+  farmFileLines,
+  farmFileOf,
   listFarms,
+  Stopped,
   WeekService,
-  type WholeFarm,
   WholeFarmService,
   WorkbooksService,
 } from '@jarfold/server';
@@ -15,17 +16,23 @@ import { UsageError } from '../parse-options.js';
 import type { Outcome } from '../run-command.js';
 import { type WorkbookCommand, workbookHelp } from './command.js';
 import { openFarmDatabase } from './farm-database.js';
+import { returnWorkbook } from './return-workbook.js';
+import { progressLine, withProgress } from './show-progress.js';
 
 /** @throws UsageError, StartUpError */
 export async function runWorkbookCommand(command: WorkbookCommand, env: NodeJS.ProcessEnv): Promise<Outcome> {
   if (command.kind === 'help') return { exitCode: 0, output: workbookHelp, errors: '' };
-  if (command.kind !== 'bring-in') await requireFree(command.out);
+  if ('out' in command) await requireFree(command.out);
   const database = await openFarmDatabase(env);
   try {
     const ctx = await contextOf(database.platform, command.farm);
     if (command.kind === 'bring-in') return await bringIn(database.platform, ctx, command);
+    if (command.kind === 'return') return await returnWorkbook(database.platform, ctx, command);
     const toFile = command.kind === 'week' ? makeWeek : exportFarm;
     return await toFile(database.platform, ctx, command);
+  } catch (error) {
+    if (error instanceof Stopped) throw new UsageError('Stopped: nothing was changed, and no file was left.', '');
+    throw error;
   } finally {
     await database.close();
   }
@@ -33,10 +40,10 @@ export async function runWorkbookCommand(command: WorkbookCommand, env: NodeJS.P
 
 type ToFile = Extract<WorkbookCommand, { readonly out: string }>;
 
-async function makeWeek({ growerDb }: Platform, ctx: GrowerContext, { out, json }: ToFile): Promise<Outcome> {
+async function makeWeek({ growerDb }: Platform, ctx: GrowerContext, { out, json, progress }: ToFile): Promise<Outcome> {
   const weeks = new WeekService(growerDb, systemClock);
   const workbooks = new WorkbooksService(growerDb, weeks, systemClock, systemIds, writeWeeklyWorkbook);
-  const made = await workbooks.make(ctx);
+  const made = await withProgress(progressLine('Writing', progress), (told) => workbooks.make(ctx, told));
   const { bytes } = await workbooks.file(ctx, made.id);
   await writeWorkbookFile(out, bytes);
   const text = json
@@ -45,9 +52,17 @@ async function makeWeek({ growerDb }: Platform, ctx: GrowerContext, { out, json 
   return { exitCode: 0, output: `${text}\n`, errors: '' };
 }
 
-async function exportFarm({ growerDb }: Platform, ctx: GrowerContext, { out, json }: ToFile): Promise<Outcome> {
-  const whole = await new WholeFarmService(growerDb, systemClock).read(ctx);
-  await writeWorkbookFile(out, await farmFile(out, whole));
+async function exportFarm(
+  { growerDb }: Platform,
+  ctx: GrowerContext,
+  { out, json, progress }: ToFile,
+): Promise<Outcome> {
+  const form = formOf(out);
+  const { whole, bytes } = await withProgress(progressLine('Writing', progress), async (told) => {
+    const farm = await new WholeFarmService(growerDb, systemClock).read(ctx, told);
+    return { whole: farm, bytes: await farmFileOf(farm, form, WRITERS, told) };
+  });
+  await writeWorkbookFile(out, bytes);
   const rows = Object.values(whole.tables).reduce((sum, table) => sum + table.length, 0);
   const { stateHash } = whole;
   const text = json
@@ -56,26 +71,29 @@ async function exportFarm({ growerDb }: Platform, ctx: GrowerContext, { out, jso
   return { exitCode: 0, output: `${text}\n`, errors: '' };
 }
 
-function farmFile(out: string, whole: WholeFarm): Promise<Buffer> | Buffer {
-  if (/\.xlsx$/i.test(out)) return writeTablesWorkbook(whole.tables, whole.farm.name);
-  if (/\.zip$/i.test(out)) return writeTablesCsv(whole.tables);
-  if (/\.jsonl$/i.test(out)) return Buffer.from(`${[...farmLines(whole)].join('\n')}\n`);
+const WRITERS = { xlsx: writeTablesWorkbook, csv: writeTablesCsv };
+
+/** @throws UsageError */
+function formOf(out: string): 'xlsx' | 'csv' | 'jsonl' {
+  if (/\.xlsx$/i.test(out)) return 'xlsx';
+  if (/\.zip$/i.test(out)) return 'csv';
+  if (/\.jsonl$/i.test(out)) return 'jsonl';
   throw new UsageError(`${out} is of no kind that is written.`, 'End its name in .jsonl, .xlsx or .zip.');
 }
 
 async function bringIn(
   { growerDb }: Platform,
   ctx: GrowerContext,
-  { file, json }: Extract<WorkbookCommand, { kind: 'bring-in' }>,
+  { file, json, progress }: Extract<WorkbookCommand, { kind: 'bring-in' }>,
 ): Promise<Outcome> {
-  const text = await readFile(file, 'utf8').catch((error: NodeJS.ErrnoException) => {
+  const bytes = await readFile(file).catch((error: NodeJS.ErrnoException) => {
     throw new UsageError(`Cannot read ${file} (${error.code ?? error.message}).`, 'Check the name and the folder.');
   });
   try {
     const service = new WholeFarmService(growerDb, systemClock);
-    const { rows, stateHash } = await service.bringIn(ctx, text.split('\n'), (done, total) => {
-      if (process.stderr.isTTY) process.stderr.write(`\r${done} of ${total} rows`);
-    });
+    const { rows, stateHash } = await withProgress(progressLine('Bringing in', progress), (told) =>
+      service.bringIn(ctx, farmFileLines(bytes), told),
+    );
     const said = json
       ? JSON.stringify({ file, rows, stateHash }, null, 2)
       : `Brought in ${rows} rows, state ${stateHash}.`;

@@ -12,8 +12,6 @@ import { request, requireFile } from './request.js';
 const FEEDS = ['calendar-feeds'] as const;
 const UNITS = ['file-units'] as const;
 
-export const farmFileAddress = (form: 'jsonl' | 'xlsx' | 'csv') => `/api/exports/farm?form=${form}`;
-
 /** Which lots are told of; what is empty is left out. */
 export interface LotsAsked {
   readonly code: string;

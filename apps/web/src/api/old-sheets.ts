@@ -8,6 +8,7 @@ import {
 } from '@jarfold/contracts';
 import { useMutation, useQuery, useQueryClient } from '@tanstack/react-query';
 import { useEffect } from 'react';
+import { isUnderWay } from './files-under-way.js';
 import { refreshFarm } from './keys.js';
 import { request } from './request.js';
 import { sendFile } from './workbooks.js';
@@ -27,8 +28,6 @@ export function useOldSheetsList() {
     refetchInterval: ({ state }) => (state.data?.items.some(isUnderWay) ? ASK_EVERY_MS : false),
   });
 }
-
-const isUnderWay = ({ state }: { readonly state: string }) => state === 'waiting' || state === 'running';
 
 export function useSendOldSheet() {
   const client = useQueryClient();
@@ -83,14 +82,6 @@ export function useTakeBack(id: string) {
       await client.invalidateQueries({ queryKey: [...IMPORTS] });
       await refreshFarm(client);
     },
-  });
-}
-
-export function useStopBringingIn(id: string) {
-  const client = useQueryClient();
-  return useMutation({
-    mutationFn: () => request(`/api/imports/${id}/cancel`, { method: 'POST', answer: fileImportSchema }),
-    onSettled: () => client.invalidateQueries({ queryKey: [...IMPORTS] }),
   });
 }
 

@@ -3,30 +3,19 @@ import {
   fileImportSchema,
   problemSchema,
   type ReturnedBookPreview,
-  returnedBookAppliedSchema,
   returnedBookPreviewSchema,
   workbookFileListSchema,
-  workbookFileSchema,
 } from '@jarfold/contracts';
 import { useMutation, useQuery, useQueryClient } from '@tanstack/react-query';
 import { RequestFailure } from './failure.js';
-import { refreshFarm } from './keys.js';
 import { type AnswerSchema, request } from './request.js';
 
-const WORKBOOKS = ['workbooks'] as const;
+export const WORKBOOKS = ['workbooks'] as const;
 
 export function useWorkbooks() {
   return useQuery({
     queryKey: WORKBOOKS,
     queryFn: ({ signal }) => request('/api/workbooks', { answer: workbookFileListSchema, signal }),
-  });
-}
-
-export function useMakeWorkbook() {
-  const client = useQueryClient();
-  return useMutation({
-    mutationFn: () => request('/api/workbooks', { method: 'POST', answer: workbookFileSchema }),
-    onSuccess: () => client.invalidateQueries({ queryKey: WORKBOOKS }),
   });
 }
 
@@ -46,15 +35,9 @@ export function useApplyWorkbook() {
       request(`/api/imports/workbook/${preview.import.id}/apply`, {
         method: 'POST',
         body,
-        answer: returnedBookAppliedSchema,
+        answer: fileImportSchema,
       }),
-    onSuccess: () => refreshFarm(client),
-  });
-}
-
-export function useCancelImport() {
-  return useMutation({
-    mutationFn: (id: string) => request(`/api/imports/${id}/cancel`, { method: 'POST', answer: fileImportSchema }),
+    onSettled: () => client.invalidateQueries({ queryKey: ['imports'] }),
   });
 }
 

@@ -22,9 +22,9 @@ const SCREENS = [
 /** Screens that others lead to. */
 const OFF_THE_RAIL = [
   { path: '/watch', title: 'screen.watch' },
-  { path: '/exports', title: 'screen.exports' },
-  { path: '/old-spreadsheets', title: 'screen.oldSheets' },
-] as const satisfies readonly { path: string; title: MessageKey }[];
+  { path: '/exports', title: 'screen.exports', from: '/workbooks' },
+  { path: '/old-spreadsheets', title: 'screen.oldSheets', from: '/workbooks' },
+] as const satisfies readonly { path: string; title: MessageKey; from?: string }[];
 
 /** The steel rail above every screen of a farm; the screen one stands on is marked with tape. */
 export function Shell({ children }: { readonly children: ReactNode }) {
@@ -46,7 +46,7 @@ export function Shell({ children }: { readonly children: ReactNode }) {
           <ul className="plain">
             {SCREENS.filter((screen) => isLead || !('leads' in screen)).map(({ path, title }) => (
               <li key={path}>
-                <Link href={path} className="rail__link" aria-current={isOn(location, path) ? 'page' : undefined}>
+                <Link href={path} className="rail__link" aria-current={isLit(location, path) ? 'page' : undefined}>
                   {t(title)}
                 </Link>
               </li>
@@ -66,6 +66,11 @@ export function Shell({ children }: { readonly children: ReactNode }) {
     </>
   );
 }
+
+/** Whether a tab is lit: by its own screen, or by one that it leads to. */
+const isLit = (location: string, path: string): boolean =>
+  isOn(location, path) ||
+  OFF_THE_RAIL.some((screen) => 'from' in screen && screen.from === path && isOn(location, screen.path));
 
 /** A screen with parts of its own, such as the rates of one kind, is still that screen. */
 const isOn = (location: string, path: string): boolean =>

@@ -2,6 +2,7 @@
 export const exports = {
   'screen.exports': 'Records and exports',
 
+  'command.bringFarmIn': 'Bring this farm in',
   'command.copyAddress': 'Copy the address',
   'command.downloadCsv': 'Tables as CSV',
   'command.downloadEpcis': 'As EPCIS 2.0',
@@ -9,6 +10,7 @@ export const exports = {
   'command.downloadLots': 'As a sheet',
   'command.downloadTables': 'Tables as a workbook',
   'command.makeFeed': 'Make a calendar address',
+  'command.openFarm': 'Open the farm',
   'command.openExports': 'Records and exports',
   'command.revokeFeed': 'Revoke',
 
@@ -32,8 +34,20 @@ export const exports = {
   'exports.day.monthFirst': '11/29/2026',
   'exports.farm': 'The whole farm',
   'exports.farmHint':
-    'Everything the farm told and everything that follows from it. Passwords, PINs, sign-ins and secret addresses stay behind. What brings it in again is a file of JSON lines with a checksum, read into an empty farm by “npm run -s workbook -- bring-in”; the workbook and the CSV files are there to be read.',
+    'Everything the farm told and everything that follows from it. Passwords, PINs, sign-ins and secret addresses stay behind. Made by the worker, kept here for a week. The file of JSON lines can be brought into an empty farm, on its first screen or by “npm run -s workbook -- bring-in”; the workbook and the CSV files are there to be read.',
   'exports.farmOwner': 'Only the owner can take the whole farm out.',
+  'exports.bringFarm': 'Or bring a whole farm in',
+  'exports.bringFarmHint':
+    'From a file of JSON lines that was made under “Records and exports”, here or on another server. All of it comes in, or nothing.',
+  'exports.bringingFarm': 'Bringing in {file}',
+  'exports.downloadOf': 'Download {file}',
+  'exports.farmFound': 'The file holds the farm {name}, made {when}: {rows, plural, one {one row} other {# rows}}.',
+  'exports.farmHash': 'State {hash}',
+  'exports.farmIn': 'The farm {name} is in.',
+  'exports.farmNotEmpty': 'This farm is not empty: a whole farm goes into a new one only.',
+  'exports.made': '{form}, {when}: {result}',
+  'exports.making': '{form}: the worker makes it.',
+  'exports.readingFarm': 'Reading the file',
   'exports.feedEmpty': 'No calendar address was made yet.',
   'exports.feedOf.farm': 'all work of the farm',
   'exports.feedOf.person': 'the work of my own role',

@@ -146,7 +146,7 @@ export const oldSheets = {
   'oldSheets.state.applied': '{file} is in the farm: {result}',
   'oldSheets.state.cancelled': '{file}: {result}',
   'oldSheets.state.failed': '{file}: {result}',
-  'oldSheets.progress': '{done} of {total} written; visible all at once at the end',
+  'oldSheets.atOnce': 'All of it becomes visible at once, at the end.',
   'oldSheets.takeBackHint':
     'Takes back every jar, run and harvest this file brought, by corrections in the log. Not possible once something happened to one of them.',
   'oldSheets.before': 'Files sent before',

@@ -19,6 +19,7 @@ export const NOT_EXPORTED: Readonly<Record<string, string>> = {
   outbox: 'work under way',
   failed_job: 'work under way',
   workbook_file: 'made anew from the farm',
+  file_export: 'files made from the farm',
   file_import: 'files that people still have',
 };
 
@@ -34,6 +35,12 @@ export async function readTable(tx: GrowerTx, growerId: string, table: string): 
   const rows = await tx.$queryRaw<{ row: FarmRow }[]>`
     SELECT to_jsonb(t) - 'grower_id' AS row FROM ${nameOf(table)} t WHERE grower_id = ${growerId}::uuid ${order}`;
   return rows.map(({ row }) => row);
+}
+
+export async function countRows(tx: GrowerTx, growerId: string, table: string): Promise<number> {
+  const [found] = await tx.$queryRaw<{ count: number }[]>`
+    SELECT count(*)::int AS count FROM ${nameOf(table)} WHERE grower_id = ${growerId}::uuid`;
+  return found?.count ?? 0;
 }
 
 /** Whether nothing was ever told to the farm: only then a whole farm can be put into it. */

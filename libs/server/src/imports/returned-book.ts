@@ -8,7 +8,7 @@ import {
   runCells,
   type TheirRow,
 } from '@jarfold/domain';
-import type { GrowerTx } from '../platform/index.js';
+import { AppError, type GrowerTx } from '../platform/index.js';
 import { listRuns, type RunRow } from '../runs/index.js';
 import { type FarmNames, readFarmNames } from '../stock/index.js';
 import { statedRun } from '../workbooks/index.js';
@@ -103,4 +103,25 @@ function strainProblems(
       },
     ];
   });
+}
+
+/**
+ * Holds a comparison against what was shown.
+ * @throws AppError `rule-refused` when the file has problems; `conflict` when the farm or the file says something else
+ */
+export function requireRightBook({ problems, seen }: ComparedBook, shown: string): void {
+  if (problems.length > 0) throw withProblems(problems);
+  if (seen === shown) return;
+  throw new AppError(
+    'conflict',
+    'The farm changed since this was shown: look at the comparison again. Nothing was changed.',
+  );
+}
+
+export function withProblems(problems: readonly FileProblem[]): AppError {
+  const errors = problems.slice(0, 50).map(({ sheet, cell, rule, advice }) => ({
+    pointer: '',
+    detail: `${[sheet, cell].filter(Boolean).join('!') || 'The file'}: ${rule} ${advice}`,
+  }));
+  return new AppError('rule-refused', 'The file has mistakes, so nothing was changed.', { errors });
 }

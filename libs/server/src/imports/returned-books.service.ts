@@ -1,30 +1,7 @@
-import type {
-  ApplyReturnedBook,
-  FileImport,
-  FileImportList,
-  ReturnedBookApplied,
-  ReturnedBookPreview,
-  RunPatch,
-} from '@jarfold/contracts';
-import {
-  type BookReading,
-  type CellValues,
-  calendarDayAt,
-  DomainError,
-  decideMerge,
-  type FileProblem,
-  gramsToKilograms,
-  type MergeDecision,
-  type ReturnedBook,
-  type RunCells,
-  runFromCells,
-  type StatedRun,
-} from '@jarfold/domain';
-import { lockFarm, readSettings } from '../farm/index.js';
-import { enqueueReplan } from '../jobs/index.js';
+import type { ApplyReturnedBook, FileImport, FileImportList, ReturnedBookPreview } from '@jarfold/contracts';
+import type { BookReading, FileProblem, ReturnedBook } from '@jarfold/domain';
+import { enqueueFileImport } from '../jobs/index.js';
 import { AppError, type Clock, type GrowerContext, type GrowerDb, type GrowerTx, type Ids } from '../platform/index.js';
-import { addRunIn, cancelRunIn, changeRunIn } from '../runs/index.js';
-import type { FarmNames } from '../stock/index.js';
 import { type FileToSend, hasExport } from '../workbooks/index.js';
 import {
   type FileImportRow,
@@ -36,8 +13,9 @@ import {
   updateImport,
 } from './file-imports.repository.js';
 import { DAY_MS, keepFile, markedName, requireStaff } from './kept-file.js';
-import { type ComparedBook, compareBook, idsOfAdded } from './returned-book.js';
+import { compareBook, requireRightBook, withProblems } from './returned-book.js';
 import { returnedBookJson } from './returned-book.mapper.js';
+import type { ReturnedContent } from './returned-book-work.js';
 
 /** The file format, which the service does not know: whoever starts it brings it. */
 export interface BookFiles {
@@ -46,8 +24,6 @@ export interface BookFiles {
   readonly mark: (bytes: Buffer, problems: readonly FileProblem[]) => Buffer;
 }
 
-/** A thousand runs change in a few seconds. */
-const APPLY_LIMIT_MS = 120_000;
 /** After a season a workbook says too little about today. */
 const STALE_AFTER_DAYS = 120;
 
@@ -56,9 +32,7 @@ const UNWRITABLE: ReadonlySet<string> = new Set([
   ...['not-a-workbook', 'empty-file', 'old-format', 'protected', 'too-large', 'dangerous-content', 'damaged'],
 ]);
 
-type Content = { readonly reading: BookReading };
-
-/** Workbooks that come back: compared with the farm, shown, decided, applied in one transaction. */
+/** Workbooks that come back: compared with the farm, shown, decided, and handed to the worker to be applied. */
 export class ReturnedBooksService {
   constructor(
     private readonly growerDb: GrowerDb,
@@ -80,7 +54,7 @@ export class ReturnedBooksService {
     const id = this.ids.next();
     await this.growerDb.run(ctx, async (tx) => {
       const refused = reading.ok ? await this.#refusal(tx, ctx, reading.book, now) : null;
-      const content: Content = { reading: refused === null ? reading : { ok: false, problems: [refused] } };
+      const content: ReturnedContent = { reading: refused === null ? reading : { ok: false, problems: [refused] } };
       await keepFile(tx, ctx.growerId, {
         ...{ id, kind: 'weekly-workbook', fileName, bytes, content },
         exportId: reading.ok && refused === null ? reading.book.exportId : null,
@@ -94,7 +68,7 @@ export class ReturnedBooksService {
   async preview(ctx: GrowerContext, id: string): Promise<ReturnedBookPreview> {
     return this.growerDb.read(ctx, async (tx) => {
       const row = requireBook(await findImport(tx, ctx.growerId, id));
-      const { reading } = row.content as Content;
+      const { reading } = row.content as ReturnedContent;
       if (!reading.ok) return returnedBookJson(row, null, null, reading.problems);
       const compared = await compareBook(tx, ctx.growerId, reading.book);
       return returnedBookJson(row, reading.book, compared, compared.problems);
@@ -102,28 +76,24 @@ export class ReturnedBooksService {
   }
 
   /**
-   * Applies what was shown, all of it or nothing.
+   * Hands what was shown to the worker, which applies all of it or nothing.
    * @throws AppError `not-found`; `conflict` when the farm changed since it was shown, or the file is settled;
-   * `rule-refused` when the file has problems or a run makes no sense
+   * `rule-refused` when the file has problems
    */
-  async apply(ctx: GrowerContext, id: string, { seen, choices }: ApplyReturnedBook): Promise<ReturnedBookApplied> {
-    return this.growerDb.run(
-      ctx,
-      async (tx) => {
-        await lockFarm(tx, ctx.growerId);
-        await lockImport(tx, ctx.growerId, id);
-        const row = requireOpen(requireBook(await findImport(tx, ctx.growerId, id)));
-        const { reading } = row.content as Content;
-        if (!reading.ok) throw withProblems(reading.problems);
-        const compared = await compareBook(tx, ctx.growerId, reading.book);
-        if (compared.problems.length > 0) throw withProblems(compared.problems);
-        if (compared.seen !== seen) throw changedSince();
-        const decision = decideMerge(compared.result, definedChoices(choices));
-        await this.#carryOut(tx, ctx, reading.book, compared, decision);
-        return this.#settle(tx, ctx, row, reading.book, decision);
-      },
-      { timeoutMs: APPLY_LIMIT_MS },
-    );
+  async apply(ctx: GrowerContext, id: string, asked: ApplyReturnedBook): Promise<FileImport> {
+    return this.growerDb.run(ctx, async (tx) => {
+      await lockImport(tx, ctx.growerId, id);
+      const row = requireOpen(requireBook(await findImport(tx, ctx.growerId, id)));
+      const { reading } = row.content as ReturnedContent;
+      if (!reading.ok) throw withProblems(reading.problems);
+      const compared = await compareBook(tx, ctx.growerId, reading.book);
+      requireRightBook(compared, asked.seen);
+      const outcome = { result: 'Waiting for the worker.' };
+      const content: ReturnedContent = { reading, asked };
+      await updateImport(tx, ctx.growerId, id, { state: 'waiting', outcome, content });
+      await enqueueFileImport(tx, ctx, id);
+      return importJson({ ...row, state: 'waiting', outcome });
+    });
   }
 
   /**
@@ -169,104 +139,6 @@ export class ReturnedBooksService {
     }
     return null;
   }
-
-  async #carryOut(
-    tx: GrowerTx,
-    ctx: GrowerContext,
-    book: ReturnedBook,
-    compared: ComparedBook,
-    { edits, adds, deletes }: MergeDecision,
-  ): Promise<void> {
-    const now = this.clock.now();
-    const { timeZone } = await readSettings(tx, ctx.growerId);
-    const today = calendarDayAt(now.getTime(), timeZone);
-    const places = placesByKey(book);
-    for (const [key, cells] of edits) {
-      const patch = patchOf(cells, compared.names, book);
-      await placed(places.get(key), () => changeRunIn(tx, ctx, key, revisionOf(compared, key), patch, today));
-    }
-    for (const key of deletes) {
-      const reason = 'Marked "delete" in a workbook.';
-      await placed(places.get(key), () => cancelRunIn(tx, ctx, key, revisionOf(compared, key), reason, now));
-    }
-    for (const [row, id] of idsOfAdded(book.exportId, adds)) {
-      const { state: _state, substrateWetKg, strainIds, day, ...said } = patchOf(row.values, compared.names, book);
-      const wanted = { ...said, id, substrateWetKg: substrateWetKg!, strainIds: strainIds!, day: day! };
-      await placed(row.place, () => addRunIn(tx, ctx, wanted));
-    }
-    if (edits.size + deletes.length + adds.length > 0) await enqueueReplan(tx, ctx, 'run-changed');
-  }
-
-  async #settle(
-    tx: GrowerTx,
-    ctx: GrowerContext,
-    row: FileImportRow,
-    book: ReturnedBook,
-    { edits, adds, deletes }: MergeDecision,
-  ): Promise<ReturnedBookApplied> {
-    const counts = { added: adds.length, changed: edits.size, cancelled: deletes.length };
-    const result = `${counts.added} added, ${counts.changed} changed, ${counts.cancelled} cancelled.`;
-    const outcome = { result, said: whatItSaid(book, adds) };
-    const appliedAt = this.clock.now();
-    await updateImport(tx, ctx.growerId, row.id, { state: 'applied', appliedAt, outcome });
-    return { import: importJson({ ...row, state: 'applied', appliedAt, outcome }), ...counts };
-  }
-}
-
-/** What every row said: the file is compared with this when it comes back once more. */
-function whatItSaid(book: ReturnedBook, adds: MergeDecision['adds']): Record<string, CellValues> {
-  const base = new Map(book.base.map(({ key, cells }) => [key, cells]));
-  const keyed = book.rows.flatMap(({ key, values }) =>
-    key === null ? [] : [[key, { ...base.get(key), ...values }] as const],
-  );
-  const added = [...idsOfAdded(book.exportId, adds)].map(([{ values }, id]) => [id, values] as const);
-  return Object.fromEntries([...keyed, ...added]);
-}
-
-const placesByKey = ({ rows }: ReturnedBook) =>
-  new Map(rows.flatMap(({ key, place }) => (key === null ? [] : [[key, place] as const])));
-
-function patchOf(cells: CellValues, names: FarmNames, { units }: ReturnedBook): RunPatch {
-  const said = runFromCells(cells as Partial<RunCells>, units);
-  const { strainCodes, substrateWetG, state, ...rest } = said;
-  return {
-    ...(rest as Omit<Partial<StatedRun>, 'strainCodes' | 'substrateWetG' | 'state'>),
-    ...(substrateWetG === undefined ? {} : { substrateWetKg: gramsToKilograms(substrateWetG) }),
-    ...(strainCodes === undefined ? {} : { strainIds: strainCodes.map((code) => idOf(code, names)) }),
-    ...(state === undefined || state === 'cancelled' ? {} : { state }),
-  } as RunPatch;
-}
-
-function idOf(code: string, { strains }: FarmNames): string {
-  const found = [...strains.values()].find((strain) => strain.code === code);
-  if (found === undefined) throw new AppError('rule-refused', `The farm has no strain ${code}.`);
-  return found.id;
-}
-
-function revisionOf({ runs }: ComparedBook, key: string): number {
-  const run = runs.get(key);
-  if (run === undefined) throw notFound();
-  return run.revision;
-}
-
-/** Says at which row of the file the farm's rules said no. */
-async function placed<T>(place: string | undefined, work: () => Promise<T>): Promise<T> {
-  try {
-    return await work();
-  } catch (error) {
-    if (error instanceof AppError && error.code === 'rule-refused') {
-      throw new AppError('rule-refused', `Row of ${place ?? 'the file'}: ${error.message}`, error.details);
-    }
-    if (error instanceof DomainError) {
-      throw new AppError('rule-refused', `Row of ${place ?? 'the file'}: ${error.message}`);
-    }
-    throw error;
-  }
-}
-
-function definedChoices(choices: ApplyReturnedBook['choices']) {
-  const { cells, rows, copies } = choices ?? {};
-  return { ...(cells ? { cells } : {}), ...(rows ? { rows } : {}), ...(copies ? { copies } : {}) };
 }
 
 const wholeFile = (rule: string, advice: string): FileProblem => ({
@@ -282,17 +154,6 @@ function requireBook<Row extends FileImportRow>(row: Row | null): Row {
 }
 
 function requireOpen<Row extends FileImportRow>(row: Row): Row {
-  if (row.state === 'previewed') return row;
+  if (row.state === 'previewed' || row.state === 'failed') return row;
   throw new AppError('conflict', `This file is ${row.state} already. Send it again to compare it anew.`);
-}
-
-const changedSince = () =>
-  new AppError('conflict', 'The farm changed since this was shown: look at the comparison again. Nothing was changed.');
-
-function withProblems(problems: readonly FileProblem[]): AppError {
-  const errors = problems.slice(0, 50).map(({ sheet, cell, rule, advice }) => ({
-    pointer: '',
-    detail: `${[sheet, cell].filter(Boolean).join('!') || 'The file'}: ${rule} ${advice}`,
-  }));
-  return new AppError('rule-refused', 'The file has mistakes, so nothing was changed.', { errors });
 }

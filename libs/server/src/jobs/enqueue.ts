@@ -1,5 +1,5 @@
 import { randomUUID } from 'node:crypto';
-import { jobPayloads, type ReplanReason } from '@jarfold/contracts';
+import { type JobName, jobPayloads, type ReplanReason } from '@jarfold/contracts';
 import type { GrowerTx } from '../platform/index.js';
 import { insertOutboxRow } from './outbox.repository.js';
 
@@ -39,20 +39,42 @@ export async function enqueueReplan(
   });
 }
 
-/** Hands an old spreadsheet to the worker, in the transaction in which somebody said yes to it. */
-export async function enqueueOldSheets(
-  tx: GrowerTx,
-  { growerId }: { readonly growerId: string },
-  importId: string,
-): Promise<void> {
-  const payload = jobPayloads['old-sheets'].parse({ version: 1, growerId, importId });
-  const id = randomUUID();
-  await insertOutboxRow(tx, {
-    growerId,
-    id,
-    jobName: 'old-sheets',
-    jobKey: `old-sheets-${importId}`,
-    payload,
-    quietMs: 0,
-  });
+/** A worker that fell silent over a file is looked after this often; below what the relay waits for at most. */
+const LOOK_AGAIN_MS = 90_000;
+
+/**
+ * Hands a file to the worker, in the transaction in which somebody said yes to it; and has it looked at again later, in
+ * case the worker that takes it is never heard of again.
+ */
+export async function enqueueFileImport(tx: GrowerTx, { growerId }: OfGrower, importId: string): Promise<void> {
+  const payload = jobPayloads['file-import'].parse({ version: 1, growerId, importId });
+  await insertOutboxRow(tx, { ...row(growerId, 'file-import', importId), payload, quietMs: 0 });
+  await lookAgainAtImport(tx, { growerId }, importId);
 }
+
+/** Has a file that another worker is at looked at again. */
+export async function lookAgainAtImport(tx: GrowerTx, { growerId }: OfGrower, importId: string): Promise<void> {
+  const payload = jobPayloads['file-import'].parse({ version: 1, growerId, importId });
+  await insertOutboxRow(tx, { ...row(growerId, 'file-import', `${importId}-again`), payload, quietMs: LOOK_AGAIN_MS });
+}
+
+/** Has a file made, in the transaction in which somebody asked for it; and looked at again later. */
+export async function enqueueFileExport(tx: GrowerTx, { growerId }: OfGrower, exportId: string): Promise<void> {
+  const payload = jobPayloads['file-export'].parse({ version: 1, growerId, exportId });
+  await insertOutboxRow(tx, { ...row(growerId, 'file-export', exportId), payload, quietMs: 0 });
+  await lookAgainAtExport(tx, { growerId }, exportId);
+}
+
+/** Has a file that another worker is making looked at again. */
+export async function lookAgainAtExport(tx: GrowerTx, { growerId }: OfGrower, exportId: string): Promise<void> {
+  const payload = jobPayloads['file-export'].parse({ version: 1, growerId, exportId });
+  await insertOutboxRow(tx, { ...row(growerId, 'file-export', `${exportId}-again`), payload, quietMs: LOOK_AGAIN_MS });
+}
+
+interface OfGrower {
+  readonly growerId: string;
+}
+
+const row = (growerId: string, jobName: JobName, of: string) => ({
+  ...{ growerId, id: randomUUID(), jobName, jobKey: `${jobName}-${of}` },
+});

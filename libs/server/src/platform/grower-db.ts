@@ -46,9 +46,14 @@ export class GrowerDb {
   /**
    * Like run, in a transaction in which the database refuses every change. All its queries see the same moment. For
    * whatever answers a GET or gathers facts for a calculation.
+   * @param limits for the rare reading of a whole farm
    */
-  read<T>(ctx: Pick<GrowerContext, 'growerId'>, work: (tx: GrowerTx) => Promise<T>): Promise<T> {
-    return this.#transact(ctx, true, work, this.#limits);
+  read<T>(
+    ctx: Pick<GrowerContext, 'growerId'>,
+    work: (tx: GrowerTx) => Promise<T>,
+    limits: Partial<TransactionLimits> = {},
+  ): Promise<T> {
+    return this.#transact(ctx, true, work, { ...this.#limits, ...limits });
   }
 
   async #transact<T>(

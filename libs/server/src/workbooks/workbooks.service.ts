@@ -2,6 +2,7 @@ import type { FileUnitsJson, FileUnitsPatch, WorkbookFile, WorkbookFileList } fr
 import { calendarDayAt, type WeeklyBook } from '@jarfold/domain';
 import { lockFarm, merged, readSettings } from '../farm/index.js';
 import { AppError, type Clock, type GrowerContext, type GrowerDb, type GrowerTx, type Ids } from '../platform/index.js';
+import { Progress } from '../under-way/index.js';
 import type { WeekService } from '../week/index.js';
 import { readFileUnits, type StoredFileUnits, writeFileUnits } from './file-units.repository.js';
 import { gatherBook } from './gather-book.js';
@@ -15,8 +16,11 @@ import {
   type WorkbookFileRow,
 } from './workbook-files.repository.js';
 
-/** Writes a book as a file. The service knows no file format: whoever starts it brings one. */
-export type WriteWeekly = (book: WeeklyBook) => Promise<Buffer>;
+/**
+ * Writes a book as a file. The service knows no file format: whoever starts it brings one.
+ * @param onRow told for each row that is written; what it throws ends the writing
+ */
+export type WriteWeekly = (book: WeeklyBook, onRow?: () => void) => Promise<Buffer>;
 
 /** A year of weekly ones, and as many again that were asked for. */
 const FILES_KEPT = 104;
@@ -64,9 +68,23 @@ export class WorkbooksService {
     return { fileName: fileNameOf(row), bytes: row.bytes };
   }
 
-  /** Makes the workbook of the current week from the newest plan, and keeps it. */
-  async make(ctx: GrowerContext, reason: WorkbookFileRow['reason'] = 'asked'): Promise<WorkbookFile> {
-    return fileJson(await this.#made(ctx, reason));
+  /** Makes the workbook of the current week from the newest plan, and keeps it. @throws Stopped */
+  async make(ctx: GrowerContext, progress = new Progress()): Promise<WorkbookFile> {
+    return fileJson(await this.#made(ctx, { id: this.ids.next(), reason: 'asked', progress }));
+  }
+
+  /**
+   * The same for somebody who waits for it.
+   * @param whenKept done in the transaction that keeps the file; what it throws keeps it from being kept
+   * @throws Stopped
+   */
+  async makeAsked(
+    ctx: GrowerContext,
+    id: string,
+    progress: Progress,
+    whenKept: (tx: GrowerTx, fileName: string) => Promise<void>,
+  ): Promise<void> {
+    await this.#made(ctx, { id, reason: 'asked', progress, whenKept });
   }
 
   /** The week's workbook unless it was made already: safe to do twice. */
@@ -75,7 +93,7 @@ export class WorkbooksService {
       const { label } = await this.#farmWeek(tx, ctx);
       return { label, made: await hasWeeklyFile(tx, ctx.growerId, label) };
     });
-    if (!known.made) await this.#made(ctx, 'weekly');
+    if (!known.made) await this.#made(ctx, { id: this.ids.next(), reason: 'weekly', progress: new Progress() });
     return { week: known.label, made: !known.made };
   }
 
@@ -85,24 +103,37 @@ export class WorkbooksService {
     return farmWeek(calendarDayAt(this.clock.now().getTime(), timeZone), weekStartsOn);
   }
 
-  async #made(ctx: GrowerContext, reason: WorkbookFileRow['reason']): Promise<WorkbookFileRow> {
+  async #made(ctx: GrowerContext, { id, reason, progress, whenKept }: Making): Promise<WorkbookFileRow> {
     const range = await this.growerDb.read(ctx, (tx) => this.#farmWeek(tx, ctx));
     const weeks = [];
     for (const iso of isoWeeksOf(range)) weeks.push(await this.weeks.week(ctx, iso));
     const week = cutToWeek(weeks, range);
     const madeAt = this.clock.now();
-    const id = this.ids.next();
     const file = { exportId: id, madeAt, label: range.label };
     const book = await this.growerDb.read(ctx, (tx) => gatherBook(tx, ctx, week, file));
-    const bytes = await this.write(book);
+    progress.expect(rowsOf(book));
+    let rows = 0;
+    const bytes = await this.write(book, () => progress.step(++rows));
     const row = { ...{ id, reason, madeAt, madeBy: ctx.staffId }, week: book.week, asOf: book.asOf };
     await this.growerDb.run(ctx, async (tx) => {
       await insertWorkbookFile(tx, ctx.growerId, { ...row, bytes });
       await keepNewestFiles(tx, ctx.growerId, FILES_KEPT);
+      await whenKept?.(tx, fileNameOf(row));
     });
     return row;
   }
 }
+
+interface Making {
+  readonly id: string;
+  readonly reason: WorkbookFileRow['reason'];
+  readonly progress: Progress;
+  readonly whenKept?: (tx: GrowerTx, fileName: string) => Promise<void>;
+}
+
+/** Rows of the sheets that grow with the farm; the others are few. */
+const rowsOf = ({ work, starts, runs, jars, contamination, harvests }: WeeklyBook): number =>
+  work.length + starts.length + runs.length + jars.length + contamination.length + harvests.length;
 
 function fileJson(row: WorkbookFileRow): WorkbookFile {
   const { id, week, asOf, reason, madeAt } = row;

@@ -1,16 +1,17 @@
 import type { DraftValue, SheetDraft } from '../writing/sheet-draft.js';
-import { writeXlsx } from '../writing/write-xlsx.js';
+import { toldOfRows, writeXlsx } from '../writing/write-xlsx.js';
 import { zipStream } from '../writing/zip-stream.js';
 
 type Row = Readonly<Record<string, unknown>>;
 type Tables = Readonly<Record<string, readonly Row[]>>;
 
-/** Every table a sheet, every column as it is kept. */
-export function writeTablesWorkbook(tables: Tables, title: string): Promise<Buffer> {
-  return writeXlsx(
-    Object.entries(tables).map(([name, rows]) => tableSheet(name, rows)),
-    title,
-  );
+/**
+ * Every table a sheet, every column as it is kept.
+ * @param onRow told for each row that is written; what it throws ends the writing
+ */
+export function writeTablesWorkbook(tables: Tables, title: string, onRow: () => void = () => {}): Promise<Buffer> {
+  const sheets = Object.entries(tables).map(([name, rows]) => tableSheet(name, rows));
+  return writeXlsx(toldOfRows(sheets, onRow), title);
 }
 
 function tableSheet(name: string, rows: readonly Row[]): SheetDraft {
@@ -34,17 +35,23 @@ function cellOf(value: unknown): DraftValue {
 }
 
 /** Every table a CSV file (RFC 4180, UTF-8) in one zip. */
-export async function writeTablesCsv(tables: Tables): Promise<Buffer> {
-  const parts = Object.entries(tables).map(([name, rows]) => ({ name: `${name}.csv`, text: () => csvLines(rows) }));
+export async function writeTablesCsv(tables: Tables, onRow: () => void = () => {}): Promise<Buffer> {
+  const parts = Object.entries(tables).map(([name, rows]) => ({
+    name: `${name}.csv`,
+    text: () => csvLines(rows, onRow),
+  }));
   const chunks: Buffer[] = [];
   for await (const chunk of zipStream(parts)) chunks.push(chunk);
   return Buffer.concat(chunks);
 }
 
-function* csvLines(rows: readonly Row[]): Generator<string> {
+function* csvLines(rows: readonly Row[], onRow: () => void): Generator<string> {
   const keys = keysOf(rows);
   yield `${keys.map(csvText).join(',')}\r\n`;
-  for (const row of rows) yield `${keys.map((key) => csvText(row[key])).join(',')}\r\n`;
+  for (const row of rows) {
+    onRow();
+    yield `${keys.map((key) => csvText(row[key])).join(',')}\r\n`;
+  }
 }
 
 /**

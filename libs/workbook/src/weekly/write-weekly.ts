@@ -1,6 +1,6 @@
 import type { WeeklyBook } from '@jarfold/domain';
 import { serialOfDay } from '../cells/serial-day.js';
-import { writeXlsx } from '../writing/write-xlsx.js';
+import { toldOfRows, writeXlsx } from '../writing/write-xlsx.js';
 import {
   AS_OF_NAME,
   coldSheetDraft,
@@ -14,8 +14,11 @@ import { manifestOf, manifestSheet } from './manifest.js';
 import { runSheetDraft } from './run-sheet.js';
 import { weekSheetDraft } from './week-sheet.js';
 
-/** The weekly workbook of a farm: readable by a person at once, and by Jarfold when it comes back. */
-export function writeWeeklyWorkbook(book: WeeklyBook): Promise<Buffer> {
+/**
+ * The weekly workbook of a farm: readable by a person at once, and by Jarfold when it comes back.
+ * @param onRow told for each row that is written; what it throws ends the writing
+ */
+export function writeWeeklyWorkbook(book: WeeklyBook, onRow: () => void = () => {}): Promise<Buffer> {
   const sheets = [
     weekSheetDraft(book),
     planSheetDraft(book),
@@ -27,5 +30,7 @@ export function writeWeeklyWorkbook(book: WeeklyBook): Promise<Buffer> {
     listSheetDraft(book),
     manifestSheet(manifestOf(book)),
   ];
-  return writeXlsx(sheets, `${book.farmName} ${book.week}`, { [AS_OF_NAME]: String(serialOfDay(book.asOf)) });
+  return writeXlsx(toldOfRows(sheets, onRow), `${book.farmName} ${book.week}`, {
+    [AS_OF_NAME]: String(serialOfDay(book.asOf)),
+  });
 }

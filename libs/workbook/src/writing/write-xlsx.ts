@@ -39,6 +39,17 @@ export function streamXlsx(
 /** Names that formulas may use, and the number each stands for. */
 export type DefinedConstants = Readonly<Record<string, string>>;
 
+/** The same sheets, with somebody told of each row that is written; what that throws ends the writing. */
+export function toldOfRows(sheets: readonly SheetDraft[], onRow: () => void): SheetDraft[] {
+  const told = function* (rows: SheetDraft['rows']) {
+    for (const row of rows) {
+      onRow();
+      yield row;
+    }
+  };
+  return sheets.map((sheet) => ({ ...sheet, rows: { [Symbol.iterator]: () => told(sheet.rows) } }));
+}
+
 /** A sheet with what is known of it before its rows are written. */
 interface PlannedSheet {
   readonly draft: SheetDraft;

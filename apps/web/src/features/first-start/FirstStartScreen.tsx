@@ -4,6 +4,7 @@ import { addDays, calendarDay } from '@jarfold/domain';
 import type { FormEvent, ReactNode } from 'react';
 import { useLocation } from 'wouter';
 import { useFirstStart, useSpecies } from '../../api/farm.js';
+import { useIsOwner } from '../../api/session.js';
 import { t } from '../../messages/translate.js';
 import { Button } from '../../ui/Button.js';
 import { checkedBody } from '../../ui/checked-body.js';
@@ -13,6 +14,7 @@ import { QueryStates } from '../../ui/QueryStates.js';
 import { readNumber } from '../../ui/read-number.js';
 import { useForm } from '../../ui/use-form.js';
 import { useScreenTitle } from '../../ui/use-screen-title.js';
+import { BringFarmIn } from '../exports/BringFarmIn.js';
 
 const DAYS_TO_A_LIKELY_FIRST_RUN = 28;
 const USUAL_JAR_ML = 1000;
@@ -84,6 +86,7 @@ export default function FirstStartScreen({ farm }: { readonly farm: Farm }) {
         </div>
         <p className="soft">{t('firstStart.rest')}</p>
       </form>
+      {useIsOwner() && <BringFarmIn />}
     </>
   );
 }

@@ -1,12 +1,14 @@
 import type { Farm, FileImport, OldSheetsPreview, TableMappingJson } from '@jarfold/contracts';
 import { type WordField, type WordMeaning, wordKey } from '@jarfold/domain';
-import { useBringIn, useStopBringingIn, useTakeBack, useUnderstandOldSheet } from '../../api/old-sheets.js';
+import { useStopImport } from '../../api/files-under-way.js';
+import { useBringIn, useTakeBack, useUnderstandOldSheet } from '../../api/old-sheets.js';
 import { t } from '../../messages/translate.js';
 import { Button, LinkButton } from '../../ui/Button.js';
 import { Failure } from '../../ui/Failure.js';
 import { Notice } from '../../ui/Notice.js';
 import { Waiting } from '../../ui/Waiting.js';
 import { ProblemTable } from '../workbooks/ProblemTable.js';
+import { UnderWay } from '../workbooks/UnderWay.js';
 import { IMPORT_STATE_WORDS } from './field-words.js';
 import { OpenQuestions } from './OpenQuestions.js';
 import { TableCard } from './TableCard.js';
@@ -28,7 +30,7 @@ export function SheetInHand({ farm, preview, now }: SheetProps) {
       </Notice>
     );
   }
-  if (now.state === 'waiting' || now.state === 'running') return <UnderWay now={now} />;
+  if (now.state === 'waiting' || now.state === 'running') return <BeingBroughtIn now={now} />;
   if (now.state === 'applied') return <InTheFarm now={now} />;
   return <AskedAbout farm={farm} preview={preview} now={now} />;
 }
@@ -39,24 +41,19 @@ function StateNotice({ now, tone = 'plain' }: { readonly now: FileImport; readon
   return <Notice tone={tone} title={t(key, { file: now.fileName, result: now.result ?? '' })} live />;
 }
 
-function UnderWay({ now }: { readonly now: FileImport }) {
-  const stop = useStopBringingIn(now.id);
-  const { done, total } = now.progress ?? { done: 0, total: 0 };
+function BeingBroughtIn({ now }: { readonly now: FileImport }) {
+  const stop = useStopImport();
   return (
     <div className="stack">
       <StateNotice now={now} />
-      {total > 0 && (
-        <div>
-          <progress className="old-sheets__progress" max={total} value={done} aria-label={t('screen.oldSheets')} />
-          <p>{t('oldSheets.progress', { done, total })}</p>
-        </div>
-      )}
-      <div>
-        <Button busy={stop.isPending} onClick={() => stop.mutate()}>
-          {t('command.stopBringingIn')}
-        </Button>
-      </div>
-      {stop.error && <Failure error={stop.error} />}
+      <UnderWay
+        label={t('screen.oldSheets')}
+        said={t('oldSheets.atOnce')}
+        progress={now.progress}
+        onStop={() => stop.mutate(now.id)}
+        stopping={stop.isPending}
+        error={stop.error}
+      />
     </div>
   );
 }

@@ -63,6 +63,21 @@ function Conflicts({ preview, choices, onChoose }: PreviewProps) {
     <section>
       <h3>{t('workbooks.conflicts')}</h3>
       <p>{t('workbooks.conflictsHint')}</p>
+      {columnsOf(preview).map(([column, heading]) => (
+        <div key={column} className="workbook-list__item">
+          <span>{t('workbooks.wholeColumn', { heading })}</span>
+          <SideChoice
+            legend={t('workbooks.wholeColumn', { heading })}
+            value={choices.cells?.[`*/${column}`] ?? 'each'}
+            options={[
+              ['each', t('workbooks.eachItself')],
+              ['ours', t('workbooks.allOurs')],
+              ['theirs', t('workbooks.allTheirs')],
+            ]}
+            onChange={(side) => onChoose({ ...choices, cells: cellsWithColumn(choices.cells, column, side) })}
+          />
+        </div>
+      ))}
       <DataTable
         caption={t('workbooks.conflicts')}
         rows={preview.conflicts}
@@ -77,7 +92,7 @@ function Conflicts({ preview, choices, onChoose }: PreviewProps) {
             cell: ({ key, column, row, heading, ours, theirs }) => (
               <SideChoice
                 legend={t('workbooks.choiceFor', { heading, row })}
-                value={choices.cells?.[`${key}/${column}`] ?? 'ours'}
+                value={choices.cells?.[`${key}/${column}`] ?? choices.cells?.[`*/${column}`] ?? 'ours'}
                 options={[
                   ['ours', t('workbooks.takeOurs', { value: shown(ours) })],
                   ['theirs', t('workbooks.takeTheirs', { value: shown(theirs) })],
@@ -90,6 +105,18 @@ function Conflicts({ preview, choices, onChoose }: PreviewProps) {
       />
     </section>
   );
+}
+
+/** Columns in which more than one cell is in conflict. */
+function columnsOf({ conflicts }: ReturnedBookPreview): (readonly [column: string, heading: string])[] {
+  const headings = new Map(conflicts.map(({ column, heading }) => [column, heading]));
+  return [...headings].filter(([column]) => conflicts.filter((each) => each.column === column).length > 1);
+}
+
+/** A side for a whole column takes the place of what was said cell by cell. */
+function cellsWithColumn(cells: Choices['cells'], column: string, side: 'each' | 'ours' | 'theirs') {
+  const others = Object.entries(cells ?? {}).filter(([place]) => !place.endsWith(`/${column}`));
+  return Object.fromEntries(side === 'each' ? others : [...others, [`*/${column}`, side] as const]);
 }
 
 function DeleteConflicts({ preview, choices, onChoose }: PreviewProps) {

@@ -1,6 +1,9 @@
 import type { ReturnedBookPreview } from '@jarfold/contracts';
-import { useState } from 'react';
-import { markedCopyAddress, useApplyWorkbook, useCancelImport, useSendWorkbook } from '../../api/workbooks.js';
+import { useQueryClient } from '@tanstack/react-query';
+import { useEffect, useState } from 'react';
+import { isUnderWay, useImportNow, useStopImport } from '../../api/files-under-way.js';
+import { refreshFarm } from '../../api/keys.js';
+import { markedCopyAddress, useApplyWorkbook, useSendWorkbook } from '../../api/workbooks.js';
 import { t } from '../../messages/translate.js';
 import { Button } from '../../ui/Button.js';
 import { Failure } from '../../ui/Failure.js';
@@ -10,18 +13,22 @@ import { Waiting } from '../../ui/Waiting.js';
 import { FileChoice } from './FileChoice.js';
 import { type Choices, MergePreview } from './MergePreview.js';
 import { ProblemTable } from './ProblemTable.js';
+import { UnderWay } from './UnderWay.js';
 
 /** Send a workbook, see what would change, choose, take it over. */
 export function ReturnedWorkbook() {
   const send = useSendWorkbook();
   const apply = useApplyWorkbook();
-  const cancel = useCancelImport();
+  const stop = useStopImport();
+  const listed = useImportNow(apply.data?.id);
+  const now = listed.data ?? apply.data;
+  useFreshFarmWhenApplied(now?.state);
   const choose = (file: File) => {
     apply.reset();
+    stop.reset();
     send.mutate(file);
   };
-  const putAside = (preview: ReturnedBookPreview) =>
-    cancel.mutate(preview.import.id, { onSuccess: () => send.reset() });
+  const putAside = (preview: ReturnedBookPreview) => stop.mutate(preview.import.id, { onSuccess: () => send.reset() });
   return (
     <Panel title={t('workbooks.sendBack')}>
       <p>{t('workbooks.sendHint')}</p>
@@ -31,9 +38,26 @@ export function ReturnedWorkbook() {
       {send.isPending && <Waiting label={t('workbooks.reading')} />}
       {send.error && <Failure error={send.error} />}
       {apply.error && <Failure error={apply.error} />}
-      {cancel.error && <Failure error={cancel.error} />}
-      {apply.data && <Notice title={t('workbooks.applied', counted(apply.data))} live />}
-      {send.data && !apply.data && (
+      {now && isUnderWay(now) && (
+        <UnderWay
+          label={t('workbooks.applying', { file: now.fileName })}
+          said={now.result}
+          progress={now.progress}
+          onStop={() => stop.mutate(now.id)}
+          stopping={stop.isPending}
+          error={stop.error}
+        />
+      )}
+      {now && !isUnderWay(now) && (
+        <Notice
+          tone={now.state === 'applied' ? 'plain' : 'care'}
+          title={t(now.state === 'applied' ? 'workbooks.applied' : 'workbooks.notApplied', {
+            result: now.result ?? '',
+          })}
+          live
+        />
+      )}
+      {send.data && !now && (
         <Comparison
           key={send.data.import.id}
           preview={send.data}
@@ -42,15 +66,17 @@ export function ReturnedWorkbook() {
           onCancel={() => putAside(send.data)}
         />
       )}
+      {!now && stop.error && <Failure error={stop.error} />}
     </Panel>
   );
 }
 
-const counted = ({ added, changed, cancelled }: { added: number; changed: number; cancelled: number }) => ({
-  added,
-  changed,
-  cancelled,
-});
+function useFreshFarmWhenApplied(state: string | undefined): void {
+  const client = useQueryClient();
+  useEffect(() => {
+    if (state === 'applied') void refreshFarm(client);
+  }, [client, state]);
+}
 
 function Comparison({
   preview,

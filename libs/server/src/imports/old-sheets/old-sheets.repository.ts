@@ -100,10 +100,3 @@ export async function usesOfRun(tx: GrowerTx, growerId: string, runId: string): 
   const draws = await tx.jarDraw.count({ where: { growerId, runId } });
   return draws + (await tx.harvest.count({ where: { growerId, runId } }));
 }
-
-/** Only one worker brings a file in, should the job be delivered twice. Ends with the transaction. */
-export async function holdImport(tx: GrowerTx, importId: string): Promise<boolean> {
-  const rows = await tx.$queryRaw<{ readonly held: boolean }[]>`
-    SELECT pg_try_advisory_xact_lock(hashtextextended(${importId}, 0)) AS held`;
-  return rows[0]?.held ?? false;
-}

@@ -9,7 +9,7 @@ import {
 import { type FileProblem, type FoundTable, findTables, type SheetMapping } from '@jarfold/domain';
 import type { BenchService } from '../../bench/index.js';
 import { lockFarm } from '../../farm/index.js';
-import { enqueueOldSheets } from '../../jobs/index.js';
+import { enqueueFileImport } from '../../jobs/index.js';
 import { AppError, type Clock, type GrowerContext, type GrowerDb, type Ids } from '../../platform/index.js';
 import type { FileToSend } from '../../workbooks/index.js';
 import {
@@ -143,7 +143,7 @@ export class OldSheetsService {
       const outcome = { done: 0, total: rowsOf(dry), result: 'Waiting for the worker.' };
       const next: OldSheetsContent = { ...content, mapping: dry.mapping, withoutRefused, seen };
       await updateImport(tx, ctx.growerId, id, { state: 'waiting', content: next, outcome });
-      await enqueueOldSheets(tx, ctx, id);
+      await enqueueFileImport(tx, ctx, id);
       return importJson({ ...row, state: 'waiting', outcome });
     });
   }
