@@ -10,7 +10,8 @@ export interface LotCell {
   readonly grainBatchId: string | null;
   readonly cycleId: string | null;
   readonly method: string | null;
-  readonly operatorId: string;
+  /** Null for lots of old spreadsheets: who brought them in did not make them. */
+  readonly operatorId: string | null;
   readonly motherId: string | null;
   readonly roomId: string | null;
   readonly jars: number;

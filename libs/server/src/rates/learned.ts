@@ -15,6 +15,7 @@ import {
 } from '@jarfold/domain';
 import type { StrainRow } from '../farm/index.js';
 import type { GrowerTx } from '../platform/index.js';
+import { listBroughtCells } from './brought-lots.repository.js';
 import { listLotCells, readHazard } from './contamination.repository.js';
 import { listRipenings } from './growth.repository.js';
 import { profileOf, publishedLoss } from './published-loss.js';
@@ -39,7 +40,7 @@ export interface LearnedStrain {
 /** Longer ago the farm was another one: other hands, other grain. */
 const MEMORY_DAYS = 365;
 
-/** The values plans are made with, from the last year of the log. */
+/** The values plans are made with, from the last year of the log and of what was brought in of before it. */
 export async function readLearned(
   tx: GrowerTx,
   growerId: string,
@@ -47,7 +48,8 @@ export async function readLearned(
   strains: readonly StrainRow[],
 ): Promise<Learned> {
   const scope = { from: addDays(asOf, -MEMORY_DAYS), strainId: null };
-  const cells = settledCells(await listLotCells(tx, growerId, scope), asOf);
+  const made = [...(await listLotCells(tx, growerId, scope)), ...(await listBroughtCells(tx, growerId, scope))];
+  const cells = settledCells(made, asOf);
   const ripenings = await listRipenings(tx, growerId, scope);
   const hazard = await readHazard(tx, growerId, scope, asOf);
   const published = publishedLoss(strains);

@@ -201,7 +201,7 @@ export class RatesService {
 }
 
 /** A person's own rate is shown to that person and to the owner. */
-function maySee({ role, staffId }: GrowerContext, operatorId: string): boolean {
+function maySee({ role, staffId }: GrowerContext, operatorId: string | null): boolean {
   return role === 'owner' || staffId === operatorId;
 }
 

@@ -22,7 +22,7 @@ export async function listBorneRuns(
 ): Promise<NamedBorneRun[]> {
   const rows = await tx.bulkRun.findMany({
     where: {
-      ...{ growerId, state: { not: 'cancelled' }, day: { gte: dayToColumn(from) } },
+      ...{ growerId, kind: 'bulk', state: { not: 'cancelled' }, day: { gte: dayToColumn(from) } },
       OR: [{ state: 'done' }, { harvests: { some: {} } }],
     },
     include: { strains: { orderBy: { rank: 'asc' }, take: 1 }, harvests: { orderBy: { harvestedOn: 'asc' } } },
@@ -39,7 +39,7 @@ export async function listBorneRuns(
         name: row.name,
         strainId: strain,
         spawnedOn: spawn?.spawnedOn ?? dayFromColumn(row.doneOn ?? row.day),
-        substrateWetG: numberFromColumn(row.substrateWetG),
+        substrateWetG: numberFromColumn(row.substrateWetG!),
         substrateMoisture: numberFromColumnOrNull(row.substrateMoisture),
         spawnG: spawn?.spawnG ?? 0,
         pickings: row.harvests.map(({ harvestedOn, flush, massG }) => ({
