@@ -114,6 +114,15 @@ describe('binomial intervals', () => {
     [8, 10, 0.444, 0.975, 0.49, 0.943, 'enoki samples with Listeria, California CDPH 2022'],
     [11, 14, 0.492, 0.953, 0.524, 0.924, 'shiitake workers with symptoms, Lenhart and Cole 1993'],
     [54, 259, 0.161, 0.263, 0.163, 0.262, 'mushroom workers surveyed, Sanderson et al. 1992'],
+    [
+      58,
+      110,
+      0.43,
+      0.623,
+      0.435,
+      0.618,
+      'growers heating for an hour: 52.7 %, Bangladesh SAU repository 2611, 2013–16',
+    ],
   ])('%i of %i: published counts, computed intervals (%s)', (hits, n, cLow, cHigh, wLow, wHigh) => {
     expect(limits(hits, n, 'clopper-pearson').map((x) => Number(x.toFixed(3)))).toEqual([cLow, cHigh]);
     expect(limits(hits, n, 'wilson').map((x) => Number(x.toFixed(3)))).toEqual([wLow, wHigh]);

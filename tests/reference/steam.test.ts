@@ -162,6 +162,21 @@ describe('boiling point and gauge pressure at altitude', () => {
     expect(Math.abs(need(250) - psi250)).toBeLessThan(0.01);
   });
 
+  // Collected trade values, derived from the standard atmosphere and an approximate
+  // steam table, within 0.16 °C and 0.2 psi of the standard one.
+  it.each([
+    [0, 121.1, null],
+    [1000, null, 15.5],
+    [3000, 119.4, 16.5],
+    [5000, 118.3, 17.5],
+    [7000, 117.3, 18.4],
+  ])('15 psi at %i ft give %d °C, and 121.1 °C need %d psi (derived)', (feet, c, psi) => {
+    if (c !== null)
+      expect(Math.abs(steamTemperatureC(psiToKilopascals(15), feetToMetres(feet)) - c)).toBeLessThan(0.16);
+    const needed = gaugePressureFor(121.1, feetToMetres(feet), psiToKilopascals(30)).gaugePressureKpa;
+    if (psi !== null) expect(Math.abs(kilopascalsToPsi(needed) - psi)).toBeLessThan(0.2);
+  });
+
   it('never advises above the rating: it answers with the temperature the rated pressure gives', () => {
     const rated = psiToKilopascals(15);
     const high = gaugePressureFor(121.1, 1524, rated);
@@ -255,6 +270,9 @@ describe('lethality', () => {
     expect(12 * 0.21).toBeCloseTo(2.52, 9);
     const z = zFromTwo(10, fahrenheitToCelsius(235), 0.1, fahrenheitToCelsius(270));
     expect(z).toBeCloseTo(fahrenheitDifferenceToCelsius(17.5), 9);
+    // A process twice as fast every 10 degrees has z = 10 / log10 2 (computed).
+    expect(zFromTwo(2, 20, 1, 30)).toBeCloseTo(33.2192809, 6);
+    expect(zFromTwo(10, 20, 1, 30)).toBeCloseTo(10, 9);
     expect(logReduction(60, 10)).toBe(6);
     expect(logReduction(0.6, 0.1)).toBeCloseTo(6, 9);
     expect(survivors(100, 12, 1.5)).toBeCloseTo(1e-6, 15);

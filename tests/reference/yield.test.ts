@@ -60,6 +60,11 @@ describe('biological efficiency against published yields', () => {
     const run = runYield([{ day: 30, flush: 1, freshG: 399.7, saleableG: null }], 1000, 0);
     expect(run.efficiency).toBeCloseTo(0.3997, 12);
     expect(run).toMatchObject({ freshG: 399.7, substrateDryG: 1000, saleableG: null, daysToFirstHarvest: 30 });
+    // The same paper: 13.54 g to the kilogram, printed as 1.35 %.
+    expect(runYield([{ day: 30, flush: 1, freshG: 13.54, saleableG: null }], 1000, 0).efficiency).toBeCloseTo(
+      0.01354,
+      12,
+    );
   });
 
   it('25 kg wet at 62 % are 9.5 kg dry; 4.2, 2.1 and 0.9 kg are 75.789474 % (computed from the definition)', () => {
