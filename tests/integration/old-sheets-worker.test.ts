@@ -1,4 +1,5 @@
 /** An old spreadsheet and the worker that brings it in: a process of its own, which may be killed on the way. */
+import { gzipSync } from 'node:zlib';
 import { afterAll, beforeAll, describe, expect, it, jest } from '@jest/globals';
 import { startApi, type TestApi, type World } from '../support/api-app.js';
 import { FILE_HEADERS } from '../support/recipes/workbooks.js';
@@ -65,5 +66,27 @@ describe('a worker that is killed while it brings a file in', () => {
     await until('the file to be in the farm', async () => (await stateOf(id)) === 'applied');
     expect(await jarsStored()).toBe(LOTS * JARS_PER_LOT);
     expect((await farm.call('GET', '/api/bench/chain')).body).toMatchObject({ intact: true, checked: LOTS + 1 });
+  });
+
+  it('leaves nothing of a whole farm behind either, and the next worker brings all of it', async () => {
+    const asked = await farm.call('POST', '/api/exports/farm', { form: 'jsonl' });
+    const isReady = async () => (await farm.call('GET', '/api/exports')).body.items[0].state === 'ready';
+    await until('the farm to be written', isReady);
+    const { bytes } = await farm.call('GET', `/api/exports/${asked.body.id}/file`);
+    for (const worker of workers) await worker.killHard();
+    const other = await api.farm('Other');
+    const { body } = await other.call('POST', '/api/imports/farm?name=farm.jsonl', gzipSync(bytes), FILE_HEADERS);
+    const { id } = body.import;
+    await other.call('POST', `/api/imports/farm/${id}/bring-in`);
+    const first = await start();
+    await until('the farm to be under way', async () => (await storedState(id)) === 'running');
+    await first.killHard();
+    const jarsOfOther = async () => (await other.call('GET', '/api/stock/jars?limit=1')).body.items.length;
+    expect([await storedState(id), await jarsOfOther()]).toEqual(['running', 0]);
+    await start();
+    await until('the farm to be in', async () => (await storedState(id)) === 'applied');
+    const after = (await other.call('GET', `/api/imports/farm/${id}`)).body;
+    expect(after.import.result).toContain(after.farm.stateHash);
+    expect((await other.call('GET', '/api/bench/chain')).body).toMatchObject({ intact: true, checked: LOTS + 1 });
   });
 });

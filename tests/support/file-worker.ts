@@ -27,10 +27,13 @@ export const fileImporter = (growerDb: GrowerDb, clock: Clock, watch: BringInWat
     pace,
   );
 
-/** What the worker makes files with. */
-export function fileExporter(growerDb: GrowerDb, clock: Clock) {
+/** What the worker makes files with. @param beforeWriting done when everything is read and nothing written */
+export function fileExporter(growerDb: GrowerDb, clock: Clock, beforeWriting = async () => {}) {
   const weeks = new WeekService(growerDb, clock);
-  const workbooks = new WorkbooksService(growerDb, weeks, clock, systemIds, writeWeeklyWorkbook);
+  const workbooks = new WorkbooksService(growerDb, weeks, clock, systemIds, async (book, onRow) => {
+    await beforeWriting();
+    return writeWeeklyWorkbook(book, onRow);
+  });
   const writers = { xlsx: writeTablesWorkbook, csv: writeTablesCsv };
   return new FileExporter(growerDb, clock, new WholeFarmService(growerDb, clock), workbooks, writers);
 }
