@@ -53,9 +53,12 @@ const PARTICULAR: Readonly<Record<string, unknown>> = {
   'bench_entry.outcome': 'applied',
   'bench_counter.position': 0,
   'bench_void.entry_id': 'other-parent',
-  'bulk_run.spawn_rate': 0.1,
+  'bulk_run.kind': 'order',
+  'bulk_run.jars': 3,
+  'bulk_run.size_id': 'parent',
+  'bulk_run.basis': null,
   'bulk_run.min_share': 0.8,
-  'bulk_run.max_share': 1.2,
+  'bulk_run.max_share': 1,
   'plan.status': 'proposed',
 };
 

@@ -240,6 +240,10 @@ const benchFacts = {
       open: z.boolean(),
       minG: grams,
       targetG: grams,
+      order: z
+        .object({ sizeId: idSchema, jars: count, handedOver: count })
+        .nullable()
+        .describe('An order for whole jars of a size; null: a bulk run.'),
     }),
   ),
   jobs: benchJobsSchema,

@@ -22,7 +22,23 @@ export const weekSourceSchema = z.object({
 
 const strainRef = z.object({ id: idSchema, code: z.string(), name: z.string() });
 const sizeRef = z.object({ id: idSchema, name: z.string() });
-const runRef = z.object({ id: idSchema, name: z.string(), day: calendarDaySchema });
+const runRef = z.object({
+  id: idSchema,
+  name: z.string(),
+  day: calendarDaySchema,
+  /** What is asked for when it is an order for whole jars; null: a bulk run. */
+  order: z
+    .object({
+      jars: z.number().int(),
+      size: sizeRef,
+      /** Ripe spawn in a full one. */
+      ripeGrams: z.number(),
+      /** Jars given so far. */
+      handedOver: z.number().int(),
+      forWhom: z.string().nullable(),
+    })
+    .nullable(),
+});
 
 export const weekStartSchema = z.object({
   id: z.string(),

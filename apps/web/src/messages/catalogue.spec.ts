@@ -17,6 +17,7 @@ const NAME_GROUPS = [
   'state',
   'coverage',
   'runState',
+  'runKind',
   'roomKind',
   'role',
   'basis',

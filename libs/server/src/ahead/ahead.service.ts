@@ -18,7 +18,7 @@ import {
 import { listStrains, readSettings, type StrainRow } from '../farm/index.js';
 import { AppError, type Clock, type GrowerContext, type GrowerDb, type GrowerTx } from '../platform/index.js';
 import { listBorneRuns } from '../rates/index.js';
-import { listRuns, type RunRow } from '../runs/index.js';
+import { type BulkRunRow, isBulkRun, listRuns } from '../runs/index.js';
 import { bearingJson, bearingsOf, runsToBear } from './bearings.js';
 
 /** Longer ago the farm was another one. */
@@ -29,7 +29,7 @@ const FARTHEST_PROMISE_DAYS = 3 * 366;
 interface Looked {
   readonly asOf: CalendarDay;
   readonly strains: readonly StrainRow[];
-  readonly runs: readonly RunRow[];
+  readonly runs: readonly BulkRunRow[];
   readonly bearings: ReadonlyMap<string, Bearing>;
   readonly spawned: Awaited<ReturnType<typeof listBorneRuns>>;
 }
@@ -127,7 +127,8 @@ export class AheadService {
     const strains = await listStrains(tx, growerId);
     const from = addDays(asOf, -MEMORY_DAYS);
     const spawned = await listBorneRuns(tx, growerId, { from, strainId: null });
-    const runs = await listRuns(tx, growerId, { from, state: 'all' });
+    // An order bears no fruit, and what others asked for once says nothing of the farm's own substrate.
+    const runs = (await listRuns(tx, growerId, { from, state: 'all' })).filter(isBulkRun);
     return { asOf, strains, runs, spawned, bearings: bearingsOf(spawned, strains, asOf) };
   }
 }
@@ -139,7 +140,7 @@ function tooFar(asOf: CalendarDay): AppError {
 }
 
 /** Spawn that runs which were made asked for, by whole weeks behind; weeks without a run are 0. */
-function spawnedWeeks(runs: readonly RunRow[], monday: CalendarDay): { monday: CalendarDay; grams: number }[] {
+function spawnedWeeks(runs: readonly BulkRunRow[], monday: CalendarDay): { monday: CalendarDay; grams: number }[] {
   const done = runs.filter(({ state, day }) => state === 'done' && day < monday);
   const [first] = done;
   if (first === undefined) return [];
@@ -151,19 +152,19 @@ function spawnedWeeks(runs: readonly RunRow[], monday: CalendarDay): { monday: C
   });
 }
 
-function gramsInWeek(runs: readonly RunRow[], monday: CalendarDay): number {
+function gramsInWeek(runs: readonly BulkRunRow[], monday: CalendarDay): number {
   const end = addDays(monday, 7);
   return runs.reduce((sum, { day, targetGrams }) => (day >= monday && day < end ? sum + targetGrams : sum), 0);
 }
 
 /** Weekdays on which the farm makes bulk runs. */
-function runWeekdays(runs: readonly RunRow[]): number[] {
+function runWeekdays(runs: readonly BulkRunRow[]): number[] {
   const own = new Set(runs.filter(({ state }) => state !== 'cancelled').map(({ day }) => isoWeekday(day)));
   return own.size === 0 ? [1, 2, 3, 4, 5, 6, 7] : [...own].sort();
 }
 
 /** Ripe spawn per wet substrate: as in the strain's latest run, else as is published for its species. */
-function usualSpawnRate(runs: readonly RunRow[], strain: StrainRow): number {
+function usualSpawnRate(runs: readonly BulkRunRow[], strain: StrainRow): number {
   const latest = runs.filter(({ state, strainIds }) => state !== 'cancelled' && strainIds.includes(strain.id)).at(-1);
   const { value } = findSpecies(strain.speciesKey).profile.cropping.spawnRate;
   return latest === undefined ? value : wetRate(latest.spawnRate, latest.basis, usualMoistures);

@@ -12,7 +12,7 @@ import {
 } from '@jarfold/domain';
 import type { StrainRow } from '../farm/index.js';
 import type { NamedBorneRun } from '../rates/index.js';
-import type { RunRow } from '../runs/index.js';
+import type { BulkRunRow } from '../runs/index.js';
 
 /** How each strain's runs bear, from the finished ones. */
 export function bearingsOf(
@@ -38,7 +38,7 @@ const GIVEN_UP_DAYS = 14;
 /** Runs that have harvest to come: spawned ones not yet through, and planned ones of strains they may take first. */
 export function runsToBear(
   spawned: readonly NamedBorneRun[],
-  planned: readonly RunRow[],
+  planned: readonly BulkRunRow[],
   bearings: ReadonlyMap<string, Bearing>,
   asOf: CalendarDay,
 ): HarvestRun[] {
@@ -71,7 +71,7 @@ function firstOfEachFlush(picked: readonly { readonly flush: number; readonly fi
   return [...days].map(([flush, firstDay]) => ({ flush, firstDay }));
 }
 
-const dryG = ({ substrateWetG, substrateMoisture }: Pick<RunRow, 'substrateWetG' | 'substrateMoisture'>): number =>
+const dryG = ({ substrateWetG, substrateMoisture }: Pick<BulkRunRow, 'substrateWetG' | 'substrateMoisture'>): number =>
   substrateWetG * (1 - (substrateMoisture ?? usualMoistures.substrateMoisture));
 
 export function bearingJson({ id, code, name }: StrainRow, bearing: Bearing): BearingJson {

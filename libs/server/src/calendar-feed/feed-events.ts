@@ -54,10 +54,17 @@ function checks({ jars: standing }: FeedFacts): DayEvent[] {
 }
 
 function runDays({ runs }: FeedFacts): DayEvent[] {
-  return runs.map(({ id, name, day, targetGrams }) => ({
-    ...{ id: `run-${id}`, day, category: 'Bulk run' },
-    summary: `Bulk run ${name}`,
-    description: `${Math.round(targetGrams)} g of spawn wanted`,
+  return runs.map((run) => ({
+    ...{ id: `run-${run.id}`, day: run.day },
+    ...(run.kind === 'bulk'
+      ? {
+          ...{ category: 'Bulk run', summary: `Bulk run ${run.name}` },
+          description: `${Math.round(run.targetGrams)} g of spawn wanted`,
+        }
+      : {
+          ...{ category: 'Order', summary: `Order ${run.name}` },
+          description: `${jars(run.jars)}, ${run.sizeName}, to hand over`,
+        }),
   }));
 }
 

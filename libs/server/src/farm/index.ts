@@ -1,6 +1,7 @@
 export { FarmService } from './farm.service.js';
 export { farmGrain } from './farm-grain.js';
 export { merged, requireRevision, sameThingOrNull } from './revision.js';
+export { type SizeHolding, sizeHoldings } from './ripe-grams.js';
 export { listRooms, listShelves, type RoomRow } from './rooms.repository.js';
 export { addRoomIn, addShelfIn, RoomsService } from './rooms.service.js';
 export { lockFarm, readSettings, type StoredSettings, writeSettings } from './settings.repository.js';

@@ -9,7 +9,7 @@ import {
   type TheirRow,
 } from '@jarfold/domain';
 import { AppError, type GrowerTx } from '../platform/index.js';
-import { listRuns, type RunRow } from '../runs/index.js';
+import { type BulkRunRow, isBulkRun, listRuns } from '../runs/index.js';
 import { type FarmNames, readFarmNames } from '../stock/index.js';
 import { statedRun } from '../workbooks/index.js';
 import { appliedReturns } from './file-imports.repository.js';
@@ -18,7 +18,7 @@ import { digestOf, namedId } from './named-id.js';
 /** A returned workbook compared with the farm as it is now. */
 export interface ComparedBook {
   readonly result: MergeResult;
-  readonly runs: ReadonlyMap<string, RunRow>;
+  readonly runs: ReadonlyMap<string, BulkRunRow>;
   readonly ours: ReadonlyMap<string, CellValues>;
   readonly names: FarmNames;
   readonly problems: readonly FileProblem[];
@@ -28,7 +28,9 @@ export interface ComparedBook {
 
 export async function compareBook(tx: GrowerTx, growerId: string, book: ReturnedBook): Promise<ComparedBook> {
   const names = await readFarmNames(tx, growerId);
-  const standing = (await listRuns(tx, growerId, { state: 'all' })).filter(({ state }) => state !== 'cancelled');
+  const runsAndOrders = await listRuns(tx, growerId, { state: 'all' });
+  // The sheet of bulk runs holds no orders, so it says nothing of them either.
+  const standing = runsAndOrders.filter(isBulkRun).filter(({ state }) => state !== 'cancelled');
   const runs = new Map(standing.map((run) => [run.id, run]));
   const ours = new Map(standing.map((run) => [run.id, runCells(statedRun(run, names), book.units)]));
   const base = new Map(book.base.map(({ key, cells }) => [key, cells]));

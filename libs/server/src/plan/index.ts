@@ -4,4 +4,4 @@ export { newestFacts, PLAN_MODEL_VERSION, PlanService } from './plan.service.js'
 export { PlanReviewService } from './plan-review.service.js';
 export { Planner } from './planner.js';
 export { situationFrom } from './situation.mapper.js';
-export { drawnByRun } from './situation.repository.js';
+export { drawnByRun, jarsHandedOver } from './situation.repository.js';

@@ -6,20 +6,12 @@ import {
   daysBetween,
   isStillAhead,
   referenceRipeGrams,
-  remainingDemand,
   shelfPlacesOf,
   strainValues,
   survivalWhenClean,
   warmLifeFrom,
 } from '@jarfold/domain';
-import type {
-  BulkRun,
-  ContainerSize,
-  FarmSituation,
-  Room,
-  StockContainer,
-  StrainProfile,
-} from '@jarfold/domain/planning';
+import type { ContainerSize, FarmSituation, Room, StockContainer, StrainProfile } from '@jarfold/domain/planning';
 import { farmGrain, type RoomRow, type SizeRow, type StoredSettings, type StrainRow } from '../farm/index.js';
 import type { Learned } from '../rates/index.js';
 import type { PlannedRun, UsableJar } from './situation.repository.js';
@@ -53,7 +45,7 @@ export function situationFrom(facts: FarmFacts): FarmSituation {
       // A culture on agar or in liquid is never offered to a run.
       keptAsMother: jar.keptAsMother || cultureSizeIds.has(jar.sizeId),
     })),
-    runs: facts.runs.filter((run) => isStillAhead(run, facts.asOf)).map(bulkRun),
+    runs: facts.runs.filter((run) => isStillAhead(run, facts.asOf)),
     rooms: facts.rooms.filter((room) => !room.archived).map((room) => roomOf(room, facts.shelves)),
     costs: settings.costs,
   };
@@ -108,10 +100,6 @@ function survivalOf(
   const { lossRate, daysToRipe } = strains.get(strainId)!;
   const survival = survivalWhenClean(lossRate.value, daysBetween(madeOn, seenCleanOn), daysToRipe.value, hazard);
   return Math.round(survival * 100) / 100;
-}
-
-function bulkRun({ drawnGrams, ...run }: PlannedRun): BulkRun {
-  return { ...run, ...remainingDemand(run, drawnGrams) };
 }
 
 function roomOf(room: RoomRow, shelves: readonly Shelf[]): Room {

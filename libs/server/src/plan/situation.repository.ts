@@ -1,4 +1,5 @@
-import { type CalendarDay, calendarDayAt } from '@jarfold/domain';
+import { type CalendarDay, calendarDayAt, orderDemand, remainingDemand } from '@jarfold/domain';
+import { type SizeHolding, sizeHoldings } from '../farm/index.js';
 import {
   dayFromColumn,
   dayFromColumnOrNull,
@@ -27,7 +28,7 @@ export interface UsableJar {
   readonly keptAsMother: boolean;
 }
 
-/** A planned run, and what was drawn for it so far. */
+/** A planned run or order, with what it still asks for. */
 export interface PlannedRun {
   readonly id: string;
   readonly day: CalendarDay;
@@ -37,7 +38,6 @@ export interface PlannedRun {
   readonly maxGrams: number;
   readonly priority: number;
   readonly slackDays: number;
-  readonly drawnGrams: number;
 }
 
 /** When facts are read, by the database's clock, and the log position they stand at. */
@@ -115,17 +115,47 @@ export async function listPlannedRuns(tx: GrowerTx, growerId: string, from: Cale
     growerId,
     rows.map(({ id }) => id),
   );
+  const orderIds = rows.flatMap(({ id, kind }) => (kind === 'order' ? [id] : []));
+  const handedOver = await jarsHandedOver(tx, growerId, orderIds);
+  const sizes = orderIds.length === 0 ? new Map<string, SizeHolding>() : await sizeHoldings(tx, growerId);
   return rows.map((row) => ({
     id: row.id,
     day: dayFromColumn(row.day),
     strainIds: row.strains.map(({ strainId }) => strainId),
-    minGrams: numberFromColumn(row.minG),
-    targetGrams: numberFromColumn(row.targetG),
-    maxGrams: numberFromColumn(row.maxG),
     priority: row.priority,
     slackDays: row.slackDays,
-    drawnGrams: drawn.get(row.id) ?? 0,
+    ...(row.kind === 'order'
+      ? orderDemand({
+          ...{ jars: row.jars!, minShare: numberFromColumn(row.minShare), handedOver: handedOver.get(row.id) ?? 0 },
+          ripeGrams: sizes.get(row.sizeId!)!.ripeGrams,
+        })
+      : remainingDemand(
+          {
+            minGrams: numberFromColumn(row.minG!),
+            targetGrams: numberFromColumn(row.targetG!),
+            maxGrams: numberFromColumn(row.maxG!),
+          },
+          drawn.get(row.id) ?? 0,
+        )),
   }));
+}
+
+/** Jars given to each order: unopened ones of its size that went whole. Grams of others count for nobody's jars. */
+export async function jarsHandedOver(
+  tx: GrowerTx,
+  growerId: string,
+  orderIds: readonly string[],
+): Promise<ReadonlyMap<string, number>> {
+  if (orderIds.length === 0) return new Map();
+  const rows = await tx.$queryRaw<{ readonly id: string; readonly jars: number }[]>`
+    SELECT run.id::text, count(DISTINCT jar.id)::int AS jars
+      FROM bulk_run run
+      JOIN jar_draw draw ON draw.grower_id = run.grower_id AND draw.run_id = run.id
+      JOIN jar ON jar.grower_id = draw.grower_id AND jar.id = draw.jar_id
+     WHERE run.grower_id = ${growerId}::uuid AND run.id = ANY(${[...orderIds]}::uuid[])
+       AND jar.size_id = run.size_id AND draw.mass_g >= jar.made_g
+     GROUP BY run.id`;
+  return new Map(rows.map(({ id, jars }) => [id, jars]));
 }
 
 /** Grams already drawn from jars for each run. */

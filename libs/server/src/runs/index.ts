@@ -1,2 +1,3 @@
-export { listRuns, type RunRow } from './runs.repository.js';
+export { coverageOfRuns } from './coverage-of-runs.js';
+export { type BulkRunRow, isBulkRun, listRuns, type OrderRow, type RunRow } from './runs.repository.js';
 export { addRunIn, cancelRunIn, changeRunIn, RunsService } from './runs.service.js';

@@ -1,4 +1,4 @@
-import type { NewRun, RunPatch } from '@jarfold/contracts';
+import type { NewBulkRun, RunPatch } from '@jarfold/contracts';
 import {
   type CalendarDay,
   findSpecies,
@@ -9,11 +9,12 @@ import {
   usualRunShares,
 } from '@jarfold/domain';
 import { merged, type StrainRow } from '../farm/index.js';
-import type { RunRow } from './runs.repository.js';
+import type { BulkRunRow, OrderRow, RunRow } from './runs.repository.js';
 
-/** What a person states about a run; grams of spawn follow from it. */
+/** What a person states about a bulk run; grams of spawn follow from it. */
 export type RunStated = Pick<
-  RunRow,
+  BulkRunRow,
+  | 'kind'
   | 'name'
   | 'day'
   | 'strainIds'
@@ -29,10 +30,11 @@ export type RunStated = Pick<
 >;
 
 /** A new run with what was left out filled in: the spawn rate of its first strain's species, and the usual shares. */
-export function statedRun(wanted: NewRun, firstStrain: StrainRow): RunStated {
+export function statedRun(wanted: NewBulkRun, firstStrain: StrainRow): RunStated {
   const { id: _id, substrateWetKg, ...said } = wanted;
   const { cropping } = findSpecies(firstStrain.speciesKey).profile;
   const start: RunStated = {
+    kind: 'bulk',
     name: usualName(firstStrain, wanted.day),
     day: wanted.day,
     strainIds: wanted.strainIds,
@@ -45,16 +47,18 @@ export function statedRun(wanted: NewRun, firstStrain: StrainRow): RunStated {
     slackDays: 0,
     note: null,
   };
-  return merged(start, said);
+  return merged<RunStated>(start, said);
 }
 
-/** A run with some of what was stated replaced. */
+/** A run with some of what was stated replaced, and the grams that follow; the patch says nothing of the other kind. */
 export function restated(run: RunRow, patch: RunPatch): RunRow {
-  const { substrateWetKg, ...said } = patch;
-  return merged<RunRow>(run, {
-    ...said,
-    substrateWetG: substrateWetKg === undefined ? undefined : kilogramsToGrams(substrateWetKg),
-  });
+  return run.kind === 'bulk' ? restatedBulk(run, patch) : merged<OrderRow>(run, patch);
+}
+
+function restatedBulk(run: BulkRunRow, { substrateWetKg, ...said }: RunPatch): BulkRunRow {
+  const substrateWetG = substrateWetKg === undefined ? undefined : kilogramsToGrams(substrateWetKg);
+  const stated = merged<BulkRunRow>(run, { ...said, substrateWetG });
+  return { ...stated, ...demandOf(stated) };
 }
 
 /**

@@ -1,5 +1,7 @@
-import type { Run, RunQuery } from '@jarfold/contracts';
-import type { CalendarDay } from '@jarfold/domain';
+import type { BulkRunJson, Run, RunQuery } from '@jarfold/contracts';
+import { type CalendarDay, orderDemand } from '@jarfold/domain';
+import { sizeHoldings } from '../farm/index.js';
+import { jarsHandedOver } from '../plan/index.js';
 import {
   dayFromColumn,
   dayToColumn,
@@ -8,19 +10,13 @@ import {
   numberFromColumnOrNull,
 } from '../platform/index.js';
 
-/** A bulk run as it is stored. */
-export interface RunRow {
+interface AnyRun {
   readonly id: string;
   readonly revision: number;
   readonly name: string;
   readonly day: CalendarDay;
   readonly strainIds: readonly string[];
-  readonly substrateWetG: number;
-  readonly substrateMoisture: number | null;
-  readonly spawnRate: number;
-  readonly basis: Run['basis'];
   readonly minShare: number;
-  readonly maxShare: number;
   readonly minGrams: number;
   readonly targetGrams: number;
   readonly maxGrams: number;
@@ -32,6 +28,31 @@ export interface RunRow {
   readonly cancelled: { readonly at: Date; readonly byStaffId: string | null; readonly reason: string | null } | null;
 }
 
+/** Substrate to be spawned, as it is stored. */
+export interface BulkRunRow extends AnyRun {
+  readonly kind: 'bulk';
+  readonly substrateWetG: number;
+  readonly substrateMoisture: number | null;
+  readonly spawnRate: number;
+  readonly basis: BulkRunJson['basis'];
+  readonly maxShare: number;
+}
+
+/** Whole jars that leave the farm. Its grams are not stored: they follow from its size as it is now. */
+export interface OrderRow extends AnyRun {
+  readonly kind: 'order';
+  readonly jars: number;
+  readonly sizeId: string;
+  readonly sizeName: string;
+  readonly ripeGrams: number;
+  readonly handedOver: number;
+  readonly forWhom: string | null;
+}
+
+export type RunRow = BulkRunRow | OrderRow;
+
+export const isBulkRun = (run: RunRow): run is BulkRunRow => run.kind === 'bulk';
+
 export async function listRuns(tx: GrowerTx, growerId: string, { from, to, state }: RunQuery): Promise<RunRow[]> {
   const day = {
     ...(from === undefined ? {} : { gte: dayToColumn(from) }),
@@ -42,47 +63,50 @@ export async function listRuns(tx: GrowerTx, growerId: string, { from, to, state
     include: WITH_STRAINS,
     orderBy: [{ day: 'asc' }, { name: 'asc' }, { id: 'asc' }],
   });
-  return rows.map(runFromColumns);
+  return runsFromColumns(tx, growerId, rows);
 }
 
 export async function findRun(tx: GrowerTx, growerId: string, id: string): Promise<RunRow | null> {
   const row = await tx.bulkRun.findUnique({ where: { growerId_id: { growerId, id } }, include: WITH_STRAINS });
-  return row === null ? null : runFromColumns(row);
+  return row === null ? null : ((await runsFromColumns(tx, growerId, [row]))[0] ?? null);
 }
 
-export async function insertRun(tx: GrowerTx, growerId: string, run: RunRow, createdBy: string | null): Promise<void> {
+/** What of a run is stored: not what follows from an order's size and the bench log. */
+export type StoredRun =
+  | BulkRunRow
+  | Omit<OrderRow, 'sizeName' | 'ripeGrams' | 'handedOver' | `${'min' | 'target' | 'max'}Grams`>;
+
+export async function insertRun(
+  tx: GrowerTx,
+  growerId: string,
+  run: StoredRun,
+  createdBy: string | null,
+): Promise<void> {
   await tx.bulkRun.create({ data: { growerId, id: run.id, createdBy, ...runColumns(run) } });
   await writeStrains(tx, growerId, run);
 }
 
-export async function updateRun(tx: GrowerTx, growerId: string, run: RunRow): Promise<void> {
+export async function updateRun(tx: GrowerTx, growerId: string, run: StoredRun): Promise<void> {
   await tx.bulkRun.update({ where: { growerId_id: { growerId, id: run.id } }, data: runColumns(run) });
   await tx.bulkRunStrain.deleteMany({ where: { growerId, runId: run.id } });
   await writeStrains(tx, growerId, run);
 }
 
-async function writeStrains(tx: GrowerTx, growerId: string, { id, strainIds }: RunRow): Promise<void> {
+async function writeStrains(tx: GrowerTx, growerId: string, { id, strainIds }: StoredRun): Promise<void> {
   const data = strainIds.map((strainId, index) => ({ growerId, runId: id, rank: index + 1, strainId }));
   await tx.bulkRunStrain.createMany({ data });
 }
 
 const WITH_STRAINS = { strains: { orderBy: { rank: 'asc' } } } as const;
 
-function runColumns(run: RunRow) {
+function runColumns(run: StoredRun) {
   return {
+    kind: run.kind,
     revision: run.revision,
     name: run.name,
     day: dayToColumn(run.day),
     state: run.state,
-    substrateWetG: run.substrateWetG,
-    substrateMoisture: run.substrateMoisture,
-    spawnRate: run.spawnRate,
-    basis: run.basis,
     minShare: run.minShare,
-    maxShare: run.maxShare,
-    minG: run.minGrams,
-    targetG: run.targetGrams,
-    maxG: run.maxGrams,
     priority: run.priority,
     slackDays: run.slackDays,
     note: run.note ?? '',
@@ -90,29 +114,77 @@ function runColumns(run: RunRow) {
     cancelledAt: run.cancelled?.at ?? null,
     cancelledBy: run.cancelled?.byStaffId ?? null,
     cancelReason: run.cancelled?.reason ?? null,
+    ...(run.kind === 'bulk' ? bulkColumns(run) : orderColumns(run)),
   };
+}
+
+function bulkColumns(run: BulkRunRow) {
+  return {
+    substrateWetG: run.substrateWetG,
+    substrateMoisture: run.substrateMoisture,
+    spawnRate: run.spawnRate,
+    basis: run.basis,
+    maxShare: run.maxShare,
+    minG: run.minGrams,
+    targetG: run.targetGrams,
+    maxG: run.maxGrams,
+  };
+}
+
+function orderColumns({ jars, sizeId, forWhom }: Pick<OrderRow, 'jars' | 'sizeId' | 'forWhom'>) {
+  // The basis has a default in the table, which an order must not take.
+  return { jars, sizeId, forWhom: forWhom ?? '', maxShare: 1, basis: null };
 }
 
 type RunColumns = Awaited<ReturnType<GrowerTx['bulkRun']['findFirstOrThrow']>> & {
   readonly strains: readonly { readonly strainId: string }[];
 };
 
-function runFromColumns(row: RunColumns): RunRow {
+async function runsFromColumns(tx: GrowerTx, growerId: string, rows: readonly RunColumns[]): Promise<RunRow[]> {
+  const orders = rows.filter(({ kind }) => kind === 'order');
+  if (orders.length === 0) return rows.map(bulkFromColumns);
+  const sizes = await sizeHoldings(tx, growerId);
+  const given = await jarsHandedOver(
+    tx,
+    growerId,
+    orders.map(({ id }) => id),
+  );
+  return rows.map((row) => {
+    if (row.kind !== 'order') return bulkFromColumns(row);
+    const { name: sizeName, ripeGrams } = sizes.get(row.sizeId!)!;
+    const order = { jars: row.jars!, ripeGrams, handedOver: given.get(row.id) ?? 0 };
+    const { minShare } = anyFromColumns(row);
+    return {
+      ...{ ...anyFromColumns(row), ...order, kind: 'order' as const, sizeId: row.sizeId!, sizeName },
+      ...orderDemand({ ...order, minShare, handedOver: 0 }),
+      forWhom: row.forWhom === '' ? null : row.forWhom,
+    };
+  });
+}
+
+function bulkFromColumns(row: RunColumns): BulkRunRow {
+  return {
+    ...anyFromColumns(row),
+    kind: 'bulk',
+    substrateWetG: numberFromColumn(row.substrateWetG!),
+    substrateMoisture: numberFromColumnOrNull(row.substrateMoisture),
+    spawnRate: numberFromColumn(row.spawnRate!),
+    basis: row.basis as BulkRunJson['basis'],
+    maxShare: numberFromColumn(row.maxShare),
+    minGrams: numberFromColumn(row.minG!),
+    targetGrams: numberFromColumn(row.targetG!),
+    maxGrams: numberFromColumn(row.maxG!),
+  };
+}
+
+function anyFromColumns(row: RunColumns): Omit<AnyRun, 'minGrams' | 'targetGrams' | 'maxGrams'> {
   return {
     id: row.id,
     revision: row.revision,
     name: row.name,
     day: dayFromColumn(row.day),
     strainIds: row.strains.map(({ strainId }) => strainId),
-    substrateWetG: numberFromColumn(row.substrateWetG),
-    substrateMoisture: numberFromColumnOrNull(row.substrateMoisture),
-    spawnRate: numberFromColumn(row.spawnRate),
-    basis: row.basis as Run['basis'],
     minShare: numberFromColumn(row.minShare),
-    maxShare: numberFromColumn(row.maxShare),
-    minGrams: numberFromColumn(row.minG),
-    targetGrams: numberFromColumn(row.targetG),
-    maxGrams: numberFromColumn(row.maxG),
     priority: row.priority,
     slackDays: row.slackDays,
     note: row.note === '' ? null : row.note,

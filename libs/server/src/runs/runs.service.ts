@@ -1,5 +1,13 @@
 import { randomUUID } from 'node:crypto';
-import type { NewRun, Run, RunChanged, RunList, RunPatch, RunQuery } from '@jarfold/contracts';
+import {
+  type NewRun,
+  type Run,
+  type RunChanged,
+  type RunList,
+  type RunPatch,
+  type RunQuery,
+  saidOfOneKind,
+} from '@jarfold/contracts';
 import { calendarDayAt } from '@jarfold/domain';
 import {
   listStrains,
@@ -10,13 +18,15 @@ import {
   sameThingOrNull,
 } from '../farm/index.js';
 import { enqueueReplan } from '../jobs/index.js';
-import { coverageByRun, newestFacts, type PlanService } from '../plan/index.js';
+import { newestFacts, type PlanService } from '../plan/index.js';
 import { AppError, type Clock, type GrowerContext, type GrowerDb, type GrowerTx } from '../platform/index.js';
+import { coverageOfRuns } from './coverage-of-runs.js';
+import { requireSize, statedOrder } from './order-wanted.js';
 import { demandOf, restated, statedRun } from './run-wanted.js';
 import { runJson } from './runs.mapper.js';
 import { findRun, insertRun, listRuns, type RunRow, updateRun } from './runs.repository.js';
 
-/** Bulk runs: what spawn is needed for, when and how much. */
+/** Bulk runs and orders: what spawn is needed for, when and how much. */
 export class RunsService {
   constructor(
     private readonly growerDb: GrowerDb,
@@ -29,7 +39,7 @@ export class RunsService {
       const runs = await listRuns(tx, ctx.growerId, query);
       const strains = await listStrains(tx, ctx.growerId);
       const { plan } = await newestFacts(tx, ctx);
-      const coverage = coverageByRun(plan);
+      const coverage = await coverageOfRuns(tx, ctx.growerId, plan, runs);
       return {
         items: runs.map((run) => runJson(run, strains, coverage)),
         planId: plan?.id ?? null,
@@ -93,9 +103,17 @@ export class RunsService {
 export async function addRunIn(tx: GrowerTx, ctx: GrowerContext, wanted: NewRun): Promise<string> {
   const id = wanted.id ?? randomUUID();
   const [firstStrain] = await requireStrains(tx, ctx, wanted.strainIds);
-  const stated = statedRun(wanted, firstStrain!);
-  if (sameThingOrNull(await findRun(tx, ctx.growerId, id), { ...stated, id }, 'run')) return id;
+  const stored = await findRun(tx, ctx.growerId, id);
   const start = { id, revision: 1, state: 'planned', doneOn: null, cancelled: null } as const;
+  if (wanted.kind === 'order') {
+    await requireSize(tx, ctx, wanted.sizeId);
+    const stated = statedOrder(wanted, firstStrain!);
+    if (sameThingOrNull<RunRow>(stored, { ...stated, id }, 'run')) return id;
+    await insertRun(tx, ctx.growerId, { ...start, ...stated }, ctx.staffId);
+    return id;
+  }
+  const stated = statedRun(wanted, firstStrain!);
+  if (sameThingOrNull<RunRow>(stored, { ...stated, id }, 'run')) return id;
   await insertRun(tx, ctx.growerId, { ...start, ...stated, ...demandOf(stated) }, ctx.staffId);
   return id;
 }
@@ -114,10 +132,12 @@ export async function changeRunIn(
 ): Promise<void> {
   const stored = requireRevision(await findRun(tx, ctx.growerId, id), revision, 'run');
   requireNotCancelled(stored);
+  requireItsKind(stored, patch);
   const stated = restated(stored, patch);
+  if (patch.sizeId !== undefined) await requireSize(tx, ctx, patch.sizeId);
   if (patch.strainIds !== undefined) await requireStrains(tx, ctx, patch.strainIds);
   const doneOn = stated.state === 'done' ? (stored.doneOn ?? today) : null;
-  await updateRun(tx, ctx.growerId, { ...stated, ...demandOf(stated), doneOn, revision: revision + 1 });
+  await updateRun(tx, ctx.growerId, { ...stated, doneOn, revision: revision + 1 });
 }
 
 /**
@@ -147,7 +167,8 @@ async function runIn(tx: GrowerTx, ctx: GrowerContext, id: string): Promise<Run>
   const run = await findRun(tx, ctx.growerId, id);
   if (run === null) throw new AppError('not-found', 'There is no such run on this farm.');
   const { plan } = await newestFacts(tx, ctx);
-  return runJson(run, await listStrains(tx, ctx.growerId), coverageByRun(plan));
+  const coverage = await coverageOfRuns(tx, ctx.growerId, plan, [run]);
+  return runJson(run, await listStrains(tx, ctx.growerId), coverage);
 }
 
 /** The strains a run names, in its order. */
@@ -167,6 +188,16 @@ async function requireStrains(tx: GrowerTx, ctx: GrowerContext, strainIds: reado
     throw new AppError('rule-refused', 'The run names a strain twice.', { errors: twice });
   }
   return found as StrainRow[];
+}
+
+/** Substrate is said of bulk runs only, jars of orders only. */
+function requireItsKind({ kind, name }: RunRow, patch: RunPatch): void {
+  const foreign = saidOfOneKind[kind === 'bulk' ? 'order' : 'bulk'].filter((field) => patch[field] !== undefined);
+  if (foreign.length === 0) return;
+  const what = kind === 'bulk' ? 'a bulk run' : 'an order for jars';
+  throw new AppError('rule-refused', `"${name}" is ${what}, and a run never changes its kind.`, {
+    errors: foreign.map((field) => ({ in: 'body', pointer: `/${field}`, detail: `This is not said of ${what}.` })),
+  });
 }
 
 function requireNotCancelled({ state, name }: RunRow): void {

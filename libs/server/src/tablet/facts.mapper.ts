@@ -2,7 +2,8 @@ import { createHash } from 'node:crypto';
 import type { BenchFacts } from '@jarfold/contracts';
 import { addDays, type CalendarDay, containerValues, referenceRipeGrams, strainValues } from '@jarfold/domain';
 import { farmGrain, listRooms, listShelves, listSizes, listStrains, type StoredSettings } from '../farm/index.js';
-import { dayFromColumn, dayToColumn, type GrowerTx, numberFromColumn } from '../platform/index.js';
+import type { GrowerTx } from '../platform/index.js';
+import { listRuns } from '../runs/index.js';
 
 type Lists = Pick<BenchFacts, 'farm' | 'settings' | 'staff' | 'strains' | 'sizes' | 'rooms' | 'shelves' | 'runs'>;
 
@@ -87,15 +88,12 @@ async function sizesForTablet(
 }
 
 async function runsForTablet(tx: GrowerTx, growerId: string, today: CalendarDay): Promise<Lists['runs']> {
-  const rows = await tx.bulkRun.findMany({
-    where: { growerId, state: { not: 'cancelled' }, day: { gte: dayToColumn(addDays(today, -RUNS_BACK_DAYS)) } },
-    include: { strains: { orderBy: { rank: 'asc' }, select: { strainId: true } } },
-    orderBy: [{ day: 'asc' }, { id: 'asc' }],
-  });
-  return rows.map(({ id, name, day, state, minG, targetG, strains }) => ({
-    ...{ id, name, day: dayFromColumn(day), open: state === 'planned' },
-    strainIds: strains.map(({ strainId }) => strainId),
-    minG: numberFromColumn(minG),
-    targetG: numberFromColumn(targetG),
-  }));
+  const runs = await listRuns(tx, growerId, { from: addDays(today, -RUNS_BACK_DAYS), state: 'all' });
+  return runs
+    .filter(({ state }) => state !== 'cancelled')
+    .map((run) => ({
+      ...{ id: run.id, name: run.name, day: run.day, open: run.state === 'planned', strainIds: [...run.strainIds] },
+      ...{ minG: run.minGrams, targetG: run.targetGrams },
+      order: run.kind === 'bulk' ? null : { sizeId: run.sizeId, jars: run.jars, handedOver: run.handedOver },
+    }));
 }

@@ -1,9 +1,8 @@
-import type { Week, WeekPreparation, WeekRun, WeekSource, WeekStart } from '@jarfold/contracts';
+import type { RunCoverageJson, Week, WeekPreparation, WeekRun, WeekSource, WeekStart } from '@jarfold/contracts';
 import { type PlanWeek, preparationGrain, usualSourceOfGrain } from '@jarfold/domain';
 import type { PlannedMove, PlannedPreparation, PlannedStart, SpawnPlan } from '@jarfold/domain/planning';
 import { farmGrain } from '../farm/index.js';
-import { coverageJson } from '../plan/index.js';
-import type { RunRow } from '../runs/index.js';
+import type { OrderRow, RunRow } from '../runs/index.js';
 import { type FarmNames, type JarRow, placeOf } from '../stock/index.js';
 
 /** What ids and codes of a plan stand for, so that a week can be read by a person. */
@@ -12,7 +11,8 @@ export interface WeekNames {
   readonly runs: ReadonlyMap<string, RunRow>;
   readonly jars: ReadonlyMap<string, JarRow>;
   readonly plan: SpawnPlan;
-  readonly planId: string;
+  /** How that plan covers each run, orders in whole jars. */
+  readonly coverage: ReadonlyMap<string, RunCoverageJson>;
 }
 
 type WeekContent = Pick<
@@ -31,7 +31,7 @@ export function weekContent(week: PlanWeek, names: WeekNames): WeekContent {
     cultures: week.cultures.map(({ strainId, ...culture }) => ({ ...culture, strain: strainRef(strainId, names) })),
     moves: week.moves.map((move) => moveJson(move, names)),
     runs: week.runs.flatMap((run) => runJson(run, names)),
-    shortages: week.shortages.flatMap((shortage) => shortageJson(shortage, names)),
+    shortages: shortagesJson(week, names),
     stranded: week.stranded.map((container) => ({ ...container, ...jarRef(container.code, names) })),
     impossible: week.impossible.map((item) => ({ ...item })),
   };
@@ -86,23 +86,34 @@ function moveJson({ day, kind, from, containers }: PlannedMove, names: WeekNames
 
 function runJson({ coverage, uses }: PlanWeek['runs'][number], names: WeekNames): WeekRun[] {
   const run = runRef(coverage.run, names);
-  if (run === null) return [];
+  const covered = names.coverage.get(coverage.run);
+  if (run === null || covered === undefined) return [];
   return [
     {
       run,
       strain: strainRef(coverage.strainId, names),
-      coverage: coverageJson(names.planId, coverage),
+      coverage: covered,
       uses: uses.map(({ day, from, grams, cold }) => ({ day, cold, from: sourceJson(from, grams, names) })),
     },
   ];
 }
 
-function shortageJson(shortage: PlanWeek['shortages'][number], names: WeekNames): Week['shortages'] {
-  const run = runRef(shortage.coverage.run, names);
-  const { limit, limitWhere, limitMessage } = coverageJson(names.planId, shortage.coverage);
-  if (run === null) return [];
-  return [{ run, kind: shortage.kind, shortGrams: shortage.shortGrams, limit, limitWhere, limitMessage }];
+/** Runs below their target, soonest first. Of an order only whole jars count, whatever its grams say. */
+function shortagesJson(week: PlanWeek, names: WeekNames): Week['shortages'] {
+  const inGrams = new Set(week.shortages.map(({ coverage }) => coverage.run));
+  return [...names.plan.runs].sort(soonest).flatMap(({ run: id }) => {
+    const run = runRef(id, names);
+    const coverage = names.coverage.get(id);
+    if (run === null || coverage === undefined || coverage.kind === 'full') return [];
+    if (run.order === null && !inGrams.has(id)) return [];
+    const { kind, shortGrams, limit, limitWhere, limitMessage } = coverage;
+    return [
+      { run, kind: kind === 'short' ? 'below-minimum' : 'below-target', shortGrams, limit, limitWhere, limitMessage },
+    ];
+  });
 }
+
+const soonest = (left: { readonly day: string }, right: { readonly day: string }) => left.day.localeCompare(right.day);
 
 function sourceJson(code: string, grams: number, names: WeekNames): WeekSource {
   const jar = jarRef(code, names);
@@ -142,5 +153,10 @@ function sizeRef(id: string, names: WeekNames): WeekStart['size'] {
 /** Null for a run that was taken away after the plan was made: the next plan does not know it. */
 function runRef(id: string, names: WeekNames): WeekRun['run'] | null {
   const run = names.runs.get(id);
-  return run === undefined ? null : { id, name: run.name, day: run.day };
+  if (run === undefined) return null;
+  return { id, name: run.name, day: run.day, order: run.kind === 'order' ? orderRef(run) : null };
+}
+
+function orderRef({ jars, sizeId, sizeName, ripeGrams, handedOver, forWhom }: OrderRow): WeekRun['run']['order'] {
+  return { jars, size: { id: sizeId, name: sizeName }, ripeGrams, handedOver, forWhom };
 }

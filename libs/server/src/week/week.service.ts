@@ -12,7 +12,7 @@ import {
 } from '@jarfold/domain';
 import { newestFacts } from '../plan/index.js';
 import type { Clock, GrowerContext, GrowerDb, GrowerTx } from '../platform/index.js';
-import { listRuns } from '../runs/index.js';
+import { coverageOfRuns, listRuns } from '../runs/index.js';
 import { type FarmNames, jarsByCodes, readFarmNames } from '../stock/index.js';
 import { sourcesOf, type WeekNames, weekContent } from './week.mapper.js';
 
@@ -48,9 +48,11 @@ async function weekIn(
   };
   if (plan === null) return { ...frame, planId: null, planAsOf: null, ...NOTHING };
   const cut = weekOfPlan(plan.plan, day);
+  const runs = await listRuns(tx, ctx.growerId, { state: 'planned' });
   const names: WeekNames = {
-    ...{ farm, plan: plan.plan, planId: plan.id },
-    runs: new Map((await listRuns(tx, ctx.growerId, { state: 'planned' })).map((run) => [run.id, run])),
+    ...{ farm, plan: plan.plan },
+    coverage: await coverageOfRuns(tx, ctx.growerId, plan, runs),
+    runs: new Map(runs.map((run) => [run.id, run])),
     jars: new Map((await jarsByCodes(tx, ctx.growerId, sourcesOf(cut))).map((jar) => [jar.code, jar])),
   };
   const content = weekContent(cut, names);

@@ -20,17 +20,17 @@ import {
 import type { SpawnPlan } from '@jarfold/domain/planning';
 import { farmGrain } from '../farm/index.js';
 import type { listBorneRuns } from '../rates/index.js';
-import type { RunRow } from '../runs/index.js';
+import type { BulkRunRow } from '../runs/index.js';
 import { type FarmNames, type JarRow, jarJson } from '../stock/index.js';
 
 /** From stored rows to the plain rows of a weekly workbook. */
 
-export function statedRun(row: RunRow, names: Pick<FarmNames, 'strains'>): StatedRun {
+export function statedRun(row: BulkRunRow, names: Pick<FarmNames, 'strains'>): StatedRun {
   return { ...row, strainCodes: row.strainIds.map((id) => names.strains.get(id)?.code ?? id) };
 }
 
 export function runRow(
-  row: RunRow,
+  row: BulkRunRow,
   names: FarmNames,
   units: FileUnits,
   coverage: RunCoverageJson | undefined,

@@ -3,7 +3,7 @@ import { addDays, type WeeklyBook } from '@jarfold/domain';
 import { coverageByRun, newestFacts } from '../plan/index.js';
 import type { GrowerContext, GrowerTx } from '../platform/index.js';
 import { listBorneRuns, listLotCells } from '../rates/index.js';
-import { listRuns } from '../runs/index.js';
+import { isBulkRun, listRuns } from '../runs/index.js';
 import { listOnHand, readFarmNames } from '../stock/index.js';
 import { bookLists, harvestRows, jarRow, rateRows, runRow, startRow } from './book-rows.js';
 import { readFileUnits } from './file-units.repository.js';
@@ -28,7 +28,7 @@ export async function gatherBook(
   const { plan } = await newestFacts(tx, ctx);
   const coverage = coverageByRun(plan);
   const planned = await listRuns(tx, growerId, { state: 'planned' });
-  const runs = planned.map((run) => runRow(run, names, units, coverage.get(run.id)));
+  const runs = planned.filter(isBulkRun).map((run) => runRow(run, names, units, coverage.get(run.id)));
   const runNames = new Map(planned.map(({ id, name }) => [id, name]));
   const jars = (await listOnHand(tx, growerId)).map((jar) => jarRow(jar, names, asOf));
   const cells = await listLotCells(tx, growerId, { from: addDays(asOf, -RATES_BACK_DAYS), strainId: null });

@@ -12,6 +12,7 @@ import { SideSheet } from '../../ui/SideSheet.js';
 /** Cancelling keeps the run with its reason; its spawn is planned for the others. */
 export function CancelRunSheet({ run, onClose }: { readonly run: Run; readonly onClose: () => void }) {
   const change = useChangeRun();
+  const isOrder = run.kind === 'order';
   const [reason, setReason] = useState('');
   const submit = (event: FormEvent) => {
     event.preventDefault();
@@ -23,7 +24,7 @@ export function CancelRunSheet({ run, onClose }: { readonly run: Run; readonly o
   return (
     <SideSheet title={t('runs.cancelTitle', { run: run.name })} onClose={onClose}>
       <form className="stack" onSubmit={submit}>
-        <p>{t('runs.cancelWords', { day: formatDay(run.day) })}</p>
+        <p>{t(isOrder ? 'orders.cancelWords' : 'runs.cancelWords', { day: formatDay(run.day) })}</p>
         {change.error && <Failure error={change.error} />}
         <TextField
           label={t('field.reason')}
@@ -33,9 +34,9 @@ export function CancelRunSheet({ run, onClose }: { readonly run: Run; readonly o
         />
         <div className="row">
           <Button type="submit" look="danger" busy={change.isPending}>
-            {t('command.cancelRun')}
+            {t(isOrder ? 'command.cancelOrder' : 'command.cancelRun')}
           </Button>
-          <Button onClick={onClose}>{t('command.keepRun')}</Button>
+          <Button onClick={onClose}>{t(isOrder ? 'command.keepOrder' : 'command.keepRun')}</Button>
         </div>
       </form>
     </SideSheet>

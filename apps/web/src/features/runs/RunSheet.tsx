@@ -1,19 +1,20 @@
-import { type Farm, type Run, spawnRateBases } from '@jarfold/contracts';
+import { type BulkRunJson, type Farm, spawnRateBases } from '@jarfold/contracts';
 import { type FormEvent, useState } from 'react';
 import { useChangeRun } from '../../api/runs.js';
 import { type MessageKey, t } from '../../messages/translate.js';
 import { Button } from '../../ui/Button.js';
 import { errorAt } from '../../ui/checked-body.js';
 import { Failure } from '../../ui/Failure.js';
-import { CheckField, DayField, SelectField, TextField } from '../../ui/Field.js';
+import { DayField, SelectField, TextField } from '../../ui/Field.js';
 import { SideSheet } from '../../ui/SideSheet.js';
 import { EMPTY_RUN, newRunBody, type RunFormValues, runPatchBody, valuesOf } from './run-form.js';
+import { onlyStrain, StrainChoice } from './StrainChoice.js';
 
 export const BASIS_WORDS = {
   'wet/wet': 'basis.wetWet',
   'wet/dry': 'basis.wetDry',
   'dry/dry': 'basis.dryDry',
-} as const satisfies Record<Run['basis'], MessageKey>;
+} as const satisfies Record<BulkRunJson['basis'], MessageKey>;
 
 type Errors = ReadonlyMap<string, string>;
 
@@ -24,7 +25,7 @@ export function RunSheet({
   onClose,
 }: {
   readonly farm: Farm;
-  readonly run: Run | null;
+  readonly run: BulkRunJson | null;
   readonly onClose: () => void;
 }) {
   const change = useChangeRun();
@@ -63,12 +64,6 @@ export function RunSheet({
   );
 }
 
-/** A farm with one strain need not choose it. */
-function onlyStrain(farm: Farm): readonly string[] {
-  const inUse = farm.strains.filter((strain) => !strain.archived);
-  return inUse.length === 1 ? [inUse[0]!.id] : [];
-}
-
 function RunBoxes({
   farm,
   values,
@@ -95,7 +90,12 @@ function RunBoxes({
         required
         {...box('substrateWetKg')}
       />
-      <StrainChoice farm={farm} values={values} onChange={onChange} error={error('/strainIds')} />
+      <StrainChoice
+        farm={farm}
+        chosen={values.strainIds}
+        onChoose={(strainIds) => onChange({ ...values, strainIds })}
+        error={error('/strainIds')}
+      />
       <details className="more">
         <summary>{t('runs.more')}</summary>
         <div className="stack">
@@ -158,42 +158,4 @@ function RunBoxes({
       </details>
     </>
   );
-}
-
-function StrainChoice({
-  farm,
-  values,
-  onChange,
-  error,
-}: {
-  readonly farm: Farm;
-  readonly values: RunFormValues;
-  readonly onChange: (values: RunFormValues) => void;
-  readonly error: string | undefined;
-}) {
-  const offered = farm.strains.filter((strain) => !strain.archived || values.strainIds.includes(strain.id));
-  const toggle = (id: string, chosen: boolean) =>
-    onChange({ ...values, strainIds: chosen ? [...values.strainIds, id] : values.strainIds.filter((it) => it !== id) });
-  return (
-    <fieldset className="boxes">
-      <legend>{t('field.strains')}</legend>
-      <p className="field__hint">{t('runs.strainsHint')}</p>
-      {offered.map((strain) => (
-        <CheckField
-          key={strain.id}
-          label={strainLabel(strain, values.strainIds)}
-          checked={values.strainIds.includes(strain.id)}
-          onChange={(event) => toggle(strain.id, event.target.checked)}
-        />
-      ))}
-      {error && <p className="field__error">{error}</p>}
-    </fieldset>
-  );
-}
-
-/** The order of choosing is the order of preference, so it is said at each box. */
-function strainLabel(strain: Farm['strains'][number], chosen: readonly string[]): string {
-  const label = t('format.strain', { code: strain.code, name: strain.name });
-  const rank = chosen.indexOf(strain.id);
-  return rank >= 0 && chosen.length > 1 ? t('runs.choiceRank', { strain: label, rank: rank + 1 }) : label;
 }

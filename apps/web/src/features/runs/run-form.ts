@@ -1,7 +1,8 @@
-import { type NewRun, newRunSchema, type Run, type RunPatch, runPatchSchema } from '@jarfold/contracts';
+import { type BulkRunJson, type NewBulkRun, newBulkRunSchema, type RunPatch, runPatchSchema } from '@jarfold/contracts';
 import { type CheckedBody, checkedBody } from '../../ui/checked-body.js';
 import { percentText, readPercent } from '../../ui/percent.js';
 import { readNumber } from '../../ui/read-number.js';
+import { changedOnly, withoutEmpty } from './form-body.js';
 
 /** A run as its boxes hold it: text, as typed. An empty box means: leave it to the starting value. */
 export interface RunFormValues {
@@ -11,7 +12,7 @@ export interface RunFormValues {
   readonly substrateWetKg: string;
   readonly substrateMoisture: string;
   readonly spawnRate: string;
-  readonly basis: Run['basis'] | '';
+  readonly basis: BulkRunJson['basis'] | '';
   readonly minShare: string;
   readonly priority: string;
   readonly slackDays: string;
@@ -32,7 +33,7 @@ export const EMPTY_RUN: RunFormValues = {
   note: '',
 };
 
-export function valuesOf(run: Run): RunFormValues {
+export function valuesOf(run: BulkRunJson): RunFormValues {
   return {
     name: run.name,
     day: run.day,
@@ -49,10 +50,10 @@ export function valuesOf(run: Run): RunFormValues {
 }
 
 /** The body of a new run; what was left empty is left out, so that the farm's starting values apply. */
-export function newRunBody(values: RunFormValues): CheckedBody<NewRun> {
+export function newRunBody(values: RunFormValues): CheckedBody<NewBulkRun> {
   const fields = numbersOf(values);
   return checkedBody(
-    newRunSchema,
+    newBulkRunSchema,
     withoutEmpty({
       ...fields,
       name: values.name.trim() || undefined,
@@ -82,11 +83,7 @@ export function runPatchBody(before: RunFormValues, after: RunFormValues): Check
     priority: fields.priority ?? Number.NaN,
     slackDays: fields.slackDays ?? Number.NaN,
   };
-  const changed = Object.entries(all).filter(
-    ([name]) =>
-      JSON.stringify(before[name as keyof RunFormValues]) !== JSON.stringify(after[name as keyof RunFormValues]),
-  );
-  return checkedBody(runPatchSchema, Object.fromEntries(changed));
+  return checkedBody(runPatchSchema, changedOnly(before, after, all));
 }
 
 function numbersOf(values: RunFormValues) {
@@ -98,8 +95,4 @@ function numbersOf(values: RunFormValues) {
     priority: readNumber(values.priority) ?? undefined,
     slackDays: readNumber(values.slackDays) ?? undefined,
   };
-}
-
-function withoutEmpty(fields: Readonly<Record<string, unknown>>): Record<string, unknown> {
-  return Object.fromEntries(Object.entries(fields).filter(([, value]) => value !== undefined));
 }

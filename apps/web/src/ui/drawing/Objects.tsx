@@ -38,6 +38,28 @@ function bagUpTo(topY: number): string {
   return `M11.800 ${topY}q9-3 18.200 0t18.200 0V52q0 4.200-4.200 4.200H16q-4.200 0-4.200-4.200z`;
 }
 
+/** A crate with jars that leave the farm, white as far as they are covered. Picture only. */
+export function CrateDrawing({ covered }: { readonly covered: number }) {
+  const share = Math.min(1, Math.max(0, covered));
+  return (
+    <svg className="object" viewBox="0 0 60 60" aria-hidden="true" focusable="false">
+      {CRATE_JARS_X.map((x, at) => (
+        <g key={x}>
+          <path className="object__film" d={crateJar(x)} />
+          {share * CRATE_JARS_X.length >= at + 0.999 && <path className="object__spawn" d={crateJar(x)} />}
+          <path className="object__outline" d={crateJar(x)} />
+          <path className="object__metal" d={`M${x} 11h12v5h-12z`} />
+        </g>
+      ))}
+      <path className="object__metal object__metal--light" d="M4 38h52v8H4zM4 48h52v8H4z" />
+      <path className="object__outline" d="M4 34v22M56 34v22" />
+    </svg>
+  );
+}
+
+const CRATE_JARS_X = [8, 24, 40];
+const crateJar = (x: number) => `M${x} 18h12v24h-12z`;
+
 /** Into the cold, or out of it. Picture only. */
 export function MoveDrawing({ kind }: { readonly kind: 'chill' | 'warm' }) {
   return (
