@@ -37,7 +37,7 @@ export function smallTargets(page: Page): Promise<readonly string[]> {
     const pressable = [...document.querySelectorAll<HTMLElement>('button, a[href], select, summary, input')];
     return pressable
       .map((element) =>
-        element instanceof HTMLInputElement && element.type === 'checkbox'
+        element instanceof HTMLInputElement && (element.type === 'checkbox' || element.type === 'radio')
           ? (element.closest('label') ?? element)
           : element,
       )
