@@ -2,6 +2,8 @@ import { randomUUID } from 'node:crypto';
 import { afterAll, beforeAll, describe, expect, it } from '@jest/globals';
 import { startApi, type TestApi, type World } from '../support/api-app.js';
 import { type PlantedFarm, plantFarm } from '../support/planted-farm.js';
+import { allRecipes, type Recipe } from '../support/recipes/index.js';
+import { sendRequest } from '../support/request.js';
 
 const NOW = new Date('2026-11-25T12:00:00Z');
 const START = '2026-03-01';
@@ -30,6 +32,15 @@ const factor = (
   body: { factors: { factor: string; rates: { level: string; hits: number; n: number }[] }[] },
   name: string,
 ) => body.factors.find((each) => each.factor === name)!.rates;
+
+/** Where an answer tells how a person's jars fared. */
+function aboutPeople(text: string): string[] {
+  const rated = [...text.matchAll(/\{"factor":"operator"[^\]]*"rates":\[\{[^}]*/g)].map(([found]) => found);
+  const named = [...text.matchAll(/"factor":"operator","level"[^}]*|operator [^"]* explains/gi)].map(
+    ([found]) => found,
+  );
+  return [...rated, ...named];
+}
 
 describe('contamination rates', () => {
   it('count what the log says, with interval and n, by every factor', async () => {
@@ -73,6 +84,18 @@ describe('contamination rates', () => {
     expect(factor(await get(farm, '/api/rates/contamination'), 'operator')).toMatchObject([
       { level: farm.staffId, n: 320 },
     ]);
+  });
+
+  it.each(['lead', 'hand'] as const)('of another person stand in no answer that a %s may read', async (role) => {
+    const other = await farm.colleague(role);
+    await farm.look();
+    const readable = Object.entries(allRecipes).filter(([operation]) => operation.startsWith('GET '));
+    for (const [operation, recipe] of readable) {
+      const { as: _owner, ...request } = await (recipe as Recipe)(farm);
+      const { status, text } = await sendRequest(operation, request, other);
+      if (status === 200) expect([operation, ...aboutPeople(text)]).toEqual([operation]);
+    }
+    expect(aboutPeople((await farm.call('GET', '/api/rates/contamination')).text)).not.toEqual([]);
   });
 
   it('of a farm without jars say so and show what is published', async () => {

@@ -2,6 +2,8 @@ import { describe, expect, it } from '@jest/globals';
 import { calendarDay } from '../calendar/calendar-day.js';
 import { findSpecies } from '../species/find-species.js';
 import {
+  causesSince,
+  contaminationCauses,
   type LotCell,
   lossByStrain,
   lossForPlan,
@@ -20,6 +22,28 @@ const cell = (over: Partial<LotCell> = {}): LotCell => ({
   ...{ lotId: 'a', madeOn: calendarDay('2026-11-01'), blank: false, strainId: 's', grainBatchId: null, cycleId: null },
   ...{ method: null, operatorId: 'p', motherId: null, roomId: null, jars: 8, contaminated: 1, lost: 1, settled: 8 },
   ...over,
+});
+
+describe('what must not be named', () => {
+  it('is nobody’s cause: neither of a year nor since a day, though that person’s jars are far the worst', () => {
+    const cells = Array.from({ length: 60 }, (_, i) =>
+      cell({
+        lotId: `${i}`,
+        operatorId: i % 3 === 0 ? 'p' : 'q',
+        contaminated: i % 3 === 0 ? 5 : 1,
+        strainId: `s${i % 2}`,
+      }),
+    );
+    const since = calendarDay('2026-01-01');
+    const levelsOf = (found: ReturnType<typeof contaminationCauses>) =>
+      found.kind === 'attribution' ? [...found.causes.flatMap(({ members }) => members), ...found.levels] : [];
+    const people = (found: ReturnType<typeof contaminationCauses>) =>
+      levelsOf(found).filter(({ factor }) => factor === 'operator');
+    const nobody = (factor: string) => factor !== 'operator';
+    expect(people(contaminationCauses(cells, nobody))).toEqual([]);
+    expect(people(causesSince(cells, since, nobody))).toEqual([]);
+    expect(people(contaminationCauses(cells))[0]).toMatchObject({ level: 'p' });
+  });
 });
 
 describe('which lots count', () => {
