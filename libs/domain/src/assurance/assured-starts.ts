@@ -15,23 +15,26 @@ export interface AssuredStarts {
   readonly limits: ReadonlyMap<string, BindingLimit>;
   /** Whether any start differs from the plan's. */
   readonly changed: boolean;
+  /** What the changes are worth in the farm's money, the weight of missing assurance and of the changes counted. */
+  readonly gain: number;
 }
 
 /**
  * Raises, shifts and trims a plan's starts until every run is covered with the assurance asked for, or what limits it is
  * known; beyond that it weighs the expected cost of shortage against containers, cycles and spawn that grows too old. All
  * variants meet the same luck.
+ * @param luck of the search's seed and draws, where it is kept from one plan to the next
  */
 export function assureStarts(
   situation: FarmSituation,
   plan: SpawnPlan,
   chance: FarmChance,
   search: AssuranceSearch,
+  luck: Luck = new Luck(search.seed, search.draws),
 ): AssuredStarts {
   const open = withOpenStarts(situation, plan, search.held);
   const farm = simulatedFarm(situation, open, chance);
   const book = new CapacityBook(farm.situation, plan);
-  const luck = new Luck(search.seed, search.draws);
   const standing = new StandingWeights(situation);
   const busy = farm.strains.filter(({ runs, starts }) => runs.length > 0 && starts.length > 0);
   const trials = Math.floor(search.trials / Math.max(1, busy.length));
@@ -45,5 +48,6 @@ export function assureStarts(
     .map(({ benchDay, strainId, generation, sizeId, containers }) => ({
       ...{ benchDay, strainId, generation, sizeId, containers },
     }));
-  return { starts, limits, changed: searches.some((each) => each.changed) };
+  const gain = searches.reduce((sum, each) => sum + each.gain, 0);
+  return { starts, limits, changed: searches.some((each) => each.changed), gain };
 }

@@ -21,6 +21,7 @@ export class Luck {
   /** Numbers that several lots share, by name. */
   private readonly normals = new Map<string, Float32Array>();
   private readonly tables = new Map<string, LossTable>();
+  private readonly lots = new WeakMap<StrainChance, Map<string, LotLuck>>();
 
   constructor(seed: number, draws: number) {
     this.seed = seed;
@@ -29,6 +30,15 @@ export class Luck {
 
   /** @param lossRate what is still expected to be lost of the lot, if that is not the strain's rate */
   lot(chance: StrainChance, ties: LotTies, lossRate = chance.lossRate): LotLuck {
+    const ofStrain = this.lots.get(chance) ?? new Map<string, LotLuck>();
+    this.lots.set(chance, ofStrain);
+    const key = [lossRate, ties.lot, ties.grainBatch, ties.cycle, ties.mother].join('|');
+    const known = ofStrain.get(key) ?? this.drawnLot(chance, ties, lossRate);
+    ofStrain.set(key, known);
+    return known;
+  }
+
+  private drawnLot(chance: StrainChance, ties: LotTies, lossRate: number): LotLuck {
     const { strain, grainBatch, cycle, mother } = chance.shared;
     const own = Math.max(0, 1 - strain - grainBatch - cycle - mother);
     const loss = this.mixed([

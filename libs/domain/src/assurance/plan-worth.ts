@@ -17,15 +17,20 @@ export function planWorth(
   plan: SpawnPlan,
   chance: FarmChance,
   { seed, draws, assurance }: Pick<AssuranceSearch, 'seed' | 'draws' | 'assurance'>,
+  luck: Luck = new Luck(seed, draws),
 ): number {
   const farm = simulatedFarm(situation, plan, chance);
-  const luck = new Luck(seed, draws);
   const { costs, horizon } = farm.situation;
-  const { short, belowTarget, agedOut, changes = 0, ...making } = plan.costParts;
-  let worth = Object.values(making).reduce((sum, part) => sum + part, 0);
+  let worth = makingCost(plan);
   for (const strain of farm.strains) {
     if (strain.runs.length === 0) continue;
     worth += new StrainTrials(new StrainDraws(farm, strain, luck), costs, assurance, horizon).worth;
   }
   return worth + new StandingWeights(situation).changesOf(plan.starts);
+}
+
+/** What a plan costs without what falls short, grows too old or changes. */
+export function makingCost({ costParts }: Pick<SpawnPlan, 'costParts'>): number {
+  const { short, belowTarget, agedOut, changes = 0, ...making } = costParts;
+  return Object.values(making).reduce((sum, part) => sum + part, 0);
 }

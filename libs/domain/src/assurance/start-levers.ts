@@ -1,4 +1,4 @@
-import { addDays, daysBetween, isoWeekday } from '../calendar/calendar-day.js';
+import { addDays, dayNumber, isoWeekday } from '../calendar/calendar-day.js';
 import { startId } from '../planning/pegged-plan.js';
 import type { PlannedStart, SpawnPlan } from '../planning/plan.js';
 import type { FarmSituation } from '../planning/situation.js';
@@ -57,9 +57,10 @@ export function withOpenStarts(situation: FarmSituation, plan: SpawnPlan, held: 
   for (const strain of situation.strains) {
     const own = plan.starts.filter((start) => start.strainId === strain.id);
     if (own.length === 0 || !plan.runs.some((run) => run.strainId === strain.id)) continue;
+    const days = own.map((start) => dayNumber(start.benchDay));
     for (const benchDay of benchDays) {
       // As the start nearest to it is made: of that generation and size.
-      const like = own.reduce((best, start) => (apart(start, benchDay) < apart(best, benchDay) ? start : best));
+      const like = own[nearest(days, dayNumber(benchDay))]!;
       const id = startId(benchDay, strain.id, like.generation, like.sizeId);
       if (known.has(id) || held.has(id)) continue;
       more.push({ ...like, id, benchDay, containers: 0, mothers: [], feeds: [] });
@@ -75,6 +76,10 @@ function benchDaysOf(situation: FarmSituation): FarmSituation['asOf'][] {
   return days.filter((day) => weekdays.has(isoWeekday(day)) && !closed.has(day));
 }
 
-function apart(start: PlannedStart, day: FarmSituation['asOf']): number {
-  return Math.abs(daysBetween(start.benchDay, day));
+/** Place of the day nearest to a day; the first of two that are as near. */
+function nearest(days: readonly number[], to: number): number {
+  let best = 0;
+  for (let place = 1; place < days.length; place += 1)
+    if (Math.abs(days[place]! - to) < Math.abs(days[best]! - to)) best = place;
+  return best;
 }

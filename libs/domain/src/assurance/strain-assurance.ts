@@ -18,6 +18,8 @@ const STEPS = [1, 2, 4, 8] as const;
 /** Raises, shifts and trims the starts of one strain. */
 export class StrainAssurance {
   changed = false;
+  /** What the changes made are worth. */
+  gain = 0;
   private readonly farm: SimulatedFarm;
   private readonly strain: SimulatedStrain;
   private readonly book: CapacityBook;
@@ -27,6 +29,9 @@ export class StrainAssurance {
   private readonly current: number[];
   private readonly blocked = new Map<number, BrokenLimit>();
   private trialsLeft: number;
+  /** How runs and starts stood when nothing was found worth doing for them: while they stand so, nothing will be. */
+  private readonly hopeless = new Map<number, string>();
+  private readonly needed = new Map<number, string>();
 
   constructor(
     farm: SimulatedFarm,
@@ -73,7 +78,10 @@ export class StrainAssurance {
   private raise(): void {
     for (let place = 0; place < this.strain.runs.length && this.trialsLeft > 0; place += 1) {
       while (this.trialsLeft > 0 && this.needsMore(place)) {
-        if (!this.raiseFor(place)) break;
+        if (this.hopeless.get(place) === this.stateOfRun(place)) break;
+        if (this.raiseFor(place)) continue;
+        this.hopeless.set(place, this.stateOfRun(place));
+        break;
       }
     }
   }
@@ -121,11 +129,21 @@ export class StrainAssurance {
       .filter(({ lot, held }) => !held && this.current[lot]! > 0)
       .sort((one, other) => this.trials.unused[other.lot]! - this.trials.unused[one.lot]!);
     for (const lever of idle) {
+      if (this.needed.get(lever.lot) === this.stateOfStart(lever)) continue;
       for (let by = 1; this.trialsLeft > 0 && this.current[lever.lot]! >= by; by *= 2) {
         const worth = this.tried(lever, -by);
         if (worth > this.trials.worth - LEAST_GAIN || !this.apply(lever, -by)) break;
       }
+      this.needed.set(lever.lot, this.stateOfStart(lever));
     }
+  }
+
+  private stateOfRun(place: number): string {
+    return `${this.probability(place)}|${this.trials.shortGrams[place]}`;
+  }
+
+  private stateOfStart({ lot }: Lever): string {
+    return `${this.current[lot]}|${this.trials.unused[lot]}`;
   }
 
   private tried(lever: Lever, by: number): number {
@@ -145,6 +163,7 @@ export class StrainAssurance {
       return false;
     }
     this.book.take(lever.place, by);
+    this.gain += before - this.trials.worth - cost;
     this.changed = true;
     return true;
   }

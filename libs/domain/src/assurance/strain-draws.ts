@@ -44,7 +44,11 @@ export class StrainDraws {
   /** Lots that have containers this time. */
   private lots: LotState[] = [];
   private counts: ArrayLike<number> = [];
-  private readonly order: LotState[] = [];
+  private order: LotState[] = [];
+  /** The earliest start of all lots from each place of the order on. */
+  private earliest = new Int16Array(0);
+  /** Starts that are made this time, or that mothers are held for: most that a search could make are neither. */
+  private active: number[] = [];
   /** Lots before this place of the order have nothing left for anybody. */
   private first = 0;
 
@@ -85,7 +89,14 @@ export class StrainDraws {
       lot.count(counts[place]!);
       this.lots.push(lot);
     }
-    this.order.length = this.lots.length;
+    this.order = [...this.lots];
+    if (this.earliest.length < this.lots.length) this.earliest = new Int16Array(2 * this.lots.length);
+    const { starts } = this.plan;
+    this.active = [];
+    for (let start = 0; start < starts.length; start += 1) {
+      if (counts[starts[start]!.lot]! > 0 || starts[start]!.mothers.length > 0) this.active.push(start);
+    }
+    this.row.notStarted.fill(0);
   }
 
   lotAt(place: number): LotState {
@@ -97,29 +108,34 @@ export class StrainDraws {
   /** Lives one draw; what came of it is in {@link row} until the next. */
   live(draw: number): void {
     const { runs, starts } = this.plan;
+    const { active } = this;
     this.begin(draw);
-    let nextStart = 0;
+    let next = 0;
     for (let place = 0; place < runs.length; place += 1) {
       const { day } = runs[place]!;
-      for (; nextStart < starts.length && starts[nextStart]!.day <= day; nextStart += 1)
-        this.inoculate(draw, nextStart);
+      for (; next < active.length && starts[active[next]!]!.day <= day; next += 1) this.inoculate(draw, active[next]!);
       this.feed(draw, place);
     }
-    for (; nextStart < starts.length; nextStart += 1) this.inoculate(draw, nextStart);
+    for (; next < active.length; next += 1) this.inoculate(draw, active[next]!);
     this.end();
   }
 
-  /** Sets every lot back and puts them into the order in which they grow too old. */
+  /** Sets every lot back and puts them into the order in which they grow too old: nearly that of the draw before. */
   private begin(draw: number): void {
-    const { lots, order } = this;
+    const { order } = this;
     this.first = 0;
-    for (let place = 0; place < lots.length; place += 1) {
-      const lot = lots[place]!;
+    for (let next = 0; next < order.length; next += 1) {
+      const lot = order[next]!;
       lot.begin(draw);
-      const { mustBeUsedBy } = lot;
-      let at = place;
-      for (; at > 0 && order[at - 1]!.mustBeUsedBy > mustBeUsedBy; at -= 1) order[at] = order[at - 1]!;
+      let at = next;
+      for (; at > 0 && isBefore(lot, order[at - 1]!); at -= 1) order[at] = order[at - 1]!;
       order[at] = lot;
+    }
+    let earliest = Number.POSITIVE_INFINITY;
+    for (let at = order.length - 1; at >= 0; at -= 1) {
+      const { startDay } = order[at]!;
+      if (startDay < earliest) earliest = startDay;
+      this.earliest[at] = earliest;
     }
   }
 
@@ -149,7 +165,9 @@ export class StrainDraws {
   private takeAnyMother(draw: number, start: SimulatedStart, grams: number): number {
     const { generation } = this.plan.lots[start.lot]!;
     let wanted = grams;
-    for (const lot of this.order) {
+    const { order, earliest } = this;
+    for (let at = 0; at < order.length && earliest[at]! < start.day; at += 1) {
+      const lot = order[at]!;
       if (lot.generation >= generation || lot.startDay >= start.day) continue;
       wanted = this.take(draw, lot, start.day, wanted, lot.held);
       if (wanted <= LITTLE_GRAMS) return 0;
@@ -159,10 +177,10 @@ export class StrainDraws {
 
   private feed(draw: number, place: number): void {
     const { day, plannedGrams } = this.plan.runs[place]!;
-    const { order } = this;
+    const { order, earliest } = this;
     let wanted = plannedGrams;
     while (this.first < order.length && order[this.first]!.isDone(day)) this.first += 1;
-    for (let at = this.first; at < order.length && wanted > LITTLE_GRAMS; at += 1) {
+    for (let at = this.first; at < order.length && wanted > LITTLE_GRAMS && earliest[at]! < day; at += 1) {
       const lot = order[at]!;
       if (lot.keptAsMother || lot.startDay >= day) continue;
       wanted = this.take(draw, lot, day, wanted, lot.held);
@@ -204,6 +222,12 @@ export class StrainDraws {
     }
     row.agedOutGrams = aged;
   }
+}
+
+/** Too old sooner; of two on one day the lot that was there first. */
+function isBefore(one: LotState, other: LotState): boolean {
+  if (one.mustBeUsedBy !== other.mustBeUsedBy) return one.mustBeUsedBy < other.mustBeUsedBy;
+  return one.place < other.place;
 }
 
 class OutcomeTally {

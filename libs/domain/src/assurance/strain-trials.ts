@@ -2,8 +2,15 @@ import type { AcceptedCosts } from '../planning/accepted-situation.js';
 import { LITTLE_GRAMS } from './lot-state.js';
 import { isEnough, type StrainDraws } from './strain-draws.js';
 
+/** A day before all others. */
+const NEVER = -1000;
 /** How much dearer than its spawn a run below its assurance counts, so that assurance comes before money. */
 const ASSURANCE_WEIGHT = 20;
+
+/** What a run weighs that is never covered though it should always be. */
+export function missingWeight(minGrams: number, perGramShort: number): number {
+  return ASSURANCE_WEIGHT * minGrams * perGramShort;
+}
 
 /**
  * Judges changes of one strain's starts against the counts it holds, all on the same luck. A try lives only the draws that
@@ -24,9 +31,9 @@ export class StrainTrials {
   private counts: number[];
   /** Draws in which each run is covered. */
   private readonly covered: Float64Array;
-  /** By draw: money, whether a run got less than planned, and by run and lot what became of it. */
+  /** By draw: money, the last day on which a run got less than planned, and by run and lot what became of it. */
   private readonly money: Float64Array;
-  private readonly lacking: Uint8Array;
+  private readonly lackingUntil: Int16Array;
   private readonly coveredIn: Uint8Array;
   private readonly unusedIn: Uint16Array;
 
@@ -41,7 +48,7 @@ export class StrainTrials {
     this.notStarted = new Float64Array(starts.length);
     this.covered = new Float64Array(runs.length);
     this.money = new Float64Array(draws.draws);
-    this.lacking = new Uint8Array(draws.draws);
+    this.lackingUntil = new Int16Array(draws.draws);
     this.coveredIn = new Uint8Array(runs.length * draws.draws);
     this.unusedIn = new Uint16Array(lots.length * draws.draws);
     this.counts = [];
@@ -65,14 +72,15 @@ export class StrainTrials {
       this.draws.live(draw);
       this.money[draw] = this.moneyOfRow();
       money += this.money[draw]!;
-      this.lacking[draw] = 0;
-      plan.runs.forEach(({ minGrams, plannedGrams }, run) => {
+      this.lackingUntil[draw] = NEVER;
+      plan.runs.forEach(({ day, minGrams, plannedGrams }, run) => {
         const got = row.got[run]!;
         const isCovered = isEnough(got, minGrams);
         this.coveredIn[run * draws + draw] = isCovered ? 1 : 0;
         if (isCovered) this.covered[run]! += 1;
         else this.shortGrams[run]! += (minGrams - got) / draws;
-        if (got < plannedGrams - 2 * LITTLE_GRAMS) this.lacking[draw] = 1;
+        // Runs are in order of their days.
+        if (got < plannedGrams - 2 * LITTLE_GRAMS) this.lackingUntil[draw] = day;
       });
       for (let lot = 0; lot < row.unused.length; lot += 1) {
         this.unusedIn[lot * draws + draw] = row.unused[lot]!;
@@ -96,7 +104,8 @@ export class StrainTrials {
     let money = 0;
     for (let draw = 0; draw < draws; draw += 1) {
       const more = after[draw]! - before[draw]!;
-      const matters = by > 0 ? this.lacking[draw] === 1 : -more > this.unusedIn[lot * draws + draw]!;
+      // What is started later than the last run that lacks something helps none.
+      const matters = by > 0 ? this.lackingUntil[draw]! > state.startDay : -more > this.unusedIn[lot * draws + draw]!;
       if (!matters) {
         money += this.money[draw]! + state.agedGrams(draw, more, this.horizon) * this.costs.perGramAgedOut;
         continue;
@@ -129,7 +138,7 @@ export class StrainTrials {
     let sum = 0;
     this.draws.plan.runs.forEach(({ minGrams }, run) => {
       const missing = this.assurance - covered[run]! / this.draws.draws;
-      if (missing > 0) sum += ASSURANCE_WEIGHT * missing * minGrams * this.costs.perGramShort;
+      if (missing > 0) sum += missing * missingWeight(minGrams, this.costs.perGramShort);
     });
     return sum;
   }

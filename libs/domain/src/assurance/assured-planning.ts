@@ -1,0 +1,228 @@
+import { acceptSituation } from '../planning/accept-situation.js';
+import { startId } from '../planning/pegged-plan.js';
+import type { SpawnPlan } from '../planning/plan.js';
+import { type PlanOptions, planSpawn } from '../planning/plan-spawn.js';
+import type { FarmSituation, StandingStart } from '../planning/situation.js';
+import type { AssuranceSearch } from './assurance-search.js';
+import { type AssuredStarts, assureStarts } from './assured-starts.js';
+import { withCarefulLives } from './careful-lives.js';
+import { changesCost } from './changes-cost.js';
+import type { FarmChance } from './farm-chance.js';
+import { Luck } from './luck.js';
+import { makingCost, planWorth } from './plan-worth.js';
+import { missingWeight } from './strain-trials.js';
+
+/** A plan, and what keeps its runs below their assurance. */
+export interface AssuredCandidate {
+  readonly plan: SpawnPlan;
+  readonly limits: AssuredStarts['limits'];
+}
+
+interface Found extends AssuredCandidate {
+  /** The plan that was free to start anything, from which the bound and the limits are told. */
+  readonly free: SpawnPlan;
+}
+
+type Starts = AssuredStarts['starts'];
+
+/** Of the planner's search, where a plan stands that can be mended. */
+const SHARE_BESIDE_STANDING = 0.5;
+/** A plan is changed for so much of what making it costs, not for less: nobody trusts a plan that changes every day. */
+const WORTH_CHANGING = 0.01;
+/** And for so much more of one usual run's assurance: draws tell it no more finely. */
+const ASSURANCE_WORTH_CHANGING = 0.005;
+/** A little more than it saves not to start a container. */
+const KEPT_SHARE = 1.1;
+/** Every mending is worth the change; a plan that comes to no rest within so many is told as it is. */
+const MOST_MENDINGS = 4;
+
+/**
+ * Finds the starts of a plan that is lived through by chance. A plan that stands is kept while mending it is not worth the
+ * change; otherwise another one is looked for beside it. What is chosen is mended until nothing is worth changing, as it
+ * will be when it stands: so the same facts planned again change nothing.
+ */
+export class AssuredPlanning {
+  private readonly situation: FarmSituation;
+  private readonly careful: FarmSituation;
+  private readonly chance: FarmChance;
+  private readonly search: AssuranceSearch;
+  private readonly options: PlanOptions & { readonly evaluations: number };
+  private readonly luck: Luck;
+  /** The starts that each plan was placed for. */
+  private readonly chosenFor = new WeakMap<SpawnPlan, string>();
+
+  /** @param options with the planner's search for a plan from nothing */
+  constructor(
+    situation: FarmSituation,
+    chance: FarmChance,
+    search: AssuranceSearch,
+    options: PlanOptions & { readonly evaluations: number },
+  ) {
+    this.situation = situation;
+    this.careful = withCarefulLives(situation, chance);
+    this.chance = chance;
+    this.search = search;
+    this.options = options;
+    this.luck = new Luck(search.seed, search.draws);
+  }
+
+  async best(): Promise<AssuredCandidate> {
+    const { situation } = this;
+    const stood = await this.stood();
+    if (stood === null) return this.atRest(await this.assured(await this.expected(1), situation));
+    const mended = await this.mended(stood, situation);
+    if (mended.plan === stood) return this.kept(mended);
+    const other = await this.assured(await this.expected(SHARE_BESIDE_STANDING), situation);
+    const isMended = this.worthOf(mended.plan, situation) <= this.worthOf(other.plan, situation);
+    return this.atRest(isMended ? { ...mended, free: other.free } : other);
+  }
+
+  /** Mends a plan until nothing is worth changing once it stands. */
+  private async atRest({ free, ...found }: Found): Promise<AssuredCandidate> {
+    let rested: AssuredCandidate = found;
+    for (let mendings = 0; mendings < MOST_MENDINGS; mendings += 1) {
+      const plan = await this.settled(rested.plan);
+      const mended = await this.mended(plan, withStanding(this.situation, plan.starts));
+      rested = mended;
+      if (mended.plan === plan) break;
+    }
+    return { ...rested, plan: withChangesCounted(this.situation, asTold(rested.plan, free)) };
+  }
+
+  /** As the plan will be made when it stands; where mothers are short, for what comes of its starts. */
+  private async settled(plan: SpawnPlan): Promise<SpawnPlan> {
+    let laid = plan;
+    for (let tries = 0; tries < MOST_MENDINGS && this.chosenFor.get(laid) !== keyOf(laid.starts); tries += 1) {
+      const placed = await this.placed(laid.starts);
+      if (placed === null) break;
+      laid = placed;
+    }
+    return laid;
+  }
+
+  /** The plan with its starts raised, shifted and trimmed where that is worth the change; the plan itself where it is not. */
+  private async mended(plan: SpawnPlan, situation: FarmSituation): Promise<AssuredCandidate> {
+    const least = this.leastGain(plan);
+    const { starts, limits, gain } = assureStarts(situation, plan, this.chance, this.search, this.luck);
+    if (gain <= least) return { plan, limits };
+    const laid = await this.placed(starts);
+    const isWorth = laid !== null && this.worthOf(plan, situation) - this.worthOf(laid, situation) > least;
+    return { plan: isWorth ? laid : plan, limits };
+  }
+
+  /** The plan as it stands, with a bound below every plan. */
+  private async kept({ plan, limits }: AssuredCandidate): Promise<AssuredCandidate> {
+    const free = await planSpawn(keptUnlessWorthIt(this.careful), { ...this.options, ...LEAST_SEARCH });
+    return { plan: withChangesCounted(this.situation, asTold(plan, free)), limits };
+  }
+
+  /** What is planned where nothing goes wrong; jars that only chance asks for are kept where they stand already. */
+  private expected(share: number): Promise<SpawnPlan> {
+    const evaluations = Math.round(share * this.options.evaluations);
+    return planSpawn(keptUnlessWorthIt(this.careful), { ...this.options, evaluations });
+  }
+
+  /** The plan as it stands; null when there is none or it can no longer be made. */
+  private async stood(): Promise<SpawnPlan | null> {
+    const accepted = (this.situation.standing ?? []).filter(({ hold }) => hold === 'accepted');
+    return accepted.length === 0 ? null : this.placed(accepted);
+  }
+
+  private async assured(plan: SpawnPlan, situation: FarmSituation): Promise<Found> {
+    const { starts, limits, changed } = assureStarts(situation, plan, this.chance, this.search, this.luck);
+    // Shelves or clean containers may have no room for all that was chosen; then what is expected is the better plan.
+    const laid = changed ? await this.placed(starts) : null;
+    return { plan: laid ?? plan, limits, free: plan };
+  }
+
+  /** A plan with these starts and what is held, everything else placed anew around them; null when it cannot be made. */
+  private async placed(starts: Starts): Promise<SpawnPlan | null> {
+    const { costs, standing } = withStanding(this.careful, starts);
+    // What is chosen here is no change of its own; changes are counted against what stood before.
+    const held = { ...this.careful, costs: { ...costs, perContainerChanged: 0 }, standing };
+    const evaluations = Math.round(SHARE_BESIDE_STANDING * this.options.evaluations);
+    const plan = await planSpawn(held, { ...this.options, evaluations, onlyStanding: true });
+    if (!Number.isFinite(plan.cost)) return null;
+    const told = { ...plan, exact: false, impossible: acceptedRemarks(this.situation, plan) };
+    this.chosenFor.set(told, keyOf(starts));
+    return told;
+  }
+
+  /** Less than this is no reason to change a plan. */
+  private leastGain(plan: SpawnPlan): number {
+    const { costs, runs } = this.situation;
+    const runGrams = runs.reduce((sum, { minGrams }) => sum + minGrams, 0) / Math.max(1, runs.length);
+    return WORTH_CHANGING * makingCost(plan) + ASSURANCE_WORTH_CHANGING * missingWeight(runGrams, costs.perGramShort);
+  }
+
+  private worthOf(plan: SpawnPlan, situation: FarmSituation): number {
+    return planWorth(situation, plan, this.chance, this.search, this.luck);
+  }
+}
+
+/**
+ * A plan whose starts were fixed, with the bound and the limits of one that was free to start anything: assurance is
+ * bought, not planned for, and what was fixed is not what limits a run.
+ */
+function asTold(plan: SpawnPlan, free: SpawnPlan): SpawnPlan {
+  const limits = new Map(free.runs.map(({ run, limit }) => [run, limit]));
+  const runs = plan.runs.map((run) => (run.limit === null ? run : { ...run, limit: limits.get(run.run) ?? run.limit }));
+  return { ...plan, bound: free.bound, runs };
+}
+
+/** Only for its bound and its limits. */
+const LEAST_SEARCH: PlanOptions = { evaluations: 0, exact: 'never' };
+
+function keyOf(starts: Starts): string {
+  return starts
+    .map((start) => `${idOf(start)} ${start.containers}`)
+    .sort()
+    .join();
+}
+
+/** The situation with other starts standing beside those that are held. */
+function withStanding(situation: FarmSituation, starts: Starts) {
+  const held = (situation.standing ?? []).filter(({ hold }) => hold !== 'accepted');
+  const isHeld = new Set(held.map(idOf));
+  const chosen = starts
+    .filter((start) => !isHeld.has(idOf(start)))
+    .map(({ benchDay, strainId, generation, sizeId, containers }): StandingStart => {
+      return { benchDay, strainId, generation, sizeId, containers, hold: 'accepted' };
+    })
+    .sort((one, other) => (idOf(one) < idOf(other) ? -1 : 1));
+  return { ...situation, standing: [...held, ...chosen] } satisfies FarmSituation;
+}
+
+/**
+ * What stands was assured: jars that only chance asks for are not given up because nothing is expected to go wrong. The
+ * search by chance gives them up itself when they are worth it.
+ */
+function keptUnlessWorthIt(situation: FarmSituation): FarmSituation {
+  const { costs, standing = [] } = situation;
+  if (standing.length === 0) return situation;
+  const perContainerChanged = Math.max(costs.perContainerChanged ?? 0, KEPT_SHARE * costs.perContainerStarted);
+  return { ...situation, costs: { ...costs, perContainerChanged } };
+}
+
+/** The plan with what its changes cost as the farm has it, whatever they weighed while it was looked for. */
+function withChangesCounted(situation: FarmSituation, plan: SpawnPlan): SpawnPlan {
+  const changes = changesCost(situation, plan.starts);
+  const cost = plan.cost - (plan.costParts.changes ?? 0) + changes;
+  const bound = Math.min(plan.bound, cost);
+  const gap = cost > 0 ? Math.max(0, (cost - bound) / cost) : 0;
+  const costParts = (situation.standing ?? []).length === 0 ? plan.costParts : { ...plan.costParts, changes };
+  return { ...plan, cost, costParts, bound, gap };
+}
+
+/** What the farm itself held and what it cannot honour; a start chosen here that found no room is no remark of its own. */
+function acceptedRemarks(situation: FarmSituation, plan: SpawnPlan): SpawnPlan['impossible'] {
+  const own = new Set((situation.standing ?? []).map(idOf));
+  const known = new Set(acceptSituation(situation).impossible.map(({ code, subject }) => `${code}|${subject}`));
+  return plan.impossible.filter(
+    ({ code, subject }) => code !== 'held-start-not-possible' || own.has(subject) || known.has(`${code}|${subject}`),
+  );
+}
+
+export function idOf({ benchDay, strainId, generation, sizeId }: Omit<StandingStart, 'containers' | 'hold'>): string {
+  return startId(benchDay, strainId, generation, sizeId);
+}
