@@ -13,7 +13,7 @@ import { type BenchSlot, benchSlots, handlingDays } from './timeline.js';
 /** What going beyond a shared limit costs while the strains bargain; in the end it is out of the question. */
 const BARGAINING_PRICE = 40;
 /** Temperatures, in containers' worth, at which the annealing begins and ends. */
-const WARM = 1.5;
+const WARM = 0.5;
 const COOL = 0.03;
 /**
  * Share of a cycle, and of a unit of culture, that is paid by the part used while it is warm, and the share of the budget
@@ -22,10 +22,13 @@ const COOL = 0.03;
 const SMOOTHING = 0.8;
 const SMOOTH_UNTIL = 0.8;
 /** Draws for one strain before the next has its turn. */
-const DRAWS_PER_TURN = 40;
+const DRAWS_PER_TURN = 20;
+/** Hand-outs a turn takes besides: one to begin with and one to settle. */
+const HAND_OUTS_PER_TURN = DRAWS_PER_TURN + 2;
+/** Turns after which runs that may take place in several ways have theirs. */
+const TURNS_PER_WAY = 2;
 /** Share of the budget for trying every single move at the end. */
 const SWEEPING_SHARE = 0.1;
-const SEED = 1;
 
 /** All decisions of a plan. */
 export interface FarmDecisions {
@@ -118,10 +121,11 @@ export class FarmSearch {
    * Improves what there is: annealing first, then every single move. Ends within all limits.
    * @param evaluations hand-outs to work out, over all strains
    * @param warmth 1 to begin anywhere, less to stay near
+   * @param seed of the draws
    */
-  improve(evaluations: number, warmth = 1): void {
+  improve(evaluations: number, warmth = 1, seed = 1): void {
     const share = evaluations / Math.max(1, this.searches.length);
-    this.anneal(share * (1 - SWEEPING_SHARE), warmth);
+    this.anneal(share * (1 - SWEEPING_SHARE), warmth, seededRandom(seed));
     for (const search of this.searches) {
       search.setLimitPrice(UNBREAKABLE);
       search.setSmoothing(0);
@@ -138,11 +142,10 @@ export class FarmSearch {
   }
 
   /** Cools down over the budget; for the last third limits are unbreakable. */
-  private anneal(evaluations: number, warmth: number): void {
-    const random = seededRandom(SEED);
+  private anneal(evaluations: number, warmth: number, random: SeededRandom): void {
     const { costs } = this.situation;
     const worth = costs.perContainerStarted + 0.2 * costs.perCycle + 0.01;
-    const turns = Math.ceil(evaluations / DRAWS_PER_TURN);
+    const turns = Math.ceil(evaluations / HAND_OUTS_PER_TURN);
     for (let turn = 0; turn < turns; turn += 1) {
       const share = turn / turns;
       const temperature = worth * warmth * WARM * (COOL / WARM) ** share;
@@ -153,6 +156,7 @@ export class FarmSearch {
         search.setSmoothing(smoothing);
         search.anneal(DRAWS_PER_TURN, temperature, random);
       }
+      if (turn % TURNS_PER_WAY > 0) continue;
       for (const run of this.flexible) this.annealWay(run, temperature, random);
     }
   }

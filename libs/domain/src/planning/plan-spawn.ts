@@ -12,7 +12,8 @@ import type { PeggedPlan } from './pegged-plan.js';
 import type { Impossibility, SpawnPlan } from './plan.js';
 import { changeCost, costParts } from './plan-cost.js';
 import { PlanReport } from './report-plan.js';
-import { DEFAULT_EFFORT, evaluationsFor, type SearchEffort } from './search-effort.js';
+import { budgetsOf, DEFAULT_EFFORT, type SearchEffort } from './search-effort.js';
+import { improveAnew, improveInRounds } from './search-rounds.js';
 import type { FarmSituation } from './situation.js';
 import type { LinearSolver } from './solver-port.js';
 import type { SpawnModel } from './spawn-model.js';
@@ -52,8 +53,10 @@ interface Found {
 /** Containers on hand and started up to which a farm is solved exactly: "under 50 jars" with room for what comes. */
 const SMALL_FARM_CONTAINERS = 60;
 /** With an accepted plan standing: how far from it, and how long, a better one is looked for. */
-const NEAR = 0.2;
+const NEAR = 0.6;
 const NEAR_SHARE = 0.5;
+/** Of the second search of a long one. */
+const ANOTHER_SEED = 1_000;
 /** Share of the budget when only the handling is open. */
 const HANDLING_SHARE = 0.15;
 
@@ -84,28 +87,35 @@ class Planning {
   private search(): number {
     const { farm, situation } = this;
     const { standing } = situation;
-    const evaluations = this.effort.evaluations ?? evaluationsFor(situation.runs.length);
+    const ways = farm.fields.reduce((sum, field) => sum + field.ways.length, 0);
+    const { waited, more } = budgetsOf(this.effort.evaluations, situation.runs.length, ways);
     farm.countChanges(false);
-    const bound = this.beginFromFlow();
-    farm.improve(standing.nothingElse ? evaluations * HANDLING_SHARE : evaluations);
+    const flow = this.flow();
+    flow?.begin();
+    const bound = flow?.bound ?? 0;
+    if (standing.nothingElse) farm.improve(waited.usual * HANDLING_SHARE);
+    else {
+      improveInRounds(farm, waited, 0);
+      if (more !== null) improveAnew(farm, () => flow?.begin(), more, ANOTHER_SEED);
+    }
     if (standing.until < 0 || standing.nothingElse || farm.isAsAccepted) return bound;
     farm.countChanges(true);
     const anywhere = { cost: farm.cost(), decisions: farm.decisions() };
     farm.beginFromStanding();
-    farm.improve(evaluations * NEAR_SHARE, NEAR);
+    farm.improve((more ?? waited).usual * NEAR_SHARE, NEAR);
     if (anywhere.cost < farm.cost()) farm.decide(anywhere.decisions);
     farm.countChanges(false);
     return bound;
   }
 
-  private beginFromFlow(): number {
+  /** The least flow, or null when there is none: a bound below every plan, and whole starts near it to begin from. */
+  private flow(): { readonly bound: number; readonly begin: () => void } | null {
     const relaxation = flowRelaxation(this.situation, this.farm.fields, this.farm.shared);
     const session = this.solver.relax(relaxation.programme);
     const { status, objective, values } = session.solve();
     session.close();
-    if (status !== 'optimal') return 0;
-    this.farm.beginFromFlow(relaxation, values);
-    return objective;
+    if (status !== 'optimal') return null;
+    return { bound: objective, begin: () => this.farm.beginFromFlow(relaxation, values) };
   }
 
   private asSearched(bound: number): Found {

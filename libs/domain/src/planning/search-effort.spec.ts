@@ -4,7 +4,7 @@ import { addDays } from '../calendar/calendar-day.js';
 import { checkPlan } from './check-plan.js';
 import { highsSolver } from './highs-solver.js';
 import { planSpawn } from './plan-spawn.js';
-import { evaluationsFor, thoroughEffort } from './search-effort.js';
+import { budgetsOf, evaluationsFor, thoroughEffort } from './search-effort.js';
 import type { FarmSituation } from './situation.js';
 import type { LinearSolver } from './solver-port.js';
 
@@ -37,6 +37,17 @@ describe('search effort', () => {
     expect(evaluationsFor(156)).toBe(Math.round(evaluationsFor(78) / 2));
     expect(evaluationsFor(1)).toBe(evaluationsFor(2));
     expect(thoroughEffort(78).evaluations).toBeGreaterThan(10 * evaluationsFor(78));
+  });
+
+  it('goes on only where a hand-out is quick, and spends what is asked beyond that on a second search', () => {
+    const usual = evaluationsFor(30);
+    expect(budgetsOf(undefined, 30, 30)).toEqual({ waited: { usual, most: 4 * usual }, more: null });
+    expect(budgetsOf(undefined, 30, 118)).toEqual({ waited: { usual, most: usual }, more: null });
+    expect(budgetsOf(500, 30, 30)).toEqual({ waited: { usual: 500, most: 500 }, more: null });
+    expect(budgetsOf(10 * usual, 30, 30)).toEqual({
+      waited: { usual, most: 4 * usual },
+      more: { usual: 6 * usual, most: 6 * usual },
+    });
   });
 
   it('finds a cheaper plan the longer it looks, each within all limits', async () => {
