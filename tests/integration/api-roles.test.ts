@@ -62,6 +62,7 @@ const HAND_CHANGES = [
   'POST /api/calendar-feeds',
   'POST /api/calendar-feeds/{feedId}/revoke',
   'POST /api/sterilising/traces',
+  'POST /api/preparation/grain',
   'POST /api/plan/what-if',
 ];
 

@@ -42,6 +42,7 @@ const PARTICULAR: Readonly<Record<string, unknown>> = {
   'file_import.state': 'previewed',
   'workbook_file.reason': 'weekly',
   'staff_pin.offline_iterations': 600_000,
+  'grain_stock_entry.kind': 'counted',
   'lot.origin': 'inoculated',
   'lot.strain_id': 'parent',
   'lot.generation': 1,

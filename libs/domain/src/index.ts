@@ -18,6 +18,7 @@ export * from './preparation/index.js';
 export * from './rates/index.js';
 export * from './runs/index.js';
 export * from './species/index.js';
+export * from './staff/index.js';
 export * from './statistics/index.js';
 export * from './sterilising/index.js';
 export * from './stock/index.js';

@@ -13,6 +13,7 @@ export * from './jobs/index.js';
 export * from './labels/index.js';
 export * from './photos/index.js';
 export * from './plan/index.js';
+export * from './preparation/index.js';
 export * from './rates/index.js';
 export * from './readiness/index.js';
 export * from './recall/index.js';

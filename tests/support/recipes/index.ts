@@ -5,6 +5,7 @@ import { recipes as farm } from './farm.js';
 import { recipes as identity } from './identity.js';
 import { recipes as oldSheets } from './old-sheets.js';
 import { recipes as plan } from './plan.js';
+import { recipes as preparation } from './preparation.js';
 import { recipes as rates } from './rates.js';
 import type { Recipes } from './recipe.js';
 import { recipes as staff } from './staff.js';
@@ -19,6 +20,7 @@ export const allRecipes: Recipes = {
   ...bench,
   ...identity,
   ...plan,
+  ...preparation,
   ...rates,
   ...sterilising,
   ...stock,

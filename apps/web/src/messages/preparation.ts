@@ -3,6 +3,8 @@ export const preparation = {
   'screen.preparation': 'Preparation',
 
   'command.addSizeToBatch': 'Add another size',
+  'command.grainBought': 'So much was bought',
+  'command.grainCounted': 'So much is there now',
 
   'field.bulkDensity': 'Bulk density as bought',
   'field.chalkOnHand': 'Chalk on hand',
@@ -19,6 +21,8 @@ export const preparation = {
   'field.scaleStep': 'Smallest step of the scale',
   'field.soaked': 'The grain is soaked overnight first',
   'field.spare': 'Spare grain',
+  'field.stockedGrain': 'Grain counted or bought',
+  'field.stockedMass': 'How much of it, as bought',
   'field.wetSample': 'Sample before drying',
 
   'column.dryOfEach': 'Dry grain in each',
@@ -29,6 +33,20 @@ export const preparation = {
   'column.toBuy': 'To buy',
 
   'unit.gramsPerLitre': 'g/L',
+
+  'grain.account': 'Counted {counted} ({at}), bought {bought} and soaked {soaked} since, by the bench log.',
+  'grain.how':
+    'Count when you like: the newest count stands in the place of everything before it. What is soaked at the bench is taken off by itself. Grain never holds a plan up: it can be bought within days (common practice, no source).',
+  'grain.needed': 'Needed from today: {week} for this week, {fourWeeks} for four weeks.',
+  'grain.notCounted': '{grain}: not counted yet',
+  'grain.onHand': '{grain}: {mass} on hand',
+  'grain.outOfDate':
+    '{grain}: the count is out of date. More was soaked than there can have been: count it again, or enter what was bought',
+  'grain.reaches': 'It reaches for all the plan prepares.',
+  'grain.runsOut': 'It does not reach for {day}: buy by {by}. {missing} more cover four weeks.',
+  'grain.runsOutLater': 'It reaches for four weeks, but not for {day}: buy by {by}.',
+  'grain.stock': 'Grain in stock',
+  'grain.unweighed': '{count, plural, one {One batch} other {# batches}} without a weight not taken off.',
 
   'preparation.ask': 'What to fill',
   'preparation.between': '({low} to {high})',
@@ -63,6 +81,8 @@ export const preparation = {
   'preparation.noMass': 'Write the masses as numbers in grams.',
   'preparation.noPlan': 'This week’s plan asks for no preparation; fill in what you need.',
   'preparation.ofPlan': '{jars, plural, one {# jar} other {# jars}} for the bench on {day}',
+  'preparation.onHandKnown': 'Filled in from the grain in stock below; another number here is only tried out.',
+  'preparation.onHandUnknown': 'Count it below, and it is filled in from then on.',
   'preparation.otherSize': 'another volume',
   'preparation.packs': '{packs} × sack, {mass}',
   'preparation.perJar': 'Into each jar',

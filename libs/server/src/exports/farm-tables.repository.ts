@@ -2,8 +2,27 @@ import { type GrowerTx, Prisma } from '../platform/index.js';
 
 /** Tables of a farm in the order in which their rows can be put back: what is pointed at comes first. */
 export const FARM_TABLES = [
-  ...['staff', 'staff_name', 'device', 'farm_settings', 'exchange_settings', 'plan_settings', 'import_mapping'],
-  ...['room', 'shelf', 'strain', 'container_size', 'container_pool', 'recipe', 'grain_batch', 'steriliser_cycle'],
+  ...[
+    'staff',
+    'staff_name',
+    'staff_away',
+    'device',
+    'farm_settings',
+    'exchange_settings',
+    'plan_settings',
+    'import_mapping',
+  ],
+  ...[
+    'room',
+    'shelf',
+    'strain',
+    'container_size',
+    'container_pool',
+    'recipe',
+    'grain_batch',
+    'grain_stock_entry',
+    'steriliser_cycle',
+  ],
   ...['lot', 'jar', 'bulk_run', 'bulk_run_strain', 'bench_counter', 'bench_entry', 'bench_entry_thing', 'bench_void'],
   ...['jar_draw', 'harvest', 'cycle_trace', 'bench_photo', 'plan', 'plan_pin', 'watch_flag'],
 ] as const;

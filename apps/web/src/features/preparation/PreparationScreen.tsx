@@ -1,6 +1,7 @@
 import './preparation.css';
 import type { Farm, Week } from '@jarfold/contracts';
 import { useLocation, useSearch } from 'wouter';
+import { useGrainStock } from '../../api/preparation.js';
 import { useWeek } from '../../api/week.js';
 import { t } from '../../messages/translate.js';
 import { Button } from '../../ui/Button.js';
@@ -11,11 +12,13 @@ import { Panel } from '../../ui/Panel.js';
 import { Amounts } from './Amounts.js';
 import { AskBoxes } from './AskBoxes.js';
 import { DryingTest } from './DryingTest.js';
+import { GrainStock } from './GrainStock.js';
 import { HoldPanel } from './HoldPanel.js';
 import {
   formFrom,
   type LineText,
   linesOfPlan,
+  onHandBox,
   type PreparationForm,
   searchOf,
   startingForm,
@@ -30,9 +33,11 @@ import { Steps } from './Steps.js';
 export default function PreparationScreen({ farm }: { readonly farm: Farm }) {
   const week = useWeek(null);
   const planned = (week.data?.preparations ?? []).filter(({ day }) => day >= (week.data?.today ?? day));
-  const start = startingForm(farm, planned[0] ? linesOfPlan(planned[0], farm) : []);
+  const stock = useGrainStock();
   const [, go] = useLocation();
   const search = new URLSearchParams(useSearch());
+  const inStock = onHandBox(stock.data?.items ?? [], search.get('grain') ?? farm.settings.grain);
+  const start = startingForm(farm, planned[0] ? linesOfPlan(planned[0], farm) : [], inStock);
   const form = formFrom(search, start);
   const change = (next: Partial<PreparationForm>) =>
     go(`/preparation?${searchOf({ ...form, ...next }, start)}`, { replace: true });
@@ -60,7 +65,8 @@ export default function PreparationScreen({ farm }: { readonly farm: Farm }) {
           )}
         </div>
       </div>
-      {worked.ok && <Shopping result={worked.result} form={form} onChange={change} />}
+      {worked.ok && <Shopping result={worked.result} form={form} inStock={inStock} onChange={change} />}
+      <GrainStock grains={farm.grains} usual={farm.settings.grain} />
       <Steps soaked={form.soak === 'yes'} onChange={(soak) => change({ soak: soak ? 'yes' : 'no' })} />
       <DryingTest target={worked.ok ? worked.wanted.targetMoisture : null} />
       <Caution hazards={form.method === 'pressure' ? ['pressure', 'hotGlass', 'boiling'] : ['boiling', 'hotGlass']} />

@@ -10,10 +10,13 @@ import type { PreparationForm } from './preparation-form.js';
 export function Shopping({
   result,
   form,
+  inStock,
   onChange,
 }: {
   readonly result: BenchPreparation;
   readonly form: PreparationForm;
+  /** What the box of grain on hand is filled with from the stock; empty when that is not known. */
+  readonly inStock: string;
   readonly onChange: (change: Partial<PreparationForm>) => void;
 }) {
   const has = (item: string) => result.shopping.some((line) => line.item === item);
@@ -45,7 +48,11 @@ export function Shopping({
         ]}
       />
       <div className="field-grid">
-        <TextField label={t('field.grainOnHand')} {...box('grainOnHand')} />
+        <TextField
+          label={t('field.grainOnHand')}
+          hint={t(inStock === '' ? 'preparation.onHandUnknown' : 'preparation.onHandKnown')}
+          {...box('grainOnHand')}
+        />
         <TextField label={t('field.sack')} hint={t('preparation.sackHint')} {...box('sack')} />
         {has(GYPSUM) && <TextField label={t('field.gypsumOnHand')} {...box('gypsumOnHand')} />}
         {result.chalkG > 0 && <TextField label={t('field.chalkOnHand')} {...box('chalkOnHand')} />}

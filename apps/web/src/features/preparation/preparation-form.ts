@@ -1,4 +1,4 @@
-import type { ContainerSizeJson, Farm, Week } from '@jarfold/contracts';
+import type { ContainerSizeJson, Farm, GrainStockItem, Week } from '@jarfold/contracts';
 import {
   type BenchPreparation,
   benchPreparation,
@@ -8,6 +8,7 @@ import {
   fractionToPercent,
   GYPSUM,
   grainKinds,
+  gramsToKilograms,
   heatMethods,
   kilogramsToGrams,
   mineralRecipes,
@@ -56,8 +57,17 @@ const BOXES: readonly TextBox[] = [
 const plain = (value: number): string => String(Number(value.toPrecision(6)));
 const percent = (share: number): string => plain(fractionToPercent(share));
 
-/** What the boxes hold before anyone touches them: the farm's settings, published values, and the plan's next jars. */
-export function startingForm(farm: Farm, planned: readonly LineText[]): PreparationForm {
+/** What the box of grain on hand is filled with from the stock; empty when that is not known. */
+export function onHandBox(stock: readonly GrainStockItem[], grain: string): string {
+  const onHandG = stock.find((item) => item.grain.key === grain)?.onHandG ?? null;
+  return onHandG === null ? '' : plain(gramsToKilograms(onHandG));
+}
+
+/**
+ * What the boxes hold before anyone touches them: the farm's settings, published values, the plan's next jars, and the
+ * grain in stock.
+ */
+export function startingForm(farm: Farm, planned: readonly LineText[], grainOnHand: string): PreparationForm {
   const { settings } = farm;
   const grain = findGrain(settings.grain) ?? grainKinds[0]!;
   return {
@@ -71,7 +81,7 @@ export function startingForm(farm: Farm, planned: readonly LineText[]): Preparat
     altitude: plain(settings.altitudeM ?? 0),
     rated: '',
     places: plain(settings.rhythm.vesselPlaces),
-    ...{ grainOnHand: '', sack: '', gypsumOnHand: '', chalkOnHand: '', soak: 'no' },
+    ...{ grainOnHand, sack: '', gypsumOnHand: '', chalkOnHand: '', soak: 'no' },
   };
 }
 

@@ -18,6 +18,8 @@ import { Panel } from '../../ui/Panel.js';
 import { placeWords } from '../../ui/place-words.js';
 import { Tape } from '../../ui/Tape.js';
 import type { DayOfWork } from './days-of-work.js';
+import { GrainInStock } from './GrainInStock.js';
+import { coveredShare, jarsToHandOver, orderCoverage } from './order-words.js';
 
 /** One day's work in the order it is done: prepare grain, start jars, move jars, spawn the runs. */
 export function DaySheet({ work, today }: { readonly work: DayOfWork; readonly today: CalendarDay }) {
@@ -88,6 +90,7 @@ function Preparation({ preparation }: { readonly preparation: WeekPreparation })
         {grain.chalkG > 0 && <Amount label={t('week.prepare.chalk')} value={formatMass(grain.chalkG)} />}
         <Amount label={t('week.prepare.cycles')} value={formatCount(cycles)} />
       </dl>
+      <GrainInStock grain={grain.grainKey} />
       <p className="soft small">
         {t('week.prepare.moisture', {
           share: formatShare(grain.targetMoisture),

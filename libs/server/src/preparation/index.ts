@@ -1,0 +1,1 @@
+export { GrainStockService } from './grain-stock.service.js';
