@@ -19,9 +19,7 @@ export const ahead = {
   'column.wetSubstrate': 'Wet substrate',
 
   'ahead.andMore': '{named} and {count, plural, one {# more} other {# more}}',
-  'ahead.bearing': 'How runs bear',
-  'ahead.bearingLead':
-    'What the weeks above rest on: finished runs of this farm drawn toward published values while they are few.',
+  'ahead.bearing': 'What these weeks rest on: how each strain’s finished runs bore, in Yield',
   'ahead.care.low': 'the low end',
   'ahead.care.mean': 'the average',
   'ahead.harvest': 'Harvest by week',
@@ -47,7 +45,7 @@ export const ahead = {
   'ahead.promiseError.day': 'Choose the day it is promised for.',
   'ahead.promiseError.mass': 'Write the kilograms as a number above 0.',
   'ahead.promiseError.weeks': 'Write a whole number of weeks from 1 to 26.',
-  'ahead.promiseHint': 'Of what runs bear, as in the table at the end. With the low end something is mostly left over.',
+  'ahead.promiseHint': 'Of what runs bear, as Yield shows it. With the low end something is mostly left over.',
   'ahead.promiseLead':
     'What promised kilograms need in runs, substrate and spawn, on the weekdays your runs are made on.',
   'ahead.promiseNothing': 'No further run is needed.',

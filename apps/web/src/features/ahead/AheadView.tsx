@@ -1,9 +1,9 @@
 import './ahead.css';
 import type { Farm } from '@jarfold/contracts';
+import { Link } from 'wouter';
 import { useAhead } from '../../api/ahead.js';
 import { t } from '../../messages/translate.js';
 import { QueryStates } from '../../ui/QueryStates.js';
-import { BearingTable } from './BearingTable.js';
 import { HarvestPanel } from './HarvestPanel.js';
 import { PromisePanel } from './PromisePanel.js';
 import { SpawnPanel } from './SpawnPanel.js';
@@ -20,7 +20,9 @@ export function AheadView({ farm }: { readonly farm: Farm }) {
           <HarvestPanel ahead={data} />
           <PromisePanel strains={farm.strains.filter(({ archived }) => !archived)} />
           <SpawnPanel ahead={data} />
-          {data.bearings.length > 0 && <BearingTable title={t('ahead.bearing')} bearings={data.bearings} />}
+          <p className="soft">
+            <Link href="/rates/yield">{t('ahead.bearing')}</Link>
+          </p>
         </>
       )}
     </QueryStates>

@@ -7,7 +7,7 @@ import { useFlags, useSeeFlag } from '../../api/watch.js';
 import { t } from '../../messages/translate.js';
 import { Button, LinkButton } from '../../ui/Button.js';
 import { Failure } from '../../ui/Failure.js';
-import { dayWords, formatDay, formatMoment } from '../../ui/format/index.js';
+import { formatDay, formatMoment, houseWords } from '../../ui/format/index.js';
 import { Notice } from '../../ui/Notice.js';
 import { Panel } from '../../ui/Panel.js';
 import { Tape } from '../../ui/Tape.js';
@@ -64,7 +64,7 @@ function Kinds({ flags, folded }: { readonly flags: readonly FlagJson[]; readonl
           <h3 className="flag__kind">
             {t(FLAG_WORDS[kind])}{' '}
             <span className="soft">
-              {own.length === 1 ? dayWords(own[0]!.what) : t('watch.count', { count: own.length })}
+              {own.length === 1 ? houseWords(own[0]!.what) : t('watch.count', { count: own.length })}
             </span>
           </h3>
         </summary>
@@ -102,11 +102,11 @@ export function FlagCard({ flag, settled }: { readonly flag: FlagJson; readonly 
         <div className="flag">
           <div className="flag__words stack stack--tight">
             {settled !== undefined && <h3>{t(FLAG_WORDS[flag.kind])}</h3>}
-            <p className="flag__what">{dayWords(flag.what)}</p>
-            <p className="soft">{dayWords(flag.why)}</p>
+            <p className="flag__what">{houseWords(flag.what)}</p>
+            <p className="soft">{houseWords(flag.why)}</p>
             {settled === undefined && (
               <p>
-                <strong>{t('watch.do')}</strong> {dayWords(flag.action)}
+                <strong>{t('watch.do')}</strong> {houseWords(flag.action)}
               </p>
             )}
             <p className="soft small">{settled ?? t('watch.since', { day: formatDay(flag.since) })}</p>

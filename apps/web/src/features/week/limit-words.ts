@@ -1,7 +1,7 @@
 import type { Week } from '@jarfold/contracts';
 import { isCalendarDay } from '@jarfold/domain';
 import { type MessageKey, t } from '../../messages/translate.js';
-import { dayWords, formatDay } from '../../ui/format/index.js';
+import { formatDay, houseWords } from '../../ui/format/index.js';
 
 type Limit = NonNullable<Week['shortages'][number]['limit']>;
 
@@ -34,7 +34,7 @@ export function limitWords(limit: Limit, where: string | null) {
  */
 export function planDetail(limit: Limit | null, message: string | null): string | null {
   if (message === null || limit === 'cost' || AN_ID.test(message)) return null;
-  return dayWords(message);
+  return houseWords(message);
 }
 
 function placeOf(where: string | null): string {

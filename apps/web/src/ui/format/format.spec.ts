@@ -10,9 +10,19 @@ import {
   formatVolume,
   formatWeekOf,
   formatWeekSpan,
+  houseWords,
 } from './index.js';
 
 describe('formats at the edge', () => {
+  it('a sentence of the domain has its days and grams as the screens write them', () => {
+    expect(houseWords('2 chilled jars of OY1-26W40-1 (1300 g) too old in 6 days, on 2026-12-01.')).toMatch(
+      /^2 chilled jars of OY1-26W40-1 \(1.3 kg\) too old in 6 days, on Tue,? 1 Dec\.$/,
+    );
+    expect(houseWords('Weigh 40.5 g of it, of 12345 gross, by 2026-02-30.')).toBe(
+      'Weigh 41 g of it, of 12345 gross, by 2026-02-30.',
+    );
+  });
+
   it('a mass below a kilogram is shown in grams, from a kilogram on in kilograms', () => {
     expect(formatMass(240)).toBe('240 g');
     expect(formatMass(999)).toBe('999 g');

@@ -1,3 +1,3 @@
 export * from './day.js';
-export * from './day-words.js';
+export * from './house-words.js';
 export * from './quantity.js';
