@@ -30,7 +30,7 @@ const SHARE_BESIDE_STANDING = 0.5;
 /** A plan is changed for so much of what making it costs, not for less: nobody trusts a plan that changes every day. */
 const WORTH_CHANGING = 0.01;
 /** And for so much more of one usual run's assurance: draws tell it no more finely. */
-const ASSURANCE_WORTH_CHANGING = 0.005;
+const ASSURANCE_WORTH_CHANGING = 0.015;
 /** A little more than it saves not to start a container. */
 const KEPT_SHARE = 1.1;
 /** Every mending is worth the change; a plan that comes to no rest within so many is told as it is. */

@@ -7,7 +7,7 @@ type Started = Pick<PlannedStart, 'benchDay' | 'strainId' | 'generation' | 'size
 
 /** What is agreed on for so many days ahead is prepared for already: a change of it weighs so many times as much. */
 const NEAR_DAYS = 7;
-const NEAR_TIMES = 5;
+const NEAR_TIMES = 20;
 
 /** The starts that stand, and how much a change of one weighs where plans are compared. */
 export class StandingWeights {
