@@ -50,13 +50,15 @@ describe('attribution on simulated farm-years', () => {
     expect(blamed).toBeLessThanOrEqual(5);
   });
 
-  it('blames nobody but shaken cycles when every cycle has a good or bad day of its own', () => {
+  it('blames nobody but cycles that had a bad day in at least 95 of 100 years in which every cycle has a day of its own', () => {
     let blamed = 0;
-    for (let seed = 0; seed < 40; seed++) {
-      const { causes } = year(40_000 + seed, { cycleShock: 0.5 });
-      if (causes.some(({ members }) => members.every(({ factor }) => factor !== 'cycle'))) blamed++;
+    for (let seed = 0; seed < 100; seed++) {
+      const { lots, blanks, cycleOdds } = simulatedFarmYear(40_000 + seed, { ...usualFarm, cycleShock: 0.5 });
+      // A cycle that made its jars' odds half as bad again or worse is rightly named, though nobody planted it.
+      const isGuilty = ({ level }: { level: string }) => (cycleOdds.get(level) ?? 1) >= 1.5;
+      if (answer(lots, blanks).causes.some(({ members }) => !members.some(isGuilty))) blamed++;
     }
-    expect(blamed).toBeLessThanOrEqual(3);
+    expect(blamed).toBeLessThanOrEqual(5);
   });
 
   it('names a hand and a room that always go together as one set, and blames no one of them alone', () => {

@@ -4,6 +4,8 @@ import { type ObservedBlank, type ObservedLot, type SeededRandom, seededRandom }
 export interface FarmYear {
   readonly lots: readonly ObservedLot[];
   readonly blanks: readonly ObservedBlank[];
+  /** Odds ratio of each cycle's own good or bad day. */
+  readonly cycleOdds: ReadonlyMap<string, number>;
 }
 
 export interface Planted {
@@ -69,6 +71,7 @@ export function simulatedFarmYear(seed: number, settings: FarmSettings = usualFa
   const random = seededRandom(seed);
   const lots: ObservedLot[] = [];
   const blanks: ObservedBlank[] = [];
+  const cycleOdds = new Map<string, number>();
   const mothers = new Map<string, { name: string; left: number }>();
   let [cycle, cycleLeft, method, shock, dayOperator, motherCount] = [0, 0, 'M1', 0, 'O1', 0];
   for (let i = 0; i < settings.lots; i++) {
@@ -81,6 +84,7 @@ export function simulatedFarmYear(seed: number, settings: FarmSettings = usualFa
         ['M2', 0.3],
       ]);
       shock = settings.cycleShock * random.normal();
+      cycleOdds.set(`C${cycle}`, Math.exp(shock));
       const touched = { grain: batch, cycle: `C${cycle}`, method };
       blanks.push({
         contaminated: Number(random.uniform() < rateOf(settings, touched, shock)),
@@ -137,7 +141,7 @@ export function simulatedFarmYear(seed: number, settings: FarmSettings = usualFa
       factors,
     });
   }
-  return { lots, blanks };
+  return { lots, blanks, cycleOdds };
 }
 
 function rateOf({ baseRate, planted }: FarmSettings, factors: Readonly<Record<string, string>>, shock: number): number {
