@@ -36,10 +36,10 @@ describe('search in rounds', () => {
   });
 
   it('is never dearer for going on: it keeps the best there was after any round', () => {
-    const costs = [1, 2, 4, 8].map((times) => {
+    const costs = Array.from({ length: 14 }, (_, place) => place + 1).map((rounds) => {
       const farm = farmWith(8);
       farm.beginFromStanding();
-      improveInRounds(farm, { usual: 60, most: times * 60 }, 0);
+      improveInRounds(farm, { usual: 400, most: (1 + rounds / 4) * 400 }, 0);
       return farm.cost();
     });
     expect(costs).toEqual([...costs].sort((one, other) => other - one));
