@@ -82,7 +82,7 @@ function FarmBench({ opening, growerId }: { readonly opening: Opening; readonly 
   useEffect(() => {
     openBrowserBench(growerId).then(setBench, () => setFault(true));
   }, [growerId]);
-  useEffect(() => (bench ? sendPhotos(bench.core, bench.store) : undefined), [bench]);
+  useEffect(() => (bench ? sendPhotos(growerId, bench.core, bench.store) : undefined), [bench, growerId]);
   if (fault) return <Alone>{t('bench.noStorage')}</Alone>;
   return bench ? (
     <AtWork opening={opening} bench={bench} growerId={growerId} />
