@@ -1,7 +1,10 @@
 import { randomUUID } from 'node:crypto';
 import { afterAll, beforeAll, describe, expect, it, jest } from '@jest/globals';
+import { defaultLimits } from '../../libs/workbook/src/package/limits.js';
+import { readCells } from '../../libs/workbook/src/package/read-cells.js';
 import { startApi, type TestApi, type World } from '../support/api-app.js';
 import { type PlantedFarm, plantFarm } from '../support/planted-farm.js';
+import { FILE_HEADERS } from '../support/recipes/workbooks.js';
 
 const NOW = new Date('2026-11-25T12:00:00Z');
 // A change of the runs is answered once it is planned anew, which a busy machine takes its time for.
@@ -156,6 +159,42 @@ describe('an order for jars', () => {
     const hand = await farm.colleague('hand');
     expect((await hand.call('POST', '/api/runs', one())).status).toBe(403);
     expect((await hand.call('GET', `/api/runs/${order.id}`)).body).toMatchObject({ kind: 'order', jars: 3 });
+    await cancel(order);
+  });
+});
+
+describe('what others are told of an order', () => {
+  it('lot records let its jar be shipped, not made into anything, and tell of no end of it', async () => {
+    const order = await add({ jars: 1 });
+    const jarId = planted.jarIds[1]![0]!;
+    const payload = { runId: order.id, draws: [{ jarId, amount: { by: 'all' } }] };
+    await planted.log('2026-11-25T09:00:00Z', 'drawn_for_run', payload);
+    const { bytes } = await farm.call('GET', `/api/traceability/epcis?lotId=${planted.lotIds[1]}`);
+    const told = JSON.parse(bytes.toString()).epcisBody.eventList as Record<string, unknown>[];
+    const after = told.filter((event) => JSON.stringify(event).includes(jarId) && event.bizStep !== 'commissioning');
+    expect(after.map(({ type, bizStep, epcList }) => [type, bizStep, epcList])).toEqual([
+      ['ObjectEvent', 'shipping', [`urn:uuid:${jarId}`]],
+    ]);
+    expect(JSON.stringify(told)).not.toContain(order.id);
+    await cancel(order);
+  });
+
+  it('the weekly workbook shows it on a sheet to read, and comes back without a change', async () => {
+    const order = await add({ jars: 2, forWhom: '=1+1' });
+    await farm.call('POST', '/api/plan');
+    const { body: asked } = await farm.call('POST', '/api/workbooks', { week: '2026-W49' });
+    expect(await farm.make(asked.id)).toBe('ready');
+    const { bytes } = await farm.call('GET', `/api/workbooks/${asked.id}/file`);
+    const { sheets } = await readCells(bytes, defaultLimits);
+    const textsOf = (name: string) =>
+      sheets
+        .find((sheet) => sheet.name === name)!
+        .rows.flatMap(({ cells }) => cells.flatMap(({ content }) => (content.kind === 'text' ? [content.text] : [])));
+    expect(textsOf('Orders')).toEqual(expect.arrayContaining([order.name, '=1+1']));
+    expect(textsOf('Bulk runs')).not.toContain(order.name);
+    const back = await farm.call('POST', '/api/imports/workbook?name=week.xlsx', bytes, FILE_HEADERS);
+    expect(back.body).toMatchObject({ problems: [], counts: { added: 0, changed: 0, cancelled: 0, conflicts: 0 } });
+    expect((await read(order.id)).state).toBe('planned');
     await cancel(order);
   });
 });

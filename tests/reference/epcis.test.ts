@@ -30,6 +30,11 @@ const lot = (n: number, part: Partial<TraceLot> = {}): TraceLot => ({
   ...part,
 });
 
+const GONE = { goneAt: '2026-11-01T10:00:00.000Z' };
+const draw = (jarNumber: number, massG: number) => ({
+  ...{ entryId: id(5), jarId: id(jarNumber), at: '2026-11-01T10:00:00.000Z', massG },
+});
+
 /** Every kind of event a farm's records hold. */
 const records: TraceRecords = {
   growerId: id(1),
@@ -56,9 +61,13 @@ const records: TraceRecords = {
           goneAt: '2026-10-10T10:00:00.000Z',
         }),
         jar(402),
+        jar(403, { ...GONE, state: 'emptied', goneReason: 'emptied', leftG: 0, drawnG: 600 }),
+        jar(404, { drawnG: 200, leftG: 400 }),
       ],
       draws: [
-        { entryId: id(5), jarId: id(400), at: '2026-11-01T10:00:00.000Z', massG: 600, runId: id(6), runName: 'Run' },
+        { ...draw(400, 600), runId: id(6), runName: 'Run', runKind: 'bulk' },
+        { ...draw(403, 600), runId: id(8), runName: 'Order', runKind: 'order' },
+        { ...draw(404, 200), runId: id(8), runName: 'Order', runKind: 'order' },
       ],
     }),
   ],
@@ -77,8 +86,25 @@ describe('lot records as EPCIS 2.0', () => {
       'ObjectEvent DELETE decommissioning',
       'ObjectEvent DELETE destroying',
       'ObjectEvent OBSERVE inspecting',
+      'ObjectEvent OBSERVE shipping',
       'TransformationEvent  commissioning',
     ]);
+  });
+
+  it('let a whole jar for an order leave as itself, and grams of an opened one as grams; neither is made into anything', () => {
+    const shipped = eventList.filter(({ bizStep }) => bizStep === 'shipping');
+    expect(shipped.map(({ epcList, quantityList, disposition }) => ({ epcList, quantityList, disposition }))).toEqual([
+      { epcList: [`urn:uuid:${id(403)}`], quantityList: undefined, disposition: 'in_transit' },
+      {
+        epcList: undefined,
+        quantityList: [{ epcClass: `urn:uuid:${id(4)}`, quantity: 200, uom: 'GRM' }],
+        disposition: 'in_transit',
+      },
+    ]);
+    const ended = eventList.filter(({ action }) => action === 'DELETE').map(({ epcList }) => epcList);
+    expect(JSON.stringify(ended)).not.toContain(id(403));
+    const made = eventList.filter(({ type }) => type === 'TransformationEvent');
+    expect(JSON.stringify(made)).not.toContain(id(8));
   });
 
   it('are valid by the schema GS1 publishes', () => {

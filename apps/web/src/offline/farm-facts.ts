@@ -10,6 +10,7 @@ export type SizeFacts = FarmFacts['sizes'][number];
 export type RoomFacts = FarmFacts['rooms'][number];
 export type ShelfFacts = FarmFacts['shelves'][number];
 export type RunFacts = FarmFacts['runs'][number];
+export type OrderFacts = NonNullable<RunFacts['order']>;
 export type StaffFacts = FarmFacts['staff'][number];
 export type BenchJob = FarmFacts['jobs']['jobs'][number];
 

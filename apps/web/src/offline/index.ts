@@ -4,6 +4,7 @@ export type {
   BenchPicture,
   ChangesSince,
   FarmFacts,
+  OrderFacts,
   RoomFacts,
   RunFacts,
   ShelfFacts,

@@ -1,7 +1,7 @@
-import type { TraceHarvest, TraceLot, TraceRecords } from './trace-records.js';
+import type { TraceDraw, TraceHarvest, TraceLot, TraceRecords } from './trace-records.js';
 
 /**
- * Lot records as an EPCIS 2.0 document: what was made from what, looked at, used up and thrown away.
+ * Lot records as an EPCIS 2.0 document: what was made from what, looked at, used up, shipped and thrown away.
  *
  * Things are named by `urn:uuid:` addresses (RFC 9562), since a small farm has no company prefix of its own; masses are
  * in grams (`GRM`, UN/CEFACT recommendation 20).
@@ -61,17 +61,41 @@ function findingEvents(lot: TraceLot, records: TraceRecords): Event[] {
 }
 
 function drawEvents(lot: TraceLot, records: TraceRecords): Event[] {
-  return lot.draws.map(({ entryId, at, jarId, massG, runId }) => ({
+  return lot.draws.map((draw) =>
+    draw.runKind === 'order' ? shippedEvent(draw, lot, records) : spawnedEvent(draw, lot, records),
+  );
+}
+
+/** A whole jar leaves as itself; grams out of one that was opened before leave as grams of its lot. */
+function shippedEvent(draw: TraceDraw, lot: TraceLot, records: TraceRecords): Event {
+  const { entryId, at, jarId, massG } = draw;
+  const what = isWholeJar(draw, lot)
+    ? { epcList: [urn(jarId)] }
+    : { quantityList: [{ epcClass: urn(lot.id), quantity: massG, uom: 'GRM' }] };
+  return {
+    ...{ type: 'ObjectEvent', ...frameOf(at, `${entryId}#${jarId}`, records), action: 'OBSERVE', ...what },
+    ...{ bizStep: 'shipping', disposition: 'in_transit' },
+  };
+}
+
+function isWholeJar({ jarId, massG, runKind }: TraceDraw, { jars }: TraceLot): boolean {
+  return runKind === 'order' && massG >= (jars.find(({ id }) => id === jarId)?.madeG ?? Number.POSITIVE_INFINITY);
+}
+
+function spawnedEvent({ entryId, at, jarId, massG, runId }: TraceDraw, lot: TraceLot, records: TraceRecords): Event {
+  return {
     ...{ type: 'TransformationEvent', ...frameOf(at, `${entryId}#${jarId}`, records) },
     inputQuantityList: [{ epcClass: urn(lot.id), quantity: massG, uom: 'GRM' }],
     outputQuantityList: [{ epcClass: urn(runId) }],
     ...{ transformationID: urn(runId), bizStep: 'commissioning', disposition: 'in_progress' },
-  }));
+  };
 }
 
+/** A jar that was shipped is not undone here: where it ends, its new keeper knows. */
 function goneEvents(lot: TraceLot, records: TraceRecords): Event[] {
+  const shipped = new Set(lot.draws.flatMap((draw) => (isWholeJar(draw, lot) ? [draw.jarId] : [])));
   return lot.jars.flatMap(({ id, goneAt, goneReason }) =>
-    goneAt === null
+    goneAt === null || shipped.has(id)
       ? []
       : [
           {

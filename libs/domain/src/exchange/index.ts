@@ -47,6 +47,7 @@ export type {
   BookHarvest,
   BookJar,
   BookLists,
+  BookOrder,
   BookRate,
   BookRun,
   BookStart,

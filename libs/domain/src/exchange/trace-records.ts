@@ -35,7 +35,7 @@ export interface TraceJar {
   readonly goneReason: string | null;
 }
 
-/** Grams of a lot's jars into a bulk run. */
+/** Grams of a lot's jars into a bulk run, or away from the farm for an order. */
 export interface TraceDraw {
   readonly entryId: string;
   readonly at: string;
@@ -43,6 +43,8 @@ export interface TraceDraw {
   readonly massG: number;
   readonly runId: string;
   readonly runName: string;
+  /** `order`: the jar left the farm; nothing was made of it here. */
+  readonly runKind: 'bulk' | 'order';
 }
 
 export interface TraceHarvest {

@@ -23,6 +23,7 @@ export interface WeeklyBook {
   readonly work: readonly BookWork[];
   readonly starts: readonly BookStart[];
   readonly runs: readonly BookRun[];
+  readonly orders: readonly BookOrder[];
   readonly jars: readonly BookJar[];
   readonly contamination: readonly BookRate[];
   readonly harvests: readonly BookHarvest[];
@@ -75,6 +76,20 @@ export interface BookRun {
   /** Null when the newest plan does not know the run. */
   readonly coveredG: number | null;
   readonly limit: string;
+}
+
+/** A planned order for whole jars; it is shown in a workbook and changed on the screens. */
+export interface BookOrder {
+  readonly name: string;
+  readonly day: CalendarDay;
+  readonly strains: string;
+  readonly size: string;
+  readonly jars: number;
+  readonly handedOver: number;
+  /** Whole jars of those still to be given that the newest plan fills; null when it does not know the order. */
+  readonly covered: number | null;
+  readonly forWhom: string;
+  readonly note: string;
 }
 
 export interface BookJar {

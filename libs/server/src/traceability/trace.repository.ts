@@ -34,7 +34,7 @@ export async function listTraceLots(tx: GrowerTx, growerId: string, scope: Trace
         include: {
           draws: {
             where: { runId: { not: null } },
-            include: { run: { select: { name: true } }, entry: { select: { effectiveAt: true } } },
+            include: { run: { select: { name: true, kind: true } }, entry: { select: { effectiveAt: true } } },
           },
         },
       },
@@ -67,6 +67,7 @@ export async function listTraceLots(tx: GrowerTx, growerId: string, scope: Trace
       jar.draws.map((draw) => ({
         ...{ entryId: draw.entryId, jarId: jar.id, at: draw.entry.effectiveAt.toISOString() },
         ...{ massG: numberFromColumn(draw.massG), runId: draw.runId ?? '', runName: draw.run?.name ?? '' },
+        runKind: draw.run?.kind === 'order' ? ('order' as const) : ('bulk' as const),
       })),
     ),
   }));

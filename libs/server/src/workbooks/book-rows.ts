@@ -3,6 +3,7 @@ import {
   type BookHarvest,
   type BookJar,
   type BookLists,
+  type BookOrder,
   type BookRate,
   type BookRun,
   type BookStart,
@@ -20,7 +21,7 @@ import {
 import type { SpawnPlan } from '@jarfold/domain/planning';
 import { farmGrain } from '../farm/index.js';
 import type { listBorneRuns } from '../rates/index.js';
-import type { BulkRunRow } from '../runs/index.js';
+import type { BulkRunRow, OrderRow } from '../runs/index.js';
 import { type FarmNames, type JarRow, jarJson } from '../stock/index.js';
 
 /** From stored rows to the plain rows of a weekly workbook. */
@@ -43,6 +44,15 @@ export function runRow(
     minG: row.minGrams,
     coveredG: coverage?.coveredGrams ?? null,
     limit: coverage?.limitMessage ?? '',
+  };
+}
+
+export function orderRow(row: OrderRow, names: FarmNames, coverage: RunCoverageJson | undefined): BookOrder {
+  const { name, day, jars, handedOver, sizeName: size, forWhom, note } = row;
+  return {
+    ...{ name, day, jars, handedOver, size, forWhom: forWhom ?? '', note: note ?? '' },
+    strains: row.strainIds.map((id) => names.strains.get(id)?.code ?? id).join(', '),
+    covered: coverage?.jars?.covered ?? null,
   };
 }
 

@@ -1,11 +1,11 @@
 import type { Week } from '@jarfold/contracts';
 import { addDays, type WeeklyBook } from '@jarfold/domain';
-import { coverageByRun, newestFacts } from '../plan/index.js';
+import { newestFacts } from '../plan/index.js';
 import type { GrowerContext, GrowerTx } from '../platform/index.js';
 import { listBorneRuns, listLotCells } from '../rates/index.js';
-import { isBulkRun, listRuns } from '../runs/index.js';
+import { coverageOfRuns, isBulkRun, listRuns } from '../runs/index.js';
 import { listOnHand, readFarmNames } from '../stock/index.js';
-import { bookLists, harvestRows, jarRow, rateRows, runRow, startRow } from './book-rows.js';
+import { bookLists, harvestRows, jarRow, orderRow, rateRows, runRow, startRow } from './book-rows.js';
 import { readFileUnits } from './file-units.repository.js';
 import { planInBrief, workLines } from './week-work.js';
 
@@ -26,8 +26,8 @@ export async function gatherBook(
   const units = await readFileUnits(tx, growerId);
   const asOf = week.today;
   const { plan } = await newestFacts(tx, ctx);
-  const coverage = coverageByRun(plan);
   const planned = await listRuns(tx, growerId, { state: 'planned' });
+  const coverage = await coverageOfRuns(tx, growerId, plan, planned);
   const runs = planned.filter(isBulkRun).map((run) => runRow(run, names, units, coverage.get(run.id)));
   const runNames = new Map(planned.map(({ id, name }) => [id, name]));
   const jars = (await listOnHand(tx, growerId)).map((jar) => jarRow(jar, names, asOf));
@@ -37,6 +37,7 @@ export async function gatherBook(
   return {
     ...{ growerId, farmName: names.settings.name, exportId: file.exportId, madeAt: file.madeAt.toISOString() },
     ...{ asOf, week: file.label, from: week.monday, to: week.sunday, units, runs, jars },
+    orders: planned.flatMap((run) => (isBulkRun(run) ? [] : [orderRow(run, names, coverage.get(run.id))])),
     planAsOf: week.planAsOf,
     brief: {
       ...planInBrief(week),

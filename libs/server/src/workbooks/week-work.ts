@@ -1,5 +1,5 @@
 import type { Week, WeekSource } from '@jarfold/contracts';
-import type { BookWork, WeekInBrief } from '@jarfold/domain';
+import { type BookWork, jarsInHand, type WeekInBrief } from '@jarfold/domain';
 
 /** The week's work in the order it is done, as lines of a workbook. */
 export function workLines(week: Week): BookWork[] {
@@ -8,7 +8,7 @@ export function workLines(week: Week): BookWork[] {
     ...grouped(week.moves, ({ day, kind }) => `${day} ${kind}`).map(moveLine),
     ...week.preparations.map(prepareLine),
     ...week.benchDays.flatMap(({ day, starts }) => starts.map((start) => inoculateLine(day, start))),
-    ...week.runs.flatMap(({ run, uses }) => grouped(uses, ({ day }) => day).map((each) => drawLine(run.name, each))),
+    ...week.runs.flatMap(({ run, uses }) => grouped(uses, ({ day }) => day).map((each) => drawLine(run, each))),
   ];
   return lines.sort((a, b) => a.day.localeCompare(b.day));
 }
@@ -50,18 +50,17 @@ function inoculateLine(day: BookWork['day'], start: Week['benchDays'][number]['s
   };
 }
 
-/** All that is drawn for one run on one day is one line: its total first, then the jars. */
-function drawLine(run: string, uses: readonly Week['runs'][number]['uses'][number][]): BookWork {
+/** All that is drawn for one run on one day is one line: its total first, then the jars. An order gets whole jars. */
+function drawLine(run: Week['runs'][number]['run'], uses: readonly Week['runs'][number]['uses'][number][]): BookWork {
   const [{ day }] = uses as [Week['runs'][number]['uses'][number]];
   const grams = uses.reduce((sum, { from }) => sum + from.grams, 0);
   const from = sourcesText(uses.map((use) => use.from));
-  return {
-    day,
-    work: 'Draw',
-    what: `${Math.round(grams)} g from ${jars(uses.length)}`,
-    from,
-    purpose: run,
-  };
+  const { name: purpose, order } = run;
+  if (order !== null) {
+    const what = `${jars(jarsInHand(grams, order.ripeGrams))}, ${order.size.name}`;
+    return { day, work: 'Hand over', what, from, purpose };
+  }
+  return { day, work: 'Draw', what: `${Math.round(grams)} g from ${jars(uses.length)}`, from, purpose };
 }
 
 type Source = Pick<WeekSource, 'label' | 'place'>;

@@ -39,7 +39,7 @@ function lotSheet({ farmName, madeAt, lots }: TraceRecords): SheetDraft {
       grams('Drawn g'),
       grams('Left g'),
       grams('Discarded g'),
-      text('Bulk runs', 40),
+      text('Bulk runs and orders', 40),
     ],
     rows: lots.map(lotRow),
     whenEmpty: 'No lots in these days.',

@@ -11,6 +11,7 @@ import {
   planSheetDraft,
 } from './book-sheets.js';
 import { manifestOf, manifestSheet } from './manifest.js';
+import { orderSheetDraft } from './order-sheet.js';
 import { runSheetDraft } from './run-sheet.js';
 import { weekSheetDraft } from './week-sheet.js';
 
@@ -23,6 +24,8 @@ export function writeWeeklyWorkbook(book: WeeklyBook, onRow: () => void = () => 
     weekSheetDraft(book),
     planSheetDraft(book),
     runSheetDraft(book),
+    // Most farms give no spawn away: they are spared an empty sheet.
+    ...(book.orders.length > 0 ? [orderSheetDraft(book)] : []),
     jarSheetDraft(book),
     coldSheetDraft(book),
     contaminationSheetDraft(book),

@@ -14,6 +14,7 @@ import { BenchShell } from './BenchShell.js';
 import { type Bench, BenchProvider, type LastOutcome } from './bench-context.js';
 import CheckScreen from './CheckScreen.js';
 import { EnrolDoor, PersonDoor } from './Door.js';
+import HandOverScreen from './HandOverScreen.js';
 import HarvestScreen from './HarvestScreen.js';
 import { HomeScreen } from './HomeScreen.js';
 import { JAR_ACTS, type JarAct } from './jar-acts.js';
@@ -203,6 +204,9 @@ function Screens() {
       </Route>
       <Route path="/check">
         <CheckScreen />
+      </Route>
+      <Route path="/hand-over">
+        <HandOverScreen />
       </Route>
       <Route path="/use">
         <UseScreen />

@@ -8,14 +8,14 @@ import { useBench } from './bench-context.js';
 import { SaveBar } from './SaveBar.js';
 import { Stepper } from './Stepper.js';
 
-/** A run is picked from for some months; older ones are history. Common practice, no source. */
+/** A run is picked from for some months; older ones are history, and an order bears nothing. Common practice, no source. */
 const PICKED_FOR_DAYS = 120;
 
 /** Weighing what was picked: run, flush, grams. */
 export default function HarvestScreen() {
   const { farm, today, act } = useBench();
   const runs = farm.runs
-    .filter(({ day }) => day <= today && daysBetween(day, today) <= PICKED_FOR_DAYS)
+    .filter(({ day, order }) => order === null && day <= today && daysBetween(day, today) <= PICKED_FOR_DAYS)
     .sort((a, b) => (a.day < b.day ? 1 : -1));
   const [runId, setRunId] = useState<string | null>(runs[0]?.id ?? null);
   const [flush, setFlush] = useState(1);

@@ -3,7 +3,7 @@ import { type ReactNode, useState } from 'react';
 import { useLocation } from 'wouter';
 import { type MessageKey, t } from '../../messages/translate.js';
 import { Glass } from '../../ui/drawing/Glass.js';
-import { MoveDrawing, PlateDrawing, PotDrawing, SackDrawing } from '../../ui/drawing/Objects.js';
+import { CrateDrawing, MoveDrawing, PlateDrawing, PotDrawing, SackDrawing } from '../../ui/drawing/Objects.js';
 import { formatMass } from '../../ui/format/index.js';
 import { BasketSign, MoveSign, NoteSign, ScanSign, ShakeSign } from './action-signs.js';
 import { BenchScreen } from './BenchScreen.js';
@@ -11,9 +11,10 @@ import { BenchSheet } from './BenchSheet.js';
 import { BigButton } from './BigButton.js';
 import { useBench } from './bench-context.js';
 import { CameraSheet } from './CameraSheet.js';
+import { openOrders } from './HandOverScreen.js';
 import { jarWords, tapeWords } from './JarTile.js';
 import { jarFacts } from './jar-facts.js';
-import { type JobCard, todaysJobs } from './jobs.js';
+import { entriesSince, type JobCard, todaysJobs } from './jobs.js';
 import { PrintLink } from './PrintLink.js';
 import { useScanner } from './use-scanner.js';
 
@@ -38,6 +39,8 @@ const WAYS: readonly Way[] = [
   { to: '/harvest', words: 'command.harvest', picture: <BasketSign /> },
   { to: '/note', words: 'command.note', picture: <NoteSign /> },
 ];
+/** Offered while an order waits for jars: most farms have none. */
+const HAND_OVER: Way = { to: '/hand-over', words: 'command.handOver', picture: <CrateDrawing covered={1} /> };
 const RARER: readonly Way[] = [
   { to: '/make/blanks', words: 'command.keepBlanks', picture: <Glass colonised={0} /> },
   { to: '/make/receive', words: 'command.receive', picture: <Glass colonised={1} mark="ripe" /> },
@@ -68,11 +71,8 @@ export function HomeScreen() {
     setCamera(false);
   };
   useScanner(found);
-  const cursor = status.cursor ?? -1;
-  const since = core
-    .own()
-    .filter((entry) => entry.state === 'unsent' || (entry.state === 'applied' && (entry.position ?? 0) > cursor));
-  const jobs = todaysJobs(farm, core.view, since);
+  const jobs = todaysJobs(farm, core.view, entriesSince(core.own(), status.cursor));
+  const ways = [...WAYS, ...(openOrders(farm.runs).length > 0 ? [HAND_OVER] : []), ...(more ? RARER : [])];
   return (
     <BenchScreen title={t('screen.bench')}>
       <section aria-labelledby="todays-jobs">
@@ -94,7 +94,7 @@ export function HomeScreen() {
         </p>
       )}
       <nav aria-label={t('bench.home.actions')} className="ways">
-        {[...WAYS, ...(more ? RARER : [])].map(({ to, words, picture }) => (
+        {ways.map(({ to, words, picture }) => (
           <BigButton key={to} picture={picture} onClick={() => go(to)}>
             {t(words)}
           </BigButton>

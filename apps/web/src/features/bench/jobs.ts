@@ -1,6 +1,6 @@
-import type { Jar } from '@jarfold/domain';
+import { type Jar, jarsInHand } from '@jarfold/domain';
 import type { MessageKey } from '../../messages/translate.js';
-import type { BenchJob, FarmFacts, LocalFarm, OwnEntry } from '../../offline/index.js';
+import type { BenchJob, FarmFacts, LocalFarm, OrderFacts, OwnEntry } from '../../offline/index.js';
 
 /** A job of the day as the bench shows it. */
 export interface JobCard {
@@ -32,6 +32,20 @@ const TITLES = {
 
 /** What is nearly done is done: half a gram short of a run is nothing anybody would go back for. */
 const DONE_SHARE = 0.995;
+
+/** Own entries the farm's picture does not contain yet. @param cursor position of the log the picture is true at */
+export function entriesSince(own: readonly OwnEntry[], cursor: number | null): readonly OwnEntry[] {
+  const isNewer = ({ position }: OwnEntry) => (position ?? 0) > (cursor ?? -1);
+  return own.filter((entry) => entry.state === 'unsent' || (entry.state === 'applied' && isNewer(entry)));
+}
+
+/** Jars this tablet gave for an order since that picture. */
+export function jarsGivenSince(orderId: string, since: readonly OwnEntry[]): number {
+  return since.reduce((count, { kind, payload }) => {
+    const { runId, draws } = payload as { readonly runId?: string; readonly draws?: readonly unknown[] };
+    return count + (kind === 'drawn_for_run' && runId === orderId ? (draws?.length ?? 0) : 0);
+  }, 0);
+}
 
 /**
  * Today's jobs, ticking themselves off: what the server counted plus what this tablet has logged since.
@@ -72,6 +86,8 @@ function moveCards(farm: FarmFacts, view: LocalFarm): readonly JobCard[] {
 const NOTHING_NAMED = { strainCode: '', generation: null, sizeName: '', runName: '' } as const;
 
 function jobCard(job: BenchJob, farm: FarmFacts, view: LocalFarm, since: readonly OwnEntry[]): JobCard {
+  const order = farm.runs.find(({ id }) => id === job.runId)?.order ?? null;
+  if (order) return orderCard(job, order, farm, since);
   const done = job.done + doneHere(job, since);
   return {
     id: job.key,
@@ -87,6 +103,25 @@ function jobCard(job: BenchJob, farm: FarmFacts, view: LocalFarm, since: readonl
     from: job.from,
     unit: job.unit,
     href: hrefOf(job, view),
+  };
+}
+
+/** Grams for an order are told as the jars they are carried in. */
+function orderCard(job: BenchJob, order: OrderFacts, farm: FarmFacts, since: readonly OwnEntry[]): JobCard {
+  const size = farm.sizes.find(({ id }) => id === order.sizeId);
+  const jars = (grams: number) => (size ? jarsInHand(grams, size.ripeG) : 0);
+  const done = job.done + doneHere(job, since);
+  return {
+    ...NOTHING_NAMED,
+    ...{ id: job.key, kind: job.kind, title: 'job.handOver' as const, from: job.from, unit: 'containers' as const },
+    ...{
+      wanted: jars(job.wanted),
+      done: Math.min(jars(job.wanted), jars(done)),
+      ready: jars(done) >= jars(job.wanted),
+    },
+    sizeName: size?.name ?? '',
+    runName: farm.runs.find(({ id }) => id === job.runId)?.name ?? '',
+    href: `/hand-over?${new URLSearchParams({ run: job.runId ?? '' })}`,
   };
 }
 

@@ -1,5 +1,5 @@
-import { type CalendarDay, canSpawnSubstrate } from '@jarfold/domain';
-import type { FarmFacts, LocalFarm, RunFacts } from '../../offline/index.js';
+import { type CalendarDay, canSpawnSubstrate, type Jar } from '@jarfold/domain';
+import type { FarmFacts, LocalFarm, OrderFacts, RunFacts } from '../../offline/index.js';
 import { type JarFacts, jarFacts, jarsOnHand } from './jar-facts.js';
 
 /** A jar the tablet proposes, with what of it and the reason it can say aloud. */
@@ -38,6 +38,28 @@ export function proposeForRun(
     leftG -= grams;
   }
   return proposed;
+}
+
+/** What an order can be given: a whole, unopened jar of its size that holds spawn. */
+export function fitsOrder(jar: Jar, { sizeId }: Pick<OrderFacts, 'sizeId'>): boolean {
+  return !jar.blank && jar.sizeId === sizeId && jar.openedOn === null && jar.leftG > 0 && jar.leftG >= jar.madeG;
+}
+
+/**
+ * The jars to hand over for an order: ripe, of a strain it names, by the last good day, the soonest first. Mothers kept
+ * back are left standing; a person may still take them.
+ */
+export function proposeForOrder(
+  farm: FarmFacts,
+  view: LocalFarm,
+  run: RunFacts & { readonly order: OrderFacts },
+  today: CalendarDay,
+): readonly JarFacts[] {
+  const { jars, handedOver } = run.order;
+  return usableJars(farm, view, today)
+    .filter(({ jar }) => run.strainIds.includes(jar.strainId ?? '') && !jar.keptAsMother && fitsOrder(jar, run.order))
+    .sort(soonestFirst)
+    .slice(0, Math.max(0, jars - handedOver));
 }
 
 /** Ripe jars that could mother new ones of a strain, the best first: kept as mothers, then the soonest to expire. */

@@ -1,6 +1,8 @@
-import type { PlanReview } from '@jarfold/contracts';
+import type { OrderJson, PlanReview } from '@jarfold/contracts';
+import { jarsInHand } from '@jarfold/domain';
 import { type FormEvent, useState } from 'react';
 import { usePin } from '../../api/plan.js';
+import { useRuns } from '../../api/runs.js';
 import { t } from '../../messages/translate.js';
 import { Button } from '../../ui/Button.js';
 import { byWeek } from '../../ui/by-week.js';
@@ -88,7 +90,13 @@ function StartItem({
 }
 
 function Reasons({ start, asOf }: { readonly start: Start; readonly asOf: PlanReview['asOf'] }) {
-  const runs = start.feeds.map(({ run, grams }) => t('plan.startForFeed', { run, mass: formatMass(grams) }));
+  const orders = useOrders();
+  const runs = start.feeds.map(({ runId, run, grams }) => {
+    const order = orders.get(runId);
+    return order
+      ? t('plan.startForOrder', { run, count: jarsInHand(grams, order.size.ripeGrams) })
+      : t('plan.startForFeed', { run, mass: formatMass(grams) });
+  });
   const mothers = start.mothersLaterGrams + start.reserveGrams;
   return (
     <ul className="plain facts">
@@ -98,6 +106,12 @@ function Reasons({ start, asOf }: { readonly start: Start; readonly asOf: PlanRe
       {start.withoutIt && <li>{skipped(start.withoutIt)}</li>}
     </ul>
   );
+}
+
+/** Orders are told in jars; which feed is one, the list of runs knows. */
+function useOrders(): ReadonlyMap<string, OrderJson> {
+  const { data } = useRuns('planned');
+  return new Map((data?.items ?? []).flatMap((run) => (run.kind === 'order' ? [[run.id, run] as const] : [])));
 }
 
 function whyNow({ isLastSafeDay, benchDay, lastSafeDay }: Start, asOf: PlanReview['asOf']): string {

@@ -76,6 +76,11 @@ function coveredJars({ jars, handedOver, coverage }: OrderJson): number {
   return (handedOver + (coverage?.jars?.covered ?? 0)) / jars;
 }
 
+const CANCEL_WORDS = {
+  bulk: { words: 'command.cancelRun', named: 'runs.cancelNamed' },
+  order: { words: 'command.cancelOrder', named: 'orders.cancelNamed' },
+} as const satisfies Record<Run['kind'], { words: MessageKey; named: MessageKey }>;
+
 function Commands({ run, commands }: { readonly run: Run; readonly commands: RunCommands }) {
   if (run.state === 'cancelled') return null;
   if (run.state === 'done') {
@@ -87,6 +92,7 @@ function Commands({ run, commands }: { readonly run: Run; readonly commands: Run
       </div>
     );
   }
+  const cancel = CANCEL_WORDS[run.kind];
   return (
     <div className="run__commands">
       <Button onClick={commands.onEdit} aria-label={t('runs.editNamed', { run: run.name })}>
@@ -95,8 +101,8 @@ function Commands({ run, commands }: { readonly run: Run; readonly commands: Run
       <Button onClick={commands.onDone} aria-label={t('runs.doneNamed', { run: run.name })}>
         {t('command.markDone')}
       </Button>
-      <Button look="danger" onClick={commands.onCancel} aria-label={t('runs.cancelNamed', { run: run.name })}>
-        {t(run.kind === 'order' ? 'command.cancelOrder' : 'command.cancelRun')}
+      <Button look="danger" onClick={commands.onCancel} aria-label={t(cancel.named, { run: run.name })}>
+        {t(cancel.words)}
       </Button>
     </div>
   );

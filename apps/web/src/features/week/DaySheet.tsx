@@ -4,7 +4,7 @@ import type { ReactNode } from 'react';
 import { t } from '../../messages/translate.js';
 import { Caution } from '../../ui/Caution.js';
 import { Glass } from '../../ui/drawing/Glass.js';
-import { MoveDrawing, PlateDrawing, PotDrawing, SackDrawing } from '../../ui/drawing/Objects.js';
+import { CrateDrawing, MoveDrawing, PlateDrawing, PotDrawing, SackDrawing } from '../../ui/drawing/Objects.js';
 import {
   formatCount,
   formatDay,
@@ -19,6 +19,7 @@ import { placeWords } from '../../ui/place-words.js';
 import { Tape } from '../../ui/Tape.js';
 import type { DayOfWork } from './days-of-work.js';
 import { GrainInStock } from './GrainInStock.js';
+import { coveredShare, jarsToHandOver, orderCoverage } from './order-words.js';
 import { coveredShare, jarsToHandOver, orderCoverage } from './order-words.js';
 
 /** One day's work in the order it is done: prepare grain, start jars, move jars, spawn the runs. */
@@ -157,7 +158,10 @@ function Start({ start }: { readonly start: WeekStart }) {
           <ul className="plain facts">
             {start.feeds.map(({ run, grams }) => (
               <li key={run.id}>
-                <strong>{run.name}</strong> {t('week.start.feed', { day: formatDay(run.day), mass: formatMass(grams) })}
+                <strong>{run.name}</strong>{' '}
+                {run.order
+                  ? t('week.start.feedJars', { day: formatDay(run.day), count: jarsToHandOver(run.order, grams) })
+                  : t('week.start.feed', { day: formatDay(run.day), mass: formatMass(grams) })}
               </li>
             ))}
             {start.mothersLaterGrams > 0 && (
@@ -242,21 +246,33 @@ function Moves({ moves }: { readonly moves: DayOfWork['moves'] }) {
 
 function RunDraw({ run, uses }: { readonly run: WeekRun; readonly uses: WeekRun['uses'] }) {
   const { coverage } = run;
-  const covered = coverage.targetGrams > 0 ? coverage.coveredGrams / coverage.targetGrams : 1;
+  const { name, order } = run.run;
+  const amountOf = ({ kind, grams }: WeekSource) =>
+    order ? t('text.jars', { count: kind === 'jar' ? 1 : jarsToHandOver(order, grams) }) : formatMass(grams);
   return (
-    <Job picture={<SackDrawing covered={covered} />} title={t('week.run.title', { run: run.run.name })}>
+    <Job
+      picture={order ? <CrateDrawing covered={coveredShare(run)} /> : <SackDrawing covered={coveredShare(run)} />}
+      title={
+        order
+          ? t('week.order.title', { count: coverage.jars?.left ?? order.jars, order: name })
+          : t('week.run.title', { run: name })
+      }
+    >
       <p>
-        {t('week.run.coverage', {
-          covered: formatMass(coverage.coveredGrams),
-          target: formatMass(coverage.targetGrams),
-          strain: run.strain.name,
-        })}{' '}
+        {order
+          ? orderCoverage(run)
+          : t('week.run.coverage', {
+              covered: formatMass(coverage.coveredGrams),
+              target: formatMass(coverage.targetGrams),
+              strain: run.strain.name,
+            })}{' '}
         {coverage.probability !== null && t('plan.likely', { likely: formatShare(coverage.probability) })}
       </p>
+      {order && <p>{t('week.order.whole', { size: order.size.name })}</p>}
       <ul className="plain facts">
         {uses.map(({ from, cold }) => (
           <li key={from.label}>
-            <SourceName source={from} amount={formatMass(from.grams)} />
+            <SourceName source={from} amount={amountOf(from)} />
             {cold && <span className="soft"> {t('week.run.fromCold')}</span>}
           </li>
         ))}

@@ -1,5 +1,5 @@
 import type { Week } from '@jarfold/contracts';
-import { type MessageKey, t } from '../../messages/translate.js';
+import { t } from '../../messages/translate.js';
 import { LinkButton } from '../../ui/Button.js';
 import { Glass } from '../../ui/drawing/Glass.js';
 import { formatDay, formatMass } from '../../ui/format/index.js';
@@ -8,6 +8,7 @@ import { placeWords } from '../../ui/place-words.js';
 import { Tape } from '../../ui/Tape.js';
 import { gravestFirst } from './gravest-first.js';
 import { limitWords, planDetail } from './limit-words.js';
+import { shortageWords } from './order-words.js';
 import { type StrandedJars, strandedGroups } from './stranded-groups.js';
 
 /** What keeps the plan from being whole: runs without enough spawn, jars nobody will use, wishes no plan can honour. */
@@ -124,13 +125,8 @@ function StrandedGroup({ group }: { readonly group: StrandedJars }) {
   );
 }
 
-const KIND_WORDS = {
-  'below-minimum': 'week.shortage.belowMinimum',
-  'below-target': 'week.shortage.belowTarget',
-} as const satisfies Record<string, MessageKey>;
-
 function Shortage({ shortage }: { readonly shortage: Week['shortages'][number] }) {
-  const { run, kind, shortGrams, limit } = shortage;
+  const { run, kind, limit } = shortage;
   const words = limit ? limitWords(limit, shortage.limitWhere) : null;
   const detail = planDetail(limit, shortage.limitMessage);
   return (
@@ -139,7 +135,7 @@ function Shortage({ shortage }: { readonly shortage: Week['shortages'][number] }
         {run.name} <span className="soft">{formatDay(run.day)}</span>
       </h3>
       <p>
-        <strong>{t(KIND_WORDS[kind], { mass: formatMass(shortGrams) })}</strong>
+        <strong>{shortageWords(shortage)}</strong>
       </p>
       {words && <p>{words.why}</p>}
       {detail && <p className="soft">{detail}</p>}

@@ -152,7 +152,11 @@ function Hindrances({ week }: { readonly week: Week }) {
 function WeekTotals({ week }: { readonly week: Week }) {
   return (
     <p className="soft">
-      {t('week.totals', { jars: week.totals.starts, cycles: week.totals.cycles, runs: week.runs.length })}
+      {t('week.totals', {
+        ...{ jars: week.totals.starts, cycles: week.totals.cycles },
+        runs: week.runs.filter(({ run }) => run.order === null).length,
+        orders: week.runs.filter(({ run }) => run.order !== null).length,
+      })}
     </p>
   );
 }

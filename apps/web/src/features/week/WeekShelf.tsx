@@ -1,9 +1,10 @@
 import type { CalendarDay } from '@jarfold/domain';
 import { t } from '../../messages/translate.js';
 import { Glass } from '../../ui/drawing/Glass.js';
-import { MoveDrawing, PlateDrawing, PotDrawing, SackDrawing } from '../../ui/drawing/Objects.js';
+import { CrateDrawing, MoveDrawing, PlateDrawing, PotDrawing, SackDrawing } from '../../ui/drawing/Objects.js';
 import { formatDay } from '../../ui/format/index.js';
 import { type DayOfWork, isQuiet, jarsStarted } from './days-of-work.js';
+import { coveredShare } from './order-words.js';
 
 /** The week as one shelf: what stands on each day is what is done on it. */
 export function WeekShelf({ days, today }: { readonly days: readonly DayOfWork[]; readonly today: CalendarDay }) {
@@ -36,13 +37,13 @@ function Things({ work }: { readonly work: DayOfWork }) {
     <>
       {cycles > 0 && <Thing picture={<PotDrawing />} words={t('week.thing.cycles', { count: cycles })} />}
       {jars > 0 && <Thing picture={<Glass colonised={0.08} />} words={t('week.thing.starts', { count: jars })} />}
-      {work.runs.map(({ run, coverage }) => (
+      {work.runs.map((run) => (
         <Thing
-          key={run.id}
+          key={run.run.id}
           picture={
-            <SackDrawing covered={coverage.targetGrams > 0 ? coverage.coveredGrams / coverage.targetGrams : 1} />
+            run.run.order ? <CrateDrawing covered={coveredShare(run)} /> : <SackDrawing covered={coveredShare(run)} />
           }
-          words={run.name}
+          words={run.run.name}
         />
       ))}
       {chilled > 0 && (

@@ -1,0 +1,129 @@
+import type { Jar } from '@jarfold/domain';
+import { useCallback, useState } from 'react';
+import { useSearch } from 'wouter';
+import { t } from '../../messages/translate.js';
+import type { OrderFacts, RunFacts } from '../../offline/index.js';
+import { formatDay } from '../../ui/format/index.js';
+import { BenchScreen } from './BenchScreen.js';
+import { BigButton, Choices } from './BigButton.js';
+import { useBench } from './bench-context.js';
+import { JarPicker } from './JarPicker.js';
+import { JarTile } from './JarTile.js';
+import type { JarFacts } from './jar-facts.js';
+import { entriesSince, jarsGivenSince } from './jobs.js';
+import { SaveBar } from './SaveBar.js';
+import { useChosenJars } from './use-chosen-jars.js';
+import { fitsOrder, proposeForOrder } from './which-jars.js';
+
+export type OpenOrder = RunFacts & { readonly order: OrderFacts };
+
+/** Orders that still wait for jars, the soonest first. */
+export const openOrders = (runs: readonly RunFacts[]): readonly OpenOrder[] =>
+  runs.filter((run): run is OpenOrder => run.open && run.order !== null).sort((a, b) => (a.day < b.day ? -1 : 1));
+
+/** Whole jars leave the farm for an order. In the log each is drawn for it with everything it holds. */
+export default function HandOverScreen() {
+  const { farm, core, status } = useBench();
+  const since = entriesSince(core.own(), status.cursor);
+  // What this tablet gave counts at once, network or not.
+  const orders = openOrders(farm.runs).map((run) => {
+    const handedOver = run.order.handedOver + jarsGivenSince(run.id, since);
+    return { ...run, order: { ...run.order, handedOver } };
+  });
+  const [orderId, setOrderId] = useState(new URLSearchParams(useSearch()).get('run') ?? orders[0]?.id ?? null);
+  const order = orders.find(({ id }) => id === orderId);
+  return (
+    <BenchScreen title={t('command.handOver')}>
+      {orders.length === 0 && <p>{t('bench.handOver.noOrder')}</p>}
+      {orders.length > 0 && (
+        <Choices
+          label={t('bench.ask.order')}
+          value={orderId}
+          choices={orders.slice(0, ORDERS_SHOWN).map((one) => ({ value: one.id, label: one.name, hint: hintOf(one) }))}
+          onChoose={setOrderId}
+        />
+      )}
+      {order && <HandOver key={order.id} order={order} />}
+    </BenchScreen>
+  );
+}
+
+const ORDERS_SHOWN = 8;
+
+const hintOf = ({ order, day }: OpenOrder) =>
+  t('bench.handOver.hint', { count: Math.max(0, order.jars - order.handedOver), day: formatDay(day) });
+
+function HandOver({ order }: { readonly order: OpenOrder }) {
+  const { farm, core, today, act } = useBench();
+  const [chosen, setChosen] = useChosenJars();
+  const [own, setOwn] = useState(false);
+  const { sizeId } = order.order;
+  const fits = useCallback((jar: Jar) => fitsOrder(jar, { sizeId }), [sizeId]);
+  const proposed = proposeForOrder(farm, core.view, order, today);
+  const jars = [...chosen].flatMap((id) => core.view.thing('jar', id) ?? []).filter(fits);
+  const save = async () => {
+    const draws = jars.map(({ id }) => ({ jarId: id, amount: { by: 'all' as const } }));
+    if (!(await act({ kind: 'drawn_for_run', payload: { runId: order.id, draws } }))) return;
+    setChosen(new Set());
+    setOwn(false);
+  };
+  return (
+    <>
+      {proposed.length === 0 && <p>{nothingProposed(order, farm.sizes.find(({ id }) => id === sizeId)?.name ?? '')}</p>}
+      {proposed.length > 0 && (
+        <section className="proposal">
+          <h2>{t('bench.handOver.proposed', { count: proposed.length })}</h2>
+          <p>{t('bench.handOver.why')}</p>
+          <div className="row">
+            <BigButton look="main" onClick={() => setChosen(new Set(proposed.map(({ jar }) => jar.id)))}>
+              {t('command.takeThese')}
+            </BigButton>
+            <BigButton chosen={own} onClick={() => setOwn(!own)}>
+              {t('command.takeOthers')}
+            </BigButton>
+          </div>
+          <Proposed proposed={proposed} chosen={chosen} onChoose={setChosen} />
+        </section>
+      )}
+      {(own || proposed.length === 0) && <JarPicker chosen={chosen} onChange={setChosen} fits={fits} />}
+      <SaveBar
+        jars={jars}
+        onClear={() => setChosen(new Set())}
+        label={t('bench.do.handOver', { count: jars.length, run: order.name })}
+        ready={jars.length > 0}
+        missing={t('bench.save.noJars')}
+        onSave={save}
+      />
+    </>
+  );
+}
+
+function nothingProposed({ order }: OpenOrder, size: string): string {
+  return order.handedOver >= order.jars ? t('bench.handOver.done') : t('bench.handOver.none', { size });
+}
+
+function Proposed({
+  proposed,
+  chosen,
+  onChoose,
+}: {
+  readonly proposed: readonly JarFacts[];
+  readonly chosen: ReadonlySet<string>;
+  readonly onChoose: (chosen: ReadonlySet<string>) => void;
+}) {
+  const toggle = (id: string) => {
+    const next = new Set(chosen);
+    if (!next.delete(id)) next.add(id);
+    onChoose(next);
+  };
+  return (
+    <div className="tiles">
+      {proposed.map(({ jar, life }) => (
+        <figure key={jar.id} className="tiles__named">
+          <JarTile jar={jar} chosen={chosen.has(jar.id)} onTap={() => toggle(jar.id)} />
+          <figcaption>{t('bench.handOver.daysLeft', { days: life?.daysLeft ?? 0 })}</figcaption>
+        </figure>
+      ))}
+    </div>
+  );
+}
