@@ -20,7 +20,6 @@ import { Tape } from '../../ui/Tape.js';
 import type { DayOfWork } from './days-of-work.js';
 import { GrainInStock } from './GrainInStock.js';
 import { coveredShare, jarsToHandOver, orderCoverage } from './order-words.js';
-import { coveredShare, jarsToHandOver, orderCoverage } from './order-words.js';
 
 /** One day's work in the order it is done: prepare grain, start jars, move jars, spawn the runs. */
 export function DaySheet({ work, today }: { readonly work: DayOfWork; readonly today: CalendarDay }) {
