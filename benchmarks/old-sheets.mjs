@@ -56,7 +56,17 @@ await withFarmDatabase(async ({ sql, platform }) => {
   const { growerDb } = platform;
   const ctx = await makeFarm(sql);
   const bench = new BenchService(growerDb, systemClock, systemIds);
-  const service = new OldSheetsService(growerDb, bench, systemClock, systemIds, read, () => Buffer.alloc(0));
+  let takeBackLockedMs = 0;
+  const service = new OldSheetsService(
+    growerDb,
+    systemClock,
+    systemIds,
+    read,
+    () => Buffer.alloc(0),
+    (ms) => {
+      takeBackLockedMs = ms;
+    },
+  );
   const shown = await timed(() => service.upload(ctx, 'list.csv', list()));
   const { import: row, questions, seen } = shown.value;
   if (questions.length > 0) throw new Error(JSON.stringify(questions));
@@ -75,10 +85,18 @@ await withFarmDatabase(async ({ sql, platform }) => {
     ...{ id: randomUUID(), sequence: at + 1, happenedAt: new Date().toISOString(), kind: 'shaken' },
     payload: { jarIds: [rows[at].id] },
   }));
+  const tabletId = randomUUID();
   const tablet = await timed(() =>
-    bench.record(ctx, { deviceId: randomUUID(), sentAt: new Date().toISOString(), entries }),
+    bench.record(ctx, { deviceId: tabletId, sentAt: new Date().toISOString(), entries }),
   );
   const refused = await timed(() => service.takeBack(ctx, row.id).catch((error) => error.message));
+  // Undo what the tablet did, so that the file can be taken back.
+  const undone = entries.map(({ id }, at) => ({
+    ...{ id: randomUUID(), sequence: TABLET_ENTRIES + at + 1, happenedAt: new Date().toISOString(), kind: 'corrected' },
+    payload: { entryId: id, reason: 'measured' },
+  }));
+  await bench.record(ctx, { deviceId: tabletId, sentAt: new Date().toISOString(), entries: undone });
+  const taken = await timed(() => service.takeBack(ctx, row.id));
   const report = {
     ...{ lots: LOTS, jars: LOTS * JARS_PER_LOT },
     processors: `${cpus().length} × ${cpus()[0].model.trim()}`,
@@ -90,6 +108,8 @@ await withFarmDatabase(async ({ sql, platform }) => {
     tabletRequestOfFiftyMs: Math.round(tablet.ms),
     lockedPerTabletRequest: Math.round((lockedMs / tablet.ms) * 10) / 10,
     refusedTakeBackMs: Math.round(refused.ms),
+    takeBackMs: Math.round(taken.ms),
+    takeBackLockedMs,
   };
   console.log(JSON.stringify(report, null, 2));
   await writeFile(new URL('results/old-sheets.json', import.meta.url), `${JSON.stringify(report, null, 2)}\n`);

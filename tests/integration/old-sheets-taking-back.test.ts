@@ -1,12 +1,17 @@
 /** Old spreadsheets on their way out again. */
 import { randomUUID } from 'node:crypto';
+import { setTimeout as sleep } from 'node:timers/promises';
+import { BenchService, lockLog } from '@jarfold/server';
+import { systemIds } from '@jarfold/server/platform';
 import { describe, expect, it, jest } from '@jest/globals';
+import type { Answer } from '../support/api-app.js';
+import { farmDigest } from '../support/farm-digest.js';
 import { NOW, oldSheetsFarm } from '../support/old-sheets-farm.js';
 import { oldWorkbook } from '../support/old-workbook.js';
 
 jest.setTimeout(120_000);
 
-const { send, sayYes, look, work, jarsNow, codesNow, runsNow, chain, answered, at } = oldSheetsFarm();
+const { send, sayYes, look, outside, work, jarsNow, codesNow, runsNow, chain, answered, at } = oldSheetsFarm();
 
 describe('an old workbook', () => {
   it('is taken back whole, by corrections, and can then be brought in again', async () => {
@@ -42,6 +47,28 @@ describe('an old workbook', () => {
     expect(await chain()).toMatchObject({ intact: true, checked: 30 });
     expect((await at.farm.call('POST', `/api/imports/old-sheets/${id}/take-back`)).body).toMatchObject({ entries: 10 });
     expect(await jarsNow()).toEqual([]);
+  });
+
+  it('gives way while somebody holds the log, is taken back when it is free, and stands behind what was said meanwhile', async () => {
+    const shown = await answered();
+    await sayYes(shown, true);
+    await work(shown.body.import.id);
+    const before = (await chain()).checked;
+    let taking: Promise<Answer> | null = null;
+    await at.api.database.growerDb.run(at.farm, async (tx) => {
+      await lockLog(tx, at.farm.growerId);
+      taking = outside(() => at.farm.call('POST', `/api/imports/old-sheets/${shown.body.import.id}/take-back`));
+      await sleep(1500);
+    });
+    expect((await taking!).body).toMatchObject({ entries: 10, runs: 2 });
+    expect([await jarsNow(), (await chain()).checked]).toEqual([[], before + 10]);
+    expect(await chain()).toMatchObject({ intact: true });
+    // What stands is what a reading of the whole log from its beginning gives.
+    const digest = await farmDigest(at.api.database, at.farm.growerId);
+    const { growerDb } = at.api.database;
+    const staff = { growerId: at.farm.growerId, staffId: at.farm.staffId, role: at.farm.role };
+    await new BenchService(growerDb, { now: () => NOW }, systemIds).rebuildProjections(staff);
+    expect(await farmDigest(at.api.database, at.farm.growerId)).toEqual(digest);
   });
 
   it('is not taken back once something happened to one of its jars, and says so', async () => {

@@ -1,4 +1,4 @@
-import { BenchService, FarmFilesService, OldSheetsService, ReturnedBooksService } from '@jarfold/server';
+import { FarmFilesService, OldSheetsService, ReturnedBooksService } from '@jarfold/server';
 import { type Clock, GrowerDb, systemIds } from '@jarfold/server/platform';
 import { markProblems, readOldSheets, readWeeklyWorkbook } from '@jarfold/workbook';
 import { Module } from '@nestjs/common';
@@ -28,9 +28,9 @@ import { OldSheetsController } from './old-sheets.controller.js';
     },
     {
       provide: OldSheetsService,
-      inject: [GrowerDb, BenchService, CLOCK],
-      useFactory: (db: GrowerDb, bench: BenchService, clock: Clock) =>
-        new OldSheetsService(db, bench, clock, systemIds, (bytes, name) => readOldSheets(bytes, name), markProblems),
+      inject: [GrowerDb, CLOCK],
+      useFactory: (db: GrowerDb, clock: Clock) =>
+        new OldSheetsService(db, clock, systemIds, (bytes, name) => readOldSheets(bytes, name), markProblems),
     },
   ],
 })

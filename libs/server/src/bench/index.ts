@@ -7,7 +7,7 @@ export {
 } from './bench.service.js';
 export { logEntryJson } from './entry.mapper.js';
 export { entriesById, lockLog, readHead } from './log.repository.js';
-export { type BatchPlace, type PastBatch, recordPast } from './past-batch.js';
+export { type BatchPlace, correctPast, type PastBatch, recordPast } from './past-batch.js';
 export type { RebuildReport } from './rebuild.js';
 export { refusalMessage } from './refusal-message.js';
 export type { EntryRow } from './rows.js';

@@ -1,9 +1,10 @@
 import type { LedgerChanges } from '@jarfold/domain';
 import { AppError, type GrowerContext, type GrowerTx } from '../platform/index.js';
 import { admitBatch, type IncomingEntry, prepareEntries } from './batch.js';
-import { lockLog, readSender, saveHeads } from './log.repository.js';
+import { lockLog, readHead, readSender, saveHeads } from './log.repository.js';
 import { Recording } from './recording.js';
 import { refusalMessage } from './refusal-message.js';
+import type { CounterRow } from './rows.js';
 import { readLookups } from './settings.repository.js';
 import { saveChanges } from './things.repository.js';
 
@@ -54,23 +55,72 @@ export async function recordPast(
   requireApplied(recording);
   const { before, after } = parted(recording.changes);
   await writeThings(tx, ctx.growerId, before, onWritten);
-  const append = async (): Promise<BatchPlace> => {
-    await tx.$executeRawUnsafe(`SET LOCAL lock_timeout = '${LOCK_WAIT}'`);
-    const head = await lockLog(tx, ctx.growerId);
-    const lockedAt = performance.now();
-    await tx.$executeRawUnsafe(`SET LOCAL lock_timeout = 0`);
-    const reached = await recording.writeEntriesAfter(head);
-    await saveChanges(tx, ctx.growerId, after);
-    const lastMoment = prepared.at(-1)?.row.effective_at;
-    const lastEffectiveAt = lastMoment === undefined ? null : new Date(lastMoment);
-    await saveHeads(tx, ctx.growerId, reached, { id: device.id, lastSeq: admitted.lastSequence, lastEffectiveAt }, now);
-    return {
-      firstPosition: head.position + 1,
-      lastPosition: reached.position,
-      lockedMs: Math.round(performance.now() - lockedAt),
-    };
-  };
+  const append = () =>
+    underLock(tx, ctx.growerId, async (head) => {
+      const reached = await recording.writeEntriesAfter(head);
+      await saveChanges(tx, ctx.growerId, after);
+      const lastMoment = prepared.at(-1)?.row.effective_at;
+      const lastEffectiveAt = lastMoment === undefined ? null : new Date(lastMoment);
+      const sender = { id: device.id, lastSeq: admitted.lastSequence, lastEffectiveAt };
+      await saveHeads(tx, ctx.growerId, reached, sender, now);
+      return reached.position;
+    });
   return { append };
+}
+
+/**
+ * Takes entries back by corrections of one device, so that the log is locked only for its last step: the corrections are
+ * decided and what they change is written first, seen by nobody before the transaction ends. Then the log is locked and the
+ * corrections are chained behind its head.
+ *
+ * This is sound as long as nobody touched the things meanwhile, which `append` asks once the log is locked.
+ * @param stillUntouched throws when something was recorded about the things since
+ * @throws AppError `rule-refused` when a correction is refused; the caller's transaction then keeps nothing
+ */
+export async function correctPast(
+  tx: GrowerTx,
+  ctx: GrowerContext & { readonly staffId: string },
+  batch: PastBatch,
+  now: Date,
+  stillUntouched: () => Promise<void>,
+): Promise<{ readonly append: () => Promise<BatchPlace> }> {
+  const lookups = await readLookups(tx, ctx.growerId, []);
+  const { device } = await readSender(tx, ctx.growerId, batch.device, []);
+  const entries = batch.entries.map((entry, at) => ({ ...entry, sequence: at + 1 }));
+  const incoming = { device: batch.device, clockOffsetMs: 0, trustMoments: true, entries };
+  const admitted = admitBatch(incoming, device, new Map());
+  const prepared = prepareEntries(incoming, admitted, device, lookups, ctx, now);
+  const recording = new Recording(tx, ctx.growerId, await readHead(tx, ctx.growerId), lookups);
+  await recording.load(prepared, lookups);
+  for (const entry of prepared) await recording.record(entry);
+  requireApplied(recording);
+  await saveChanges(tx, ctx.growerId, recording.changes);
+  const append = () =>
+    underLock(tx, ctx.growerId, async (head) => {
+      await stillUntouched();
+      const reached = await recording.writeEntriesAfter(head);
+      await recording.writeVoids();
+      const lastMoment = prepared.at(-1)?.row.effective_at;
+      const lastEffectiveAt = lastMoment === undefined ? null : new Date(lastMoment);
+      const sender = { id: device.id, lastSeq: admitted.lastSequence, lastEffectiveAt };
+      await saveHeads(tx, ctx.growerId, reached, sender, now);
+      return reached.position;
+    });
+  return { append };
+}
+
+/** Locks the log, or gives way to a tablet that holds it, and measures for how long. */
+async function underLock(
+  tx: GrowerTx,
+  growerId: string,
+  work: (head: CounterRow) => Promise<number>,
+): Promise<BatchPlace> {
+  await tx.$executeRawUnsafe(`SET LOCAL lock_timeout = '${LOCK_WAIT}'`);
+  const head = await lockLog(tx, growerId);
+  const lockedAt = performance.now();
+  await tx.$executeRawUnsafe(`SET LOCAL lock_timeout = 0`);
+  const lastPosition = await work(head);
+  return { firstPosition: head.position + 1, lastPosition, lockedMs: Math.round(performance.now() - lockedAt) };
 }
 
 function runIdsOf({ entries }: PastBatch): string[] {

@@ -102,6 +102,11 @@ export class Recording {
   async write(): Promise<void> {
     await insertEntries(this.#tx, this.#growerId, this.rows, this.#links);
     await saveChanges(this.#tx, this.#growerId, this.#ledger.changes());
+    await this.writeVoids();
+  }
+
+  /** Writes which entries stand voided now, once the entries themselves are written. */
+  async writeVoids(): Promise<void> {
     const voids = [...this.#voids].flatMap(([entry_id, voided_by]) => (voided_by ? [{ entry_id, voided_by }] : []));
     await replaceVoids(this.#tx, this.#growerId, [...this.#voids.keys()], voids);
   }

@@ -1,5 +1,5 @@
 import { lookAgainAtImport } from '../jobs/index.js';
-import { AppError, type Clock, type GrowerContext, type GrowerDb, type GrowerTx, sqlState } from '../platform/index.js';
+import { AppError, type Clock, type GrowerContext, type GrowerDb, type GrowerTx } from '../platform/index.js';
 import {
   beginFile,
   giveUpAfter,
@@ -12,6 +12,7 @@ import {
   tellProgress,
   usualPace,
 } from '../under-way/index.js';
+import { isBusy } from './busy.js';
 import {
   type FileImportRow,
   findImport,
@@ -60,8 +61,6 @@ export interface BringsIn {
 
 const LIMIT_MS = 600_000;
 const ATTEMPTS = 5;
-/** What a tablet may do in between: give the same code, hold the log for longer, or wait for each other. */
-const WORTH_ANOTHER_TRY = new Set(['23505', '55P03', '40P01']);
 const AGAIN = 'A fault stopped it, and nothing was brought in. It is tried again; cancel it to stop.';
 const OVER = 'Faults stopped it again and again, and nothing was brought in. Try again later.';
 
@@ -110,7 +109,7 @@ export class FileImporter {
         return await this.#attempt(file, all);
       } catch (error) {
         if (error instanceof Stopped) return 'cancelled';
-        if (WORTH_ANOTHER_TRY.has(stateOf(error)) && attempt < ATTEMPTS) continue;
+        if (isBusy(error) && attempt < ATTEMPTS) continue;
         // What the farm's rules or the database say to the file they say again; only what is busy or away may change.
         if (error instanceof AppError && error.code !== 'unavailable') return this.#fail(file, error.message);
         if (await this.#gaveUp(file)) return 'failed';
@@ -168,7 +167,3 @@ export class FileImporter {
 }
 
 type All = (tx: GrowerTx, progress: Progress) => Promise<BringsIn>;
-
-function stateOf(error: unknown): string {
-  return sqlState(error) ?? (error instanceof Error && error.cause !== undefined ? (sqlState(error.cause) ?? '') : '');
-}

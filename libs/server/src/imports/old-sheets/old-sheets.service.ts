@@ -7,11 +7,11 @@ import {
   tableMappingSchema,
 } from '@jarfold/contracts';
 import { type FileProblem, type FoundTable, findTables, type SheetMapping } from '@jarfold/domain';
-import type { BenchService } from '../../bench/index.js';
 import { lockFarm } from '../../farm/index.js';
 import { enqueueFileImport } from '../../jobs/index.js';
 import { AppError, type Clock, type GrowerContext, type GrowerDb, type Ids } from '../../platform/index.js';
 import type { FileToSend } from '../../workbooks/index.js';
+import { isBusy } from '../busy.js';
 import {
   type FileImportRow,
   findImport,
@@ -36,6 +36,8 @@ import { takeBackIn } from './take-back.js';
 
 /** A thousand entries are corrected in well under a minute. */
 const TAKE_BACK_LIMIT_MS = 300_000;
+/** A tablet that holds the log goes first. */
+const TAKE_BACK_ATTEMPTS = 5;
 const REOPENABLE: ReadonlySet<FileImportRow['state']> = new Set(['previewed', 'failed', 'cancelled']);
 
 type SheetsReading = Awaited<ReturnType<ReadOldSheets>>;
@@ -53,12 +55,13 @@ interface OpenFile {
 export class OldSheetsService {
   constructor(
     private readonly growerDb: GrowerDb,
-    private readonly bench: Pick<BenchService, 'append'>,
     private readonly clock: Clock,
     private readonly ids: Ids,
     private readonly read: ReadOldSheets,
     /** A copy of the person's own workbook with its mistakes in it. */
     private readonly mark: (bytes: Buffer, problems: readonly FileProblem[]) => Buffer,
+    /** Told for how many milliseconds a taking back locked the log; for a measurement. */
+    private readonly onLocked: (lockedMs: number) => void = () => undefined,
   ) {}
 
   /** Reads the file and keeps it. Nothing of the farm changes. */
@@ -154,7 +157,16 @@ export class OldSheetsService {
    * what it brought since
    */
   async takeBack(ctx: GrowerContext, id: string): Promise<TakenBack> {
-    requireStaff(ctx);
+    for (let attempt = 1; ; attempt += 1) {
+      try {
+        return await this.#takeBackOnce({ ...ctx, staffId: requireStaff(ctx) }, id);
+      } catch (error) {
+        if (!isBusy(error) || attempt === TAKE_BACK_ATTEMPTS) throw error;
+      }
+    }
+  }
+
+  #takeBackOnce(ctx: GrowerContext & { readonly staffId: string }, id: string): Promise<TakenBack> {
     return this.growerDb.run(
       ctx,
       async (tx) => {
@@ -164,7 +176,8 @@ export class OldSheetsService {
         if (row.state !== 'applied' || content.brought === undefined) {
           throw new AppError('conflict', 'Nothing of this file is in the farm, so nothing can be taken back.');
         }
-        const counts = await takeBackIn(tx, ctx, this.bench, row, content.brought, this.clock.now());
+        const taking = { row, brought: content.brought, before: content.takenBack ?? 0 };
+        const counts = await takeBackIn(tx, ctx, taking, this.clock.now(), this.onLocked);
         const outcome = { result: `Taken back: ${counts.entries} entries and ${counts.runs} runs.` };
         const { marks: _marks, brought: _brought, ...rest } = content;
         const next: OldSheetsContent = { ...rest, takenBack: (content.takenBack ?? 0) + 1 };

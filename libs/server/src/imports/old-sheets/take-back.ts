@@ -1,54 +1,66 @@
 import { calendarDayAt } from '@jarfold/domain';
-import type { BenchService } from '../../bench/index.js';
+import { correctPast } from '../../bench/index.js';
 import { readSettings } from '../../farm/index.js';
 import { enqueueReplan } from '../../jobs/index.js';
 import { AppError, type GrowerContext, type GrowerTx } from '../../platform/index.js';
 import { cancelRunIn, changeRunIn } from '../../runs/index.js';
 import type { FileImportRow } from '../file-imports.repository.js';
+import { namedId } from '../named-id.js';
 import type { OldSheetsContent } from './kept-sheet.js';
 import { standingEntries, touchedSince, usesOfRun } from './old-sheets.repository.js';
 
-/** Corrections recorded in one go; the log stays locked until all are. */
-const PER_STEP = 500;
+/** Which taking back this is: a file may be brought in and taken back again and again. */
+interface TakingBack {
+  readonly row: FileImportRow;
+  readonly brought: NonNullable<OldSheetsContent['brought']>;
+  readonly before: number;
+}
 
 /**
- * Takes back what a file brought, within a transaction that holds the farm's lock: its entries from the last to the first,
- * then its runs.
+ * Takes back what a file brought, within a transaction that holds the farm's lock: its runs, and its entries from the last
+ * to the first. The log is locked for the last step only.
+ * @param onLocked told for how many milliseconds the log was locked
  * @throws AppError `rule-refused` when something has happened to what it brought since
  */
 export async function takeBackIn(
   tx: GrowerTx,
-  ctx: GrowerContext,
-  bench: Pick<BenchService, 'append'>,
-  row: FileImportRow,
-  brought: NonNullable<OldSheetsContent['brought']>,
+  ctx: GrowerContext & { readonly staffId: string },
+  { row, brought, before }: TakingBack,
   now: Date,
+  onLocked: (lockedMs: number) => void = () => undefined,
 ): Promise<{ readonly entries: number; readonly runs: number }> {
-  // Asked before the log is locked: most refusals cost the tablets nothing.
-  const touched = await touchedSince(tx, ctx.growerId, brought.deviceId);
-  if (touched !== null) {
-    throw new AppError(
-      'rule-refused',
-      `The file cannot be taken back as a whole: something was recorded about ${touched.code} on ${touched.day}, after it came in. Take that back first, or correct single jars at the bench. Nothing was changed.`,
-    );
-  }
-  const entries = await standingEntries(tx, ctx.growerId, brought.deviceId);
+  const untouched = () => requireUntouched(tx, ctx.growerId, brought.deviceId);
+  await untouched();
+  const standing = await standingEntries(tx, ctx.growerId, brought.deviceId);
   const reason = `Taken back: brought in by mistake from "${row.fileName}"`.slice(0, 500);
-  for (let from = 0; from < entries.length; from += PER_STEP) {
-    const part = entries.slice(from, from + PER_STEP);
-    const corrections = part.map((entryId) => ({ kind: 'corrected', payload: { entryId, reason } }) as const);
-    await explained(() => bench.append(tx, ctx, corrections));
-  }
+  const idsFrom = ['taken back', row.id, before];
+  const corrections = standing.map((entryId) => ({
+    ...{ id: namedId([...idsFrom, entryId]), kind: 'corrected', payload: { entryId, reason } },
+    ...{ staffId: ctx.staffId, happenedAt: now.toISOString() },
+  }));
+  const device = { id: namedId(idsFrom), name: `Taken back ${row.fileName}`.slice(0, 80) };
   const { timeZone } = await readSettings(tx, ctx.growerId);
   const today = calendarDayAt(now.getTime(), timeZone);
+  const past = await explained(() => correctPast(tx, ctx, { device, entries: corrections }, now, untouched));
   for (const run of brought.runs) await takeRunBack(tx, ctx, run, reason, today, now);
   await enqueueReplan(tx, ctx, 'bench-entries');
-  return { entries: entries.length, runs: brought.runs.length };
+  onLocked((await past.append()).lockedMs);
+  return { entries: standing.length, runs: brought.runs.length };
 }
 
-async function explained(work: () => Promise<void>): Promise<void> {
+/** @throws AppError `rule-refused` */
+async function requireUntouched(tx: GrowerTx, growerId: string, deviceId: string): Promise<void> {
+  const touched = await touchedSince(tx, growerId, deviceId);
+  if (touched === null) return;
+  throw new AppError(
+    'rule-refused',
+    `The file cannot be taken back as a whole: something was recorded about ${touched.code} on ${touched.day}, after it came in. Take that back first, or correct single jars at the bench. Nothing was changed.`,
+  );
+}
+
+async function explained<T>(work: () => Promise<T>): Promise<T> {
   try {
-    await work();
+    return await work();
   } catch (error) {
     if (!(error instanceof AppError) || error.code !== 'rule-refused') throw error;
     const advice = 'Take the later entries back first, or correct single jars at the bench. Nothing was changed.';
