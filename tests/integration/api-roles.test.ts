@@ -18,6 +18,7 @@ const BENCH_CHANGES = [
   'POST /api/bench/entries',
   'PUT /api/bench/photos/{photoId}',
   'POST /api/bench/refused/{entryId}/settle',
+  'POST /api/bench/refused/{entryId}/unsettle',
   'DELETE /api/session',
 ];
 

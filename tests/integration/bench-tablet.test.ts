@@ -241,6 +241,32 @@ describe('two tablets that draw the same grams', () => {
     expect(await lookedAt(refusedId)).toBeUndefined();
   });
 
+  it('a settlement is taken back with the entry it recorded, and settled another way', async () => {
+    const { jarId, refusedId } = await clash();
+    const before = await left(jarId);
+    const { settledBy } = await conflicts.settle(farm.ctx, refusedId, { way: 'take_what_is_left' });
+    expect(await conflicts.unsettle(farm.ctx, refusedId)).toMatchObject({ settlementId: settledBy });
+    expect(await left(jarId)).toEqual(before);
+    expect(await lookedAt(refusedId)).toBeDefined();
+    await expect(conflicts.unsettle(farm.ctx, refusedId)).rejects.toMatchObject({ code: 'not-found' });
+    await conflicts.settle(farm.ctx, refusedId, { way: 'drop' });
+    expect(await lookedAt(refusedId)).toBeUndefined();
+    expect(await left(jarId)).toEqual(before);
+  });
+
+  it('a settlement stays whole when something rests on what it recorded', async () => {
+    const [mother] = (await tablet.receive(1)) as [string];
+    const [made, making] = [randomUUID(), randomUUID()];
+    await tablet.log('drawn_for_run', tablet.drawn(mother, 300));
+    await other.send(other.write('inoculated', other.inoculated(mother, 500, [made]), making));
+    await conflicts.settle(farm.ctx, making, { way: 'take_what_is_left' });
+    await tablet.log('checked', { jars: [{ jarId: made, colonisedShare: 0.2 }] });
+    const before = await benchState(database, farm.ctx.growerId);
+    await expect(conflicts.unsettle(farm.ctx, making)).rejects.toMatchObject({ code: 'rule-refused' });
+    expect(await benchState(database, farm.ctx.growerId)).toEqual(before);
+    expect(await lookedAt(making)).toBeUndefined();
+  });
+
   it('what waited for a refused entry can be tried again once that one is settled', async () => {
     const [mother] = (await tablet.receive(1)) as [string];
     const [made, making, check] = [randomUUID(), randomUUID(), randomUUID()];

@@ -334,6 +334,9 @@ export const settleSchema = z
 export const settledSchema = z
   .object({ settledBy: idSchema, newEntryId: idSchema.nullable(), position: z.number().int() })
   .meta({ id: 'SettledRefused' });
+export const unsettledSchema = z
+  .object({ settlementId: idSchema.describe('The settlement that stands no longer.'), position: z.number().int() })
+  .meta({ id: 'UnsettledRefused' });
 
 /** A JPEG as base64; what it is, is read from its first bytes and not believed from its name. */
 export const newPhotoSchema = z
@@ -369,6 +372,7 @@ export type RefusedEntry = z.infer<typeof refusedEntrySchema>;
 export type RefusedList = z.infer<typeof refusedListSchema>;
 export type Settle = z.infer<typeof settleSchema>;
 export type Settled = z.infer<typeof settledSchema>;
+export type Unsettled = z.infer<typeof unsettledSchema>;
 export type NewPhoto = z.infer<typeof newPhotoSchema>;
 export type Photo = z.infer<typeof photoSchema>;
 export type PhotoQuery = z.infer<typeof photoQuerySchema>;

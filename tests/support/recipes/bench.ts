@@ -65,6 +65,11 @@ export const recipes: Recipes = {
     body: { way: 'drop' },
     volatile: ['position'],
   }),
+  'POST /api/bench/refused/{entryId}/unsettle': async (world) => {
+    const entryId = await refusedBy(world);
+    await world.call('POST', `/api/bench/refused/${entryId}/settle`, { way: 'drop' });
+    return { params: { entryId }, volatile: ['position'] };
+  },
   'GET /api/labels': async (world) => {
     const [jar] = (await world.call('GET', '/api/stock/jars?limit=1')).body.items;
     return { query: { jarIds: jar?.id ?? (await receivedBy(world)) } };

@@ -1,4 +1,11 @@
-import { idSchema, refusedListSchema, type Settle, settledSchema, settleSchema } from '@jarfold/contracts';
+import {
+  idSchema,
+  refusedListSchema,
+  type Settle,
+  settledSchema,
+  settleSchema,
+  unsettledSchema,
+} from '@jarfold/contracts';
 import { ConflictsService } from '@jarfold/server';
 import type { GrowerContext } from '@jarfold/server/platform';
 import { Body, Controller, Get, Param, Post } from '@nestjs/common';
@@ -34,5 +41,18 @@ export class RefusedController {
     @Body({ schema: settleSchema }) settle: Settle,
   ) {
     return this.conflicts.settle(ctx, entryId, settle);
+  }
+
+  @Post(':entryId/unsettle')
+  @Operation({
+    summary: 'Take a settlement back: the refused entry waits to be looked at again',
+    description: 'The entry that took its place is taken back too, both or neither.',
+    response: unsettledSchema,
+    minimumRole: 'lead',
+    bench: true,
+    problems: ['not-found', 'rule-refused'],
+  })
+  unsettle(@CurrentContext() ctx: GrowerContext, @Param('entryId', { schema: idSchema }) entryId: string) {
+    return this.conflicts.unsettle(ctx, entryId);
   }
 }

@@ -1,4 +1,4 @@
-import { refusedListSchema, type Settle, settledSchema } from '@jarfold/contracts';
+import { refusedListSchema, type Settle, settledSchema, unsettledSchema } from '@jarfold/contracts';
 import { useMutation, useQuery, useQueryClient } from '@tanstack/react-query';
 import { keys, refreshFarm } from './keys.js';
 import { request } from './request.js';
@@ -21,6 +21,16 @@ export function useSettle() {
   return useMutation({
     mutationFn: ({ entryId, settle }: { readonly entryId: string; readonly settle: Settle }) =>
       request(`/api/bench/refused/${entryId}/settle`, { method: 'POST', body: settle, answer: settledSchema }),
+    onSettled: () => refreshFarm(client),
+  });
+}
+
+/** Takes a settlement back, with the entry it had recorded; the refused one stands in the list again. */
+export function useUnsettle() {
+  const client = useQueryClient();
+  return useMutation({
+    mutationFn: (entryId: string) =>
+      request(`/api/bench/refused/${entryId}/unsettle`, { method: 'POST', answer: unsettledSchema }),
     onSettled: () => refreshFarm(client),
   });
 }

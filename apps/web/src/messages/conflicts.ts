@@ -17,6 +17,8 @@ export const conflicts = {
   'conflict.took': 'gave {mass}',
   'conflict.tookAbout': 'gave about {mass}',
   'conflict.tryAgain': 'Record it now',
+  'conflict.undo': 'Undo this settlement',
+  'conflict.undone': 'Taken back. {what} waits here again.',
   'conflict.unknownJar': 'not known here',
   'conflict.wanted': 'was to give {mass}',
   'conflict.wantedPart': 'was to give a part that is no longer there',

@@ -5,6 +5,7 @@ import {
   type RefusedList,
   type Settle,
   type Settled,
+  type Unsettled,
 } from '@jarfold/contracts';
 import {
   type ActionEntry,
@@ -32,6 +33,7 @@ import {
   earlierDraws,
   jarsInstead,
   namesOfEntries,
+  standingSettlement,
   unsettledIds,
 } from './conflicts.repository.js';
 
@@ -75,6 +77,27 @@ export class ConflictsService {
       const actions = [...(replacement ? [replacement] : []), { kind: 'settled' as const, payload, id: settledBy }];
       await this.bench.append(tx, ctx, actions);
       return { settledBy, newEntryId, position: (await readHead(tx, ctx.growerId)).position };
+    });
+  }
+
+  /**
+   * Takes a settlement back, and with it the entry that took the refused one's place: the refused entry waits to be looked
+   * at again.
+   * @throws AppError `not-found` (nothing is settled there), `rule-refused` (something rests on the entry in its place)
+   */
+  async unsettle(ctx: GrowerContext, entryId: string): Promise<Unsettled> {
+    return this.growerDb.run(ctx, async (tx) => {
+      const standing = await standingSettlement(tx, ctx.growerId, entryId);
+      if (!standing) throw new AppError('not-found', 'There is no settled entry with this id on the farm.');
+      const { id, newEntryId } = standing;
+      const reason = 'The settlement was taken back.';
+      const takenBack = [...(newEntryId === null ? [] : [newEntryId]), id];
+      await this.bench.append(
+        tx,
+        ctx,
+        takenBack.map((one) => ({ kind: 'corrected' as const, payload: { entryId: one, reason } })),
+      );
+      return { settlementId: id, position: (await readHead(tx, ctx.growerId)).position };
     });
   }
 
