@@ -181,8 +181,10 @@ export const rates = {
   'rates.yield.noEffect': '{strain}: whether more spawn gives more cannot be told yet ({reason}).',
   'rates.yield.none':
     'No run has finished yet. Log harvests by run and flush; the table below shows what is published.',
+  'rates.yield.notYet': 'not picked yet',
   'rates.yield.runs': 'Run by run',
   'rates.yield.soFar': '{share} so far',
+  'rates.yield.start': '{strain} starts from {start}.',
   'rates.yield.title': 'Biological efficiency by strain',
   'rates.yield.unknown': 'not known: weighed before spawning',
 } as const;

@@ -128,6 +128,7 @@ export const shared = {
   'format.millilitres': '{volume} ml',
   'format.minutes': '{minutes} min',
   'format.percent': '{percent} %',
+  'format.pressure': '{kilopascals} kPa ({psi} psi)',
   'format.span': '{from} to {to}',
   'format.species': '{common} ({latin})',
   'format.strain': '{code} {name}',

@@ -34,7 +34,6 @@ export const sterilising = {
   'column.temperature': 'Temperature',
 
   'unit.fahrenheit': '°F',
-  'format.kilopascals': '{pressure} kPa',
   'format.metres': '{length} m',
 
   'cycles.badOf': '{count} of {all} bad',

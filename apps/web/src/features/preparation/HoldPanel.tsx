@@ -2,7 +2,7 @@ import type { BenchPreparation, HoldGuidance, PreparationWanted } from '@jarfold
 import { fromPublished, kilopascalsToPsi } from '@jarfold/domain';
 import { type MessageKey, t } from '../../messages/translate.js';
 import { PotDrawing } from '../../ui/drawing/Objects.js';
-import { formatCount, formatDuration, formatNumber, formatTemperature } from '../../ui/format/index.js';
+import { formatCount, formatDuration, formatNumber, formatPressure, formatTemperature } from '../../ui/format/index.js';
 import { Notice } from '../../ui/Notice.js';
 import { Panel } from '../../ui/Panel.js';
 import { sourceWords } from '../../ui/source-words.js';
@@ -41,7 +41,7 @@ export function HoldPanel({
         {hold.gaugePressureKpa !== null && (
           <div>
             <dt>{t('cycle.gauge')}</dt>
-            <dd>{t('format.kilopascals', { pressure: formatNumber(Math.round(hold.gaugePressureKpa)) })}</dd>
+            <dd>{formatPressure(hold.gaugePressureKpa)}</dd>
           </div>
         )}
       </dl>

@@ -90,16 +90,11 @@ function Strains({ strains }: { readonly strains: readonly Strain[] }) {
             numeric: true,
             cell: ({ daysBetweenFlushes }) => estimateWords(daysBetweenFlushes, formatTenths),
           },
-          {
-            key: 'start',
-            head: t('column.published'),
-            prose: true,
-            cell: ({ start }) => startWords(start, formatShare),
-          },
         ]}
       />
       {strains.map((strain) => (
         <p key={strain.strainId} className="soft">
+          {t('rates.yield.start', { strain: strain.strainName, start: startWords(strain.start, formatShare) })}{' '}
           {spawnRateWords(strain)}
         </p>
       ))}
@@ -162,7 +157,7 @@ function Runs({ runs }: { readonly runs: readonly Run[] }) {
           { key: 'strain', head: t('column.strain'), cell: StrainCell },
           { key: 'spawned', head: t('column.spawnedOn'), cell: ({ spawnedOn }) => formatDay(spawnedOn) },
           { key: 'be', head: t('column.efficiency'), numeric: true, cell: efficiencyWords },
-          { key: 'fresh', head: t('column.fresh'), numeric: true, cell: ({ freshG }) => formatMass(freshG) },
+          { key: 'fresh', head: t('column.fresh'), numeric: true, cell: freshWords },
           { key: 'dry', head: t('column.drySubstrate'), numeric: true, cell: dryWords },
           {
             key: 'flushes',
@@ -182,12 +177,14 @@ function Runs({ runs }: { readonly runs: readonly Run[] }) {
   );
 }
 
-const efficiencyWords = ({ efficiency, finished }: Run): string =>
-  efficiency === null
-    ? t('rates.yield.unknown')
-    : finished
-      ? formatShare(efficiency)
-      : t('rates.yield.soFar', { share: formatShare(efficiency) });
+function efficiencyWords({ efficiency, finished, freshG }: Run): string {
+  if (efficiency === null) return t('rates.yield.unknown');
+  if (finished) return formatShare(efficiency);
+  return freshG === 0 ? t('rates.yield.notYet') : t('rates.yield.soFar', { share: formatShare(efficiency) });
+}
+
+/** A run that has still to bear its first flush has no grams to tell. */
+const freshWords = ({ freshG, finished }: Run): string => (freshG === 0 && !finished ? '' : formatMass(freshG));
 
 const dryWords = ({ substrateDryG, moistureAssumed }: Run): string =>
   moistureAssumed ? t('rates.yield.assumed', { mass: formatMass(substrateDryG) }) : formatMass(substrateDryG);

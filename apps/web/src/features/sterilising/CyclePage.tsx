@@ -5,7 +5,14 @@ import { t } from '../../messages/translate.js';
 import { Button, LinkButton } from '../../ui/Button.js';
 import { Caution } from '../../ui/Caution.js';
 import { DataTable } from '../../ui/DataTable.js';
-import { formatCount, formatDay, formatDuration, formatNumber, formatTemperature } from '../../ui/format/index.js';
+import {
+  formatCount,
+  formatDay,
+  formatDuration,
+  formatNumber,
+  formatPressure,
+  formatTemperature,
+} from '../../ui/format/index.js';
 import { Notice } from '../../ui/Notice.js';
 import { Panel } from '../../ui/Panel.js';
 import { QueryStates } from '../../ui/QueryStates.js';
@@ -103,10 +110,7 @@ function cycleFacts({ verdict, method, steriliser, holdMin, gaugePressureKpa, al
     { label: t('column.method'), value: t(METHOD_WORDS[method]) },
     ...known(t('cycle.steriliser'), steriliser),
     ...known(t('cycle.holdLogged'), holdMin === null ? null : formatDuration(holdMin)),
-    ...known(
-      t('cycle.gauge'),
-      gaugePressureKpa === null ? null : t('format.kilopascals', { pressure: formatNumber(gaugePressureKpa) }),
-    ),
+    ...known(t('cycle.gauge'), gaugePressureKpa === null ? null : formatPressure(gaugePressureKpa)),
     ...known(t('field.altitude'), altitudeM === null ? null : t('format.metres', { length: formatCount(altitudeM) })),
     ...known(
       t('cycle.holdForTarget'),

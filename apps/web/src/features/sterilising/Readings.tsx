@@ -1,7 +1,7 @@
 import type { CycleDetail } from '@jarfold/contracts';
 import { t } from '../../messages/translate.js';
 import { DataTable } from '../../ui/DataTable.js';
-import { formatMoment, formatNumber, formatTemperature } from '../../ui/format/index.js';
+import { formatMoment, formatPressure, formatTemperature } from '../../ui/format/index.js';
 import { Panel } from '../../ui/Panel.js';
 
 /** What somebody at the bench read off gauge and thermometer, each with its time. */
@@ -20,9 +20,7 @@ export function Readings({ cycle }: { readonly cycle: CycleDetail }) {
             head: t('column.gauge'),
             numeric: true,
             cell: ({ gaugePressureKpa }) =>
-              gaugePressureKpa === null
-                ? t('text.none')
-                : t('format.kilopascals', { pressure: formatNumber(gaugePressureKpa) }),
+              gaugePressureKpa === null ? t('text.none') : formatPressure(gaugePressureKpa),
           },
           {
             key: 'temperature',

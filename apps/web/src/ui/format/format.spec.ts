@@ -6,6 +6,7 @@ import {
   formatDistance,
   formatDuration,
   formatMass,
+  formatPressure,
   formatShare,
   formatVolume,
   formatWeekOf,
@@ -28,6 +29,10 @@ describe('formats at the edge', () => {
     expect(formatMass(999)).toBe('999 g');
     expect(formatMass(1250)).toBe('1.25 kg');
     expect(formatMass(140_000)).toBe('140 kg');
+  });
+
+  it('a pressure is shown in both units gauges are marked in', () => {
+    expect(formatPressure(103.4)).toBe('103 kPa (15 psi)');
   });
 
   it('a day never shifts, whatever the zone of the machine', () => {

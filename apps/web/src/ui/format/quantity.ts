@@ -1,4 +1,4 @@
-import { fractionToPercent, gramsToKilograms, millilitresToLitres } from '@jarfold/domain';
+import { fractionToPercent, gramsToKilograms, kilopascalsToPsi, millilitresToLitres } from '@jarfold/domain';
 import { locale, t } from '../../messages/translate.js';
 
 const whole = new Intl.NumberFormat(locale, { maximumFractionDigits: 0 });
@@ -44,8 +44,12 @@ export function formatDuration(durationMin: number): string {
   return minutes === 0 ? t('format.hours', { hours }) : t('format.hoursMinutes', { hours, minutes });
 }
 
-/** A plain number with at most two decimals, for money and rates whose unit stands beside it. */
+/** A gauge's reading as `104 kPa (15.1 psi)`: gauges are marked in one or the other. */
+export const formatPressure = (pressureKpa: number): string =>
+  t('format.pressure', { kilopascals: whole.format(pressureKpa), psi: tenths.format(kilopascalsToPsi(pressureKpa)) });
+
 /** Days and the like, to a tenth. */
 export const formatTenths = (value: number): string => tenths.format(value);
 
+/** A plain number with at most two decimals, for money and rates whose unit stands beside it. */
 export const formatNumber = (value: number): string => hundredths.format(value);
