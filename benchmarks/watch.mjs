@@ -241,7 +241,8 @@ const round = (value, digits = 3) => Number(value.toFixed(digits));
 
 function clean() {
   const counts = Object.fromEntries(flagKinds.map((kind) => [kind, 0]));
-  for (let seed = 0; seed < YEARS; seed++) for (const { flag } of year(SEEDS_FROM + 10_000 + seed, null).raised) counts[flag.kind]++;
+  for (let seed = 0; seed < YEARS; seed++)
+    for (const { flag } of year(SEEDS_FROM + 10_000 + seed, null).raised) counts[flag.kind]++;
   const perMonth = Object.fromEntries(
     ['contamination-shift', 'bad-mother', 'slow-lot', 'cycle-departed'].map((kind) => [
       kind,
