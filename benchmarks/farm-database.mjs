@@ -12,7 +12,8 @@ import {
 } from '../libs/server/dist/platform/index.js';
 
 /**
- * Calls work with a migrated database, and takes it away afterwards: `platform` as servers open it, `superuser` for
+ * Calls work with a migrated database, and takes it away afterwards: `url` for other processes, `platform` as servers
+ * open it, `superuser` for
  * seeding past the rules, `sql(text, values)` through it, and `databaseCpuMs()`, the processor time of the database's
  * processes so far (0 where the system does not tell).
  */
@@ -30,7 +31,13 @@ export async function withFarmDatabase(work) {
     });
     try {
       const sql = (text, values) => superuser.query(text, values);
-      return await work({ sql, superuser, platform, databaseCpuMs: () => databaseCpuMs(dataDir) });
+      return await work({
+        url: server.ownerUrl,
+        sql,
+        superuser,
+        platform,
+        databaseCpuMs: () => databaseCpuMs(dataDir),
+      });
     } finally {
       await platform.close();
       await superuser.end();
