@@ -23,6 +23,11 @@ const LONG = [
     ['tests/faults/run.mjs', '--level', 'B', '--seeds', '1..3'],
   ],
   [
+    'faults-c',
+    'And when browsers are killed, just after they said "saved" too?',
+    ['tests/faults/run.mjs', '--level', 'C', '--seeds', '1..3'],
+  ],
+  [
     'junk',
     'Does any nonsense at any value of any request do harm?',
     ['scripts/test.mjs', '--only', 'integration', 'api-junk'],

@@ -3,14 +3,14 @@ import type { BenchService } from '@jarfold/server';
 import type { World } from '../support/api-app.js';
 import { benchState } from '../support/bench-farm.js';
 import type { TestDatabase } from '../support/test-database.js';
-import type { SimulatedTablet } from './simulated-tablet.js';
+import type { TabletAtRest } from './tablet-at-rest.js';
 
 /** One farm after everything has come to rest. */
 export interface RestingFarm {
   readonly world: Pick<World, 'growerId' | 'staffId'> & {
     call(method: string, url: string): Promise<{ readonly body: Awaited<ReturnType<World['call']>>['body'] }>;
   };
-  readonly tablets: readonly SimulatedTablet[];
+  readonly tablets: readonly TabletAtRest[];
   /** Ids of entries made at the desk. */
   readonly deskEntries: ReadonlySet<string>;
 }
@@ -57,14 +57,14 @@ export async function breachesOf(
 }
 
 /** I1: whatever the server said it has, it has. */
-function ackedAreStored(tablet: SimulatedTablet, stored: readonly StoredEntry[]): string[] {
+function ackedAreStored(tablet: TabletAtRest, stored: readonly StoredEntry[]): string[] {
   const ids = new Set(stored.map(({ id }) => id));
   return [...tablet.acked].filter((id) => !ids.has(id)).map((id) => `I1 ${id} was acknowledged and is not stored`);
 }
 
 /** I2: every entry once, and none that nobody made (I8: nor one of another farm). */
 function nothingDoubled(
-  tablets: readonly SimulatedTablet[],
+  tablets: readonly TabletAtRest[],
   desk: ReadonlySet<string>,
   stored: readonly StoredEntry[],
 ): string[] {
@@ -79,7 +79,7 @@ function nothingDoubled(
 }
 
 /** I3: attempted = applied + refused and visible + waiting; and I10: nothing waits any more. */
-function attemptedAreAccountedFor(tablet: SimulatedTablet, stored: readonly StoredEntry[]): string[] {
+function attemptedAreAccountedFor(tablet: TabletAtRest, stored: readonly StoredEntry[]): string[] {
   const { name } = tablet.options;
   const outcome = new Map(stored.map((entry) => [entry.id, entry.outcome]));
   const own = new Map(tablet.core.own().map((entry) => [entry.id, entry.state]));
@@ -94,7 +94,7 @@ function attemptedAreAccountedFor(tablet: SimulatedTablet, stored: readonly Stor
 }
 
 /** I7: the entries of a device stand in the log in the order of its count, without a gap. */
-function orderIsKept(tablet: SimulatedTablet, stored: readonly StoredEntry[]): string[] {
+function orderIsKept(tablet: TabletAtRest, stored: readonly StoredEntry[]): string[] {
   const own = stored.filter(({ device_id }) => device_id === tablet.options.deviceId);
   const broken = own.find(({ device_seq }, index) => device_seq !== index + 1);
   const order = new Map(tablet.attempted.map(({ id }, index) => [id, index]));
@@ -108,7 +108,7 @@ function orderIsKept(tablet: SimulatedTablet, stored: readonly StoredEntry[]): s
 }
 
 /** I4 and I8: a tablet at rest sees exactly the jars of its own farm, as the server has them. */
-function viewIsTheServers({ core, options }: SimulatedTablet, { position, things }: BenchSnapshot): string[] {
+function viewIsTheServers({ core, options }: TabletAtRest, { position, things }: BenchSnapshot): string[] {
   const { cursor } = core.status();
   const there = unpackThings(things);
   const differing = (['jar', 'lot'] as const).flatMap((kind) => {

@@ -12,6 +12,7 @@ import {
 } from '../../apps/web/src/offline/index.js';
 import { type AtHand, nextAction } from './bench-hands.js';
 import { seededUuid } from './seeded-uuid.js';
+import type { Attempted } from './tablet-at-rest.js';
 import type { Answered, Sent, UnreliableNetwork } from './unreliable-network.js';
 import type { VirtualTime } from './virtual-time.js';
 
@@ -60,14 +61,6 @@ export interface TabletOptions {
     readonly store?: (store: MemoryStore, time: Pick<VirtualTime, 'nowMs'>) => StorePort;
     readonly net?: (net: NetPort) => NetPort;
   };
-}
-
-/** An entry a person was told is saved. */
-export interface Attempted {
-  readonly id: string;
-  readonly sequence: number;
-  /** Jars it makes. */
-  readonly makes: readonly string[];
 }
 
 /** A tablet of the farm: the app's own offline core on a memory of its own, with people who come and go. */

@@ -87,6 +87,7 @@ interface Stage {
 
 interface Farm extends RestingFarm {
   readonly world: World;
+  readonly tablets: readonly SimulatedTablet[];
   readonly deskEntries: Set<string>;
   readonly networks: readonly UnreliableNetwork[];
 }

@@ -2,7 +2,12 @@ import type { Page } from 'playwright-core';
 import type { FixtureFarm } from './fixture-farm.js';
 
 /** Enrols the browser as a shared tablet of the farm, with a one-time code from the desk. */
-export async function enrolTablet(page: Page, origin: string, farm: FixtureFarm, name: string): Promise<void> {
+export async function enrolTablet(
+  page: Page,
+  origin: string,
+  farm: Pick<FixtureFarm, 'call'>,
+  name: string,
+): Promise<void> {
   const { code } = (await farm.call('POST', '/api/devices/enrolments', { name })) as { code: string };
   await page.goto(`${origin}/bench`);
   await page.getByLabel('Code from the desk').fill(code);
