@@ -154,6 +154,16 @@ describe('an order for jars', () => {
     await cancel(order);
   });
 
+  it('keeps its size from being archived until it is changed or cancelled', async () => {
+    const { body: size } = await farm.call('POST', '/api/farm/sizes', { name: 'Bottle', volumeMl: 700 });
+    const order = await add({ sizeId: size.id });
+    const archive = () => farm.call('PATCH', `/api/farm/sizes/${size.id}`, { archived: true }, at(size.revision));
+    const refused = await archive();
+    expect([refused.status, refused.body.detail]).toEqual([422, expect.stringContaining('1 order waits')]);
+    await cancel(order);
+    expect((await archive()).status).toBe(200);
+  });
+
   it('is for leads to add, and for every hand to see', async () => {
     const order = await add();
     const hand = await farm.colleague('hand');

@@ -61,6 +61,11 @@ export async function countJarsOfSize(tx: GrowerTx, growerId: string, sizeId: st
   return tx.jar.count({ where: { growerId, sizeId, state: { in: standing } } });
 }
 
+/** Planned orders for jars of a size. */
+export async function countOrdersOfSize(tx: GrowerTx, growerId: string, sizeId: string): Promise<number> {
+  return tx.bulkRun.count({ where: { growerId, sizeId, state: 'planned' } });
+}
+
 function sizeColumns(size: SizeRow) {
   return {
     revision: size.revision,

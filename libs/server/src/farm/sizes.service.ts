@@ -10,6 +10,7 @@ import { merged, requireRevision, sameThingOrNull } from './revision.js';
 import { lockFarm, readSettings } from './settings.repository.js';
 import {
   countJarsOfSize,
+  countOrdersOfSize,
   findSize,
   insertSize,
   type SizeRow,
@@ -99,6 +100,12 @@ async function requireFreeName(tx: GrowerTx, ctx: GrowerContext, { name, id }: S
 }
 
 async function requireUnused(tx: GrowerTx, ctx: GrowerContext, size: SizeRow): Promise<void> {
+  const orders = await countOrdersOfSize(tx, ctx.growerId, size.id);
+  if (orders > 0) {
+    const wait = orders === 1 ? '1 order waits' : `${orders} orders wait`;
+    const detail = `${wait} for jars of "${size.name}": change or cancel them before archiving the size.`;
+    throw new AppError('rule-refused', detail);
+  }
   const jars = await countJarsOfSize(tx, ctx.growerId, size.id);
   if (jars === 0) return;
   throw new AppError(

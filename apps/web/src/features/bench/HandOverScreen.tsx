@@ -2,7 +2,6 @@ import type { Jar } from '@jarfold/domain';
 import { useCallback, useState } from 'react';
 import { useSearch } from 'wouter';
 import { t } from '../../messages/translate.js';
-import type { OrderFacts, RunFacts } from '../../offline/index.js';
 import { formatDay } from '../../ui/format/index.js';
 import { BenchScreen } from './BenchScreen.js';
 import { BigButton, Choices } from './BigButton.js';
@@ -11,15 +10,10 @@ import { JarPicker } from './JarPicker.js';
 import { JarTile } from './JarTile.js';
 import type { JarFacts } from './jar-facts.js';
 import { entriesSince, jarsGivenSince } from './jobs.js';
+import { type OpenOrder, openOrders } from './open-orders.js';
 import { SaveBar } from './SaveBar.js';
 import { useChosenJars } from './use-chosen-jars.js';
 import { fitsOrder, proposeForOrder } from './which-jars.js';
-
-export type OpenOrder = RunFacts & { readonly order: OrderFacts };
-
-/** Orders that still wait for jars, the soonest first. */
-export const openOrders = (runs: readonly RunFacts[]): readonly OpenOrder[] =>
-  runs.filter((run): run is OpenOrder => run.open && run.order !== null).sort((a, b) => (a.day < b.day ? -1 : 1));
 
 /** Whole jars leave the farm for an order. In the log each is drawn for it with everything it holds. */
 export default function HandOverScreen() {

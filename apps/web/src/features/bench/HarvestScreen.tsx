@@ -15,7 +15,7 @@ const PICKED_FOR_DAYS = 120;
 export default function HarvestScreen() {
   const { farm, today, act } = useBench();
   const runs = farm.runs
-    .filter(({ day, order }) => order === null && day <= today && daysBetween(day, today) <= PICKED_FOR_DAYS)
+    .filter(({ day, order }) => !order && day <= today && daysBetween(day, today) <= PICKED_FOR_DAYS)
     .sort((a, b) => (a.day < b.day ? 1 : -1));
   const [runId, setRunId] = useState<string | null>(runs[0]?.id ?? null);
   const [flush, setFlush] = useState(1);

@@ -11,10 +11,10 @@ import { BenchSheet } from './BenchSheet.js';
 import { BigButton } from './BigButton.js';
 import { useBench } from './bench-context.js';
 import { CameraSheet } from './CameraSheet.js';
-import { openOrders } from './HandOverScreen.js';
 import { jarWords, tapeWords } from './JarTile.js';
 import { jarFacts } from './jar-facts.js';
 import { entriesSince, type JobCard, todaysJobs } from './jobs.js';
+import { openOrders } from './open-orders.js';
 import { PrintLink } from './PrintLink.js';
 import { useScanner } from './use-scanner.js';
 

@@ -25,7 +25,7 @@ export default function UseScreen() {
   const bench = useBench();
   const { farm, core, today, act } = bench;
   const search = new URLSearchParams(useSearch());
-  const open = farm.runs.filter((run) => run.open && run.order === null).sort((a, b) => (a.day < b.day ? -1 : 1));
+  const open = farm.runs.filter((run) => run.open && !run.order).sort((a, b) => (a.day < b.day ? -1 : 1));
   const [runId, setRunId] = useState<string | null>(search.get('run') ?? open[0]?.id ?? null);
   const [chosen, setChosen] = useChosenJars();
   const [amounts, setAmounts] = useState<Amounts>({});
