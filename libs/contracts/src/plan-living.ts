@@ -189,6 +189,14 @@ export const suppositionSchema = z
     z.strictObject({ kind: z.literal('lose-lot'), code: z.string().min(1).max(80) }),
     z.strictObject({ kind: z.literal('more-cycles'), cycles: z.number().int().min(-20).max(20) }),
     z.strictObject({ kind: z.literal('no-bench'), from: calendarDaySchema, until: calendarDaySchema }),
+    z.strictObject({
+      kind: z.literal('person-away'),
+      staffId: idSchema.describe(
+        'Somebody whose bench minutes are said; theirs fall out, the others do what they can.',
+      ),
+      from: calendarDaySchema,
+      until: calendarDaySchema,
+    }),
     z.strictObject({ kind: z.literal('fewer-hands'), containersPerDay: z.number().int().min(1).max(100_000) }),
   ])
   .meta({ id: 'Supposition' });

@@ -22,6 +22,11 @@ export const recipes: Recipes = {
   'GET /api/staff': () => ({}),
   'POST /api/staff': () => ({ body: { name: 'New hand', role: 'hand', pin: pin() } }),
   'PUT /api/staff/{staffId}': (world) => revised(world, { name: 'Other name', role: 'lead' }),
+  'PUT /api/staff/{staffId}/bench-time': (world) =>
+    revised(world, {
+      benchMinutes: 90,
+      away: [{ firstDay: '2026-12-23', lastDay: '2027-01-03', note: `Holidays ${world.canary}` }],
+    }),
   'PUT /api/staff/{staffId}/pin': async (world) => ({
     params: { staffId: (await somebody(world)).staffId },
     body: { pin: pin() },

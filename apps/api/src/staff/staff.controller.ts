@@ -1,4 +1,6 @@
 import {
+  type BenchTime,
+  benchTimeSchema,
   type ChangeStaff,
   changeStaffSchema,
   idSchema,
@@ -49,6 +51,22 @@ export class StaffController {
     @Body({ schema: changeStaffSchema }) body: ChangeStaff,
   ) {
     return this.staff.change(ctx, id, revision, body);
+  }
+
+  @Put(':staffId/bench-time')
+  @Operation({
+    summary: 'Say somebody’s minutes on a bench day and when they are away; the plan follows',
+    response: staffMemberSchema,
+    minimumRole: 'lead',
+    problems: ['not-found', 'revision-stale', 'revision-required', 'rule-refused'],
+  })
+  setBenchTime(
+    @CurrentContext() ctx: GrowerContext,
+    @Param('staffId', staffId) id: string,
+    @IfMatchRevision() revision: number,
+    @Body({ schema: benchTimeSchema }) body: BenchTime,
+  ) {
+    return this.staff.setBenchTime(ctx, id, revision, body);
   }
 
   @Put(':staffId/pin')

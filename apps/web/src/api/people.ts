@@ -1,4 +1,5 @@
 import {
+  type BenchTime,
   deviceListSchema,
   enrolmentSchema,
   type NewStaff,
@@ -7,13 +8,16 @@ import {
   staffMemberSchema,
 } from '@jarfold/contracts';
 import { useMutation, useQuery, useQueryClient } from '@tanstack/react-query';
+import { refreshFarm } from './keys.js';
 import { request } from './request.js';
 
 const STAFF = ['staff'];
 const DEVICES = ['devices'];
 
-export function useStaff() {
+/** @param may whether the person may see the list, which only those who lead do */
+export function useStaff(may = true) {
   return useQuery({
+    enabled: may,
     queryKey: STAFF,
     queryFn: ({ signal }) => request('/api/staff', { answer: staffListSchema, signal }),
   });
@@ -29,6 +33,7 @@ export function useDevices() {
 export type StaffChange =
   | { readonly kind: 'add'; readonly body: NewStaff }
   | { readonly kind: 'change'; readonly member: StaffMember; readonly name: string; readonly role: StaffMember['role'] }
+  | { readonly kind: 'bench-time'; readonly member: StaffMember; readonly body: BenchTime }
   | { readonly kind: 'pin'; readonly member: StaffMember; readonly pin: string }
   | { readonly kind: 'leave' | 'return'; readonly member: StaffMember };
 
@@ -36,7 +41,8 @@ export function useChangeStaff() {
   const client = useQueryClient();
   return useMutation({
     mutationFn: sendStaffChange,
-    onSuccess: () => client.invalidateQueries({ queryKey: STAFF }),
+    // Minutes and days away change the plan as well.
+    onSuccess: () => Promise.all([client.invalidateQueries({ queryKey: STAFF }), refreshFarm(client)]),
   });
 }
 
@@ -50,6 +56,8 @@ async function sendStaffChange(change: StaffChange): Promise<unknown> {
       const { name, role } = change;
       return request(path, { method: 'PUT', body: { name, role }, revision, answer: staffMemberSchema });
     }
+    case 'bench-time':
+      return request(`${path}/bench-time`, { method: 'PUT', body: change.body, revision, answer: staffMemberSchema });
     case 'pin':
       return request(`${path}/pin`, { method: 'PUT', body: { pin: change.pin }, answer: null });
     default:

@@ -5,6 +5,7 @@ import { type PlanOptions, planSpawn } from '../planning/plan-spawn.js';
 import type { FarmSituation, StandingStart } from '../planning/situation.js';
 import type { AssuranceSearch } from './assurance-search.js';
 import { type AssuredStarts, assureStarts } from './assured-starts.js';
+import { benchHasRoom } from './bench-room.js';
 import { withCarefulLives } from './careful-lives.js';
 import { changesCost } from './changes-cost.js';
 import type { FarmChance } from './farm-chance.js';
@@ -125,7 +126,7 @@ export class AssuredPlanning {
   /** The plan as it stands; null when there is none or it can no longer be made. */
   private async stood(): Promise<SpawnPlan | null> {
     const accepted = (this.situation.standing ?? []).filter(({ hold }) => hold === 'accepted');
-    return accepted.length === 0 ? null : this.placed(accepted);
+    return accepted.length === 0 || !benchHasRoom(this.situation) ? null : this.placed(accepted);
   }
 
   private async assured(plan: SpawnPlan, situation: FarmSituation): Promise<Found> {

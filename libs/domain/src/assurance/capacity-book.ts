@@ -1,5 +1,5 @@
 import { addDays, dayNumber } from '../calendar/calendar-day.js';
-import type { AcceptedSituation } from '../planning/accepted-situation.js';
+import { type AcceptedSituation, containersOn } from '../planning/accepted-situation.js';
 import type { LimitKind, SpawnPlan } from '../planning/plan.js';
 import { type BenchSlot, benchSlots } from '../planning/timeline.js';
 
@@ -68,8 +68,8 @@ export class CapacityBook {
     if (more <= 0) return null;
     const { rhythm, sizes } = this.situation;
     const broken = (kind: LimitKind, day: number, capacity: number, subject = '') => ({ kind, day, capacity, subject });
-    if (this.bench[slot.index]! + more > rhythm.containersPerBenchDay + CLOSE)
-      return broken('bench', slot.day, rhythm.containersPerBenchDay);
+    if (this.bench[slot.index]! + more > containersOn(rhythm, slot.day) + CLOSE)
+      return broken('bench', slot.day, containersOn(rhythm, slot.day));
     if (cyclesFor(this.loads[slot.index]! + more / this.perCycle(size)) > rhythm.cyclesPerPreparationDay)
       return broken('steriliser', slot.preparationDay, rhythm.cyclesPerPreparationDay);
     const clean = this.clean[size];

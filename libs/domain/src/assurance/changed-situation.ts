@@ -1,6 +1,6 @@
 import { addDays, type CalendarDay, daysBetween } from '../calendar/calendar-day.js';
 import { requireThat } from '../errors.js';
-import type { FarmSituation } from '../planning/situation.js';
+import type { FarmSituation, WorkRhythm } from '../planning/situation.js';
 
 /** One thing that might be different. */
 export type Supposition =
@@ -8,8 +8,10 @@ export type Supposition =
   /** Jars on hand that are lost, by code. */
   | { readonly kind: 'lose-jars'; readonly codes: readonly string[] }
   | { readonly kind: 'more-cycles'; readonly cycles: number }
-  /** Bench days without a session: a colleague is away and nobody stands in. */
+  /** Bench days without a session: nobody is there, or nobody stands in for who is away. */
   | { readonly kind: 'no-bench'; readonly from: CalendarDay; readonly until: CalendarDay }
+  /** So many bench minutes fewer on some days: somebody is away, and the others do what they can. */
+  | { readonly kind: 'fewer-minutes'; readonly days: readonly CalendarDay[]; readonly minutes: number }
   /** So many containers fewer can be inoculated on every bench day. */
   | { readonly kind: 'fewer-hands'; readonly containersPerDay: number };
 
@@ -47,11 +49,24 @@ function suppose(situation: FarmSituation, supposition: Supposition): FarmSituat
         ...situation,
         rhythm: { ...rhythm, closedDays: [...new Set([...rhythm.closedDays, ...span(supposition)])] },
       };
+    case 'fewer-minutes':
+      return { ...situation, rhythm: withFewerMinutes(rhythm, supposition.days, supposition.minutes) };
     case 'fewer-hands': {
       const benchContainersPerDay = Math.max(0, rhythm.benchContainersPerDay - supposition.containersPerDay);
       return { ...situation, rhythm: { ...rhythm, benchContainersPerDay } };
     }
   }
+}
+
+function withFewerMinutes(rhythm: WorkRhythm, days: readonly CalendarDay[], fewer: number): WorkRhythm {
+  const { benchMinutesPerDay, benchMinutesOnDay = [] } = rhythm;
+  requireThere(benchMinutesPerDay !== null, 'Nobody has said how many minutes there are on a bench day.');
+  const changed = [...new Set(days)].map((day) => {
+    const minutes = benchMinutesOnDay.find((each) => each.day === day)?.minutes ?? benchMinutesPerDay ?? 0;
+    return { day, minutes: Math.max(0, minutes - fewer) };
+  });
+  const kept = benchMinutesOnDay.filter(({ day }) => !days.includes(day));
+  return { ...rhythm, benchMinutesOnDay: [...kept, ...changed].sort((one, other) => (one.day < other.day ? -1 : 1)) };
 }
 
 /** A year at most: a typing error must not fill the memory. */

@@ -104,6 +104,21 @@ describe('supposed', () => {
     expect(farm).toEqual(kitchen());
   });
 
+  it('takes minutes off the days somebody is away, from what those days had, and never below none', () => {
+    const farm = kitchen();
+    const rhythm = { ...farm.rhythm, benchMinutesPerDay: 90, benchMinutesOnDay: [{ day: next, minutes: 30 }] };
+    const fewer = { kind: 'fewer-minutes', days: [next, sat], minutes: 60 } as const;
+    const then = supposed({ ...farm, rhythm }, [fewer]);
+    expect(then.rhythm).toEqual({
+      ...rhythm,
+      benchMinutesOnDay: [
+        { day: sat, minutes: 30 },
+        { day: next, minutes: 0 },
+      ],
+    });
+    expect(() => supposed(farm, [fewer])).toThrow('Nobody has said');
+  });
+
   it('refuses what speaks of something that is not there', () => {
     expect(() => supposed(kitchen(), [{ kind: 'move-run', runId: 'nobody', day: sat }])).toThrow(
       'no planned run nobody',

@@ -85,14 +85,16 @@ function acceptSize(situation: FarmSituation, size: FarmSituation['sizes'][numbe
 }
 
 function acceptRhythm({ asOf, rhythm }: FarmSituation): AcceptedRhythm {
-  const perMinute =
-    rhythm.benchMinutesPerDay === null || rhythm.benchMinutesPerContainer <= 0
-      ? Number.POSITIVE_INFINITY
-      : Math.floor(rhythm.benchMinutesPerDay / rhythm.benchMinutesPerContainer + 1e-9);
   return {
     isBenchWeekday: [0, 1, 2, 3, 4, 5, 6, 7].map((weekday) => rhythm.benchWeekdays.includes(weekday as IsoWeekday)),
     closedDays: new Set(rhythm.closedDays.map((day) => dayNumber(day) - dayNumber(asOf))),
-    containersPerBenchDay: Math.min(rhythm.benchContainersPerDay, perMinute),
+    containersPerBenchDay: containersIn(rhythm, rhythm.benchMinutesPerDay),
+    containersOnDay: new Map(
+      (rhythm.benchMinutesOnDay ?? []).map(({ day, minutes }) => [
+        dayNumber(day) - dayNumber(asOf),
+        containersIn(rhythm, minutes),
+      ]),
+    ),
     vesselPlaces: rhythm.vesselPlaces,
     cyclesPerPreparationDay: rhythm.cyclesPerPreparationDay,
     preparationLeadDays: rhythm.preparationLeadDays,
@@ -100,6 +102,13 @@ function acceptRhythm({ asOf, rhythm }: FarmSituation): AcceptedRhythm {
     washingDays: rhythm.washingDays,
     warmUpDays: rhythm.warmUpDays ?? DEFAULT_WARM_UP_DAYS,
   };
+}
+
+/** Containers that can be inoculated in some minutes at the bench; null: only the count limits. */
+function containersIn(rhythm: FarmSituation['rhythm'], minutes: number | null): number {
+  const { benchContainersPerDay, benchMinutesPerContainer } = rhythm;
+  if (minutes === null || benchMinutesPerContainer <= 0) return benchContainersPerDay;
+  return Math.min(benchContainersPerDay, Math.floor(minutes / benchMinutesPerContainer + 1e-9));
 }
 
 function acceptCosts({ asOf, costs }: FarmSituation): AcceptedCosts {

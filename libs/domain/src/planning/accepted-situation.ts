@@ -54,12 +54,22 @@ export interface AcceptedRhythm {
   readonly isBenchWeekday: readonly boolean[];
   readonly closedDays: ReadonlySet<number>;
   readonly containersPerBenchDay: number;
+  /** Of days on which the bench takes another number, by days from the planning day. */
+  readonly containersOnDay: ReadonlyMap<number, number>;
   readonly vesselPlaces: number;
   readonly cyclesPerPreparationDay: number;
   readonly preparationLeadDays: number;
   readonly openedLifeDays: number;
   readonly washingDays: number;
   readonly warmUpDays: number;
+}
+
+/** Containers the bench takes on a day, counted from the planning day. */
+export function containersOn(
+  { containersPerBenchDay, containersOnDay }: Pick<AcceptedRhythm, 'containersPerBenchDay' | 'containersOnDay'>,
+  day: number,
+): number {
+  return containersOnDay.get(day) ?? containersPerBenchDay;
 }
 
 export interface AcceptedStrain {

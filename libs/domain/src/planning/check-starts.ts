@@ -68,7 +68,7 @@ function checkInoculum(farm: CheckedFarm, start: PlannedStart): void {
 }
 
 function checkBenchDays(farm: CheckedFarm): void {
-  const { benchContainersPerDay, benchMinutesPerDay, benchMinutesPerContainer } = farm.situation.rhythm;
+  const { benchContainersPerDay, benchMinutesPerContainer, ...rhythm } = farm.situation.rhythm;
   for (const day of new Set(farm.plan.starts.map((start) => start.benchDay))) {
     const starts = farm.plan.starts.filter((start) => start.benchDay === day);
     const count = starts.reduce((sum, start) => sum + start.containers, 0);
@@ -77,11 +77,9 @@ function checkBenchDays(farm: CheckedFarm): void {
       return sum + Math.min(start.containers, prepared + pinned + accepted);
     }, 0);
     farm.expect(count <= Math.max(benchContainersPerDay, held), () => `${day}: ${count} containers on the bench`);
+    const given = rhythm.benchMinutesOnDay?.find((each) => each.day === day)?.minutes ?? rhythm.benchMinutesPerDay;
     const minutes = count * benchMinutesPerContainer;
-    farm.expect(
-      benchMinutesPerDay === null || count <= held || minutes <= benchMinutesPerDay + 1e-6,
-      () => `${day}: ${minutes} bench minutes`,
-    );
+    farm.expect(given === null || count <= held || minutes <= given + 1e-6, () => `${day}: ${minutes} bench minutes`);
     for (const { id } of farm.situation.sizes) {
       const started = starts
         .filter((start) => start.sizeId === id)

@@ -1,5 +1,5 @@
 import { addDays } from '../calendar/calendar-day.js';
-import type { AcceptedRun, AcceptedSituation, AcceptedStrain } from './accepted-situation.js';
+import { type AcceptedRun, type AcceptedSituation, type AcceptedStrain, containersOn } from './accepted-situation.js';
 import type { FarmSearch } from './farm-search.js';
 import { LimitProbe } from './limit-probe.js';
 import type { BindingLimit } from './plan.js';
@@ -44,7 +44,7 @@ function whyTooLate(
   if (slots.length === 0)
     return { kind: 'bench', where: null, message: 'There is no bench day on which spawn could be started for it.' };
   const { rhythm } = situation;
-  if (rhythm.containersPerBenchDay < 1)
+  if (slots.every(({ day }) => containersOn(rhythm, day) < 1))
     return { kind: 'bench', where: null, message: 'The bench takes no container at all.' };
   if (rhythm.cyclesPerPreparationDay < 1 || situation.sizes.every((size) => size.perCycle < 1)) {
     return { kind: 'steriliser', where: null, message: 'The steriliser takes no container at all.' };

@@ -1,3 +1,4 @@
+import { containersOn } from './accepted-situation.js';
 import type { ModelDraft } from './model-draft.js';
 import type { CycleVariable } from './spawn-model.js';
 import type { BenchSlot } from './timeline.js';
@@ -12,7 +13,7 @@ export function addBenchRows(draft: ModelDraft): CycleVariable[] {
 
 function addBenchRow({ builder, starts, situation, limits }: ModelDraft, slot: BenchSlot): void {
   const held = starts.filter((start) => start.slot === slot).reduce((sum, start) => sum + start.fewest, 0);
-  const capacity = Math.max(situation.rhythm.containersPerBenchDay, held);
+  const capacity = Math.max(containersOn(situation.rhythm, slot.day), held);
   if (!Number.isFinite(capacity)) return;
   const row = builder.row(
     Number.NEGATIVE_INFINITY,

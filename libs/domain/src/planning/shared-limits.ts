@@ -1,4 +1,4 @@
-import type { AcceptedSituation } from './accepted-situation.js';
+import { type AcceptedSituation, containersOn } from './accepted-situation.js';
 import type { StrainField } from './strain-field.js';
 import type { BenchSlot } from './timeline.js';
 
@@ -113,7 +113,7 @@ function benchCapacity(
 ): Float64Array {
   const held = new Float64Array(slots.length);
   for (const { options } of fields) for (const option of options) held[option.slot.index]! += option.fewest;
-  return held.map((fewest) => Math.max(rhythm.containersPerBenchDay, fewest));
+  return held.map((fewest, slot) => Math.max(containersOn(rhythm, slots[slot]!.day), fewest));
 }
 
 /** Shelf places that starts which are to be made in any case take warm, from a day until another. */

@@ -47,6 +47,10 @@ function dayFaults(situation: FarmSituation): string[] {
     ...numberFaults('the horizon', { horizonDays: situation.horizonDays }, whole),
     ...(situation.horizonDays > 730 ? [`The horizon of ${situation.horizonDays} days is longer than two years.`] : []),
     ...calendarFaults('closed days', situation.rhythm.closedDays),
+    ...calendarFaults(
+      'days with other bench minutes',
+      (situation.rhythm.benchMinutesOnDay ?? []).map(({ day }) => day),
+    ),
   ];
 }
 
@@ -68,6 +72,13 @@ function rhythmFaults({ rhythm }: FarmSituation): string[] {
   return [
     ...numberFaults('the rhythm', counts, whole),
     ...numberFaults('the rhythm', minutes),
+    ...(rhythm.benchMinutesOnDay ?? []).flatMap(({ day, minutes: given }) =>
+      numberFaults(`the bench on ${day}`, { minutes: given }),
+    ),
+    ...repeated(
+      'bench day',
+      (rhythm.benchMinutesOnDay ?? []).map(({ day }) => day),
+    ),
     ...weekdays.map((weekday) => `Bench weekday ${String(weekday)} is not 1 (Monday) to 7 (Sunday).`),
   ];
 }

@@ -45,6 +45,8 @@ export interface WorkRhythm {
   /** Hands-on minutes available on one bench day, or null when only the container count limits. */
   readonly benchMinutesPerDay: number | null;
   readonly benchMinutesPerContainer: number;
+  /** Bench days with other minutes than usual: somebody is away, or comes in. Left out: none has. */
+  readonly benchMinutesOnDay?: readonly { readonly day: CalendarDay; readonly minutes: number }[];
   /** Places of the pressure vessel or pot, counted in places of the size (see {@link ContainerSize.vesselPlaces}). */
   readonly vesselPlaces: number;
   /** Steriliser cycles on one preparation day. */

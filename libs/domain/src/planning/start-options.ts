@@ -1,4 +1,10 @@
-import type { AcceptedSituation, AcceptedSize, AcceptedStandingStart, AcceptedStrain } from './accepted-situation.js';
+import {
+  type AcceptedSituation,
+  type AcceptedSize,
+  type AcceptedStandingStart,
+  type AcceptedStrain,
+  containersOn,
+} from './accepted-situation.js';
 import type { BenchSlot } from './timeline.js';
 
 /** Containers the plan may start: one strain, generation and size on one bench day. */
@@ -93,7 +99,7 @@ function startOption(
   const { fewest, prepared, accepted } = standing;
   const wanted = slot.canPrepare && !situation.standing.nothingElse;
   const useful = wanted && option.ripeDay <= situation.horizon ? wants.mostUseful(option) : 0;
-  const most = Math.min(Math.max(fewest, Math.min(mostMade(situation, size), useful)), standing.most);
+  const most = Math.min(Math.max(fewest, Math.min(mostMade(situation, size, slot), useful)), standing.most);
   const changeCost = slot.day <= situation.standing.until ? situation.costs.perContainerChanged : 0;
   return { ...option, most, fewest, prepared, accepted, changeCost };
 }
@@ -112,8 +118,8 @@ function standingOf(
   return standing.starts.find(isIt) ?? NOTHING_STANDS;
 }
 
-function mostMade({ rhythm }: AcceptedSituation, size: AcceptedSize): number {
-  return Math.floor(Math.min(rhythm.containersPerBenchDay, size.perCycle * rhythm.cyclesPerPreparationDay, 1e6));
+function mostMade({ rhythm }: AcceptedSituation, size: AcceptedSize, { day }: BenchSlot): number {
+  return Math.floor(Math.min(containersOn(rhythm, day), size.perCycle * rhythm.cyclesPerPreparationDay, 1e6));
 }
 
 /** Grams that all that could usefully be started of a generation would take, by bench day. */
@@ -125,7 +131,7 @@ function inoculumByDay(
   const byDay = new Map<number, number>();
   for (const child of options) {
     if (child.generation !== generation) continue;
-    const grams = Math.min(child.most, rhythm.containersPerBenchDay) * child.inoculumGramsEach;
+    const grams = Math.min(child.most, containersOn(rhythm, child.slot.day)) * child.inoculumGramsEach;
     byDay.set(child.slot.day, (byDay.get(child.slot.day) ?? 0) + grams);
   }
   return byDay;

@@ -1,6 +1,7 @@
 import { describe, expect, it } from '@jest/globals';
+import { kitchen } from '../../../../tests/reference/planning-kitchen.js';
 import { calendarDay } from '../calendar/calendar-day.js';
-import { benchDaysFrom, benchMinutesOf, isAwayOn } from './bench-time.js';
+import { benchDaysFrom, benchMinutesOf, isAwayOn, rhythmOfPeople } from './bench-time.js';
 
 const day = calendarDay;
 const WEDNESDAYS = ['2026-12-02', '2026-12-09', '2026-12-16'].map(day);
@@ -26,6 +27,17 @@ describe('bench minutes of people', () => {
 
   it('count somebody who says none at the bench, which is not the same as saying nothing', () => {
     expect(benchMinutesOf([{ benchMinutes: 0, away: [] }], WEDNESDAYS)).toEqual({ perDay: 0, onDay: [] });
+  });
+
+  it('stand in the farm’s rhythm in the place of its one number, and leave it alone while nobody’s are said', () => {
+    const { rhythm } = kitchen();
+    expect(rhythmOfPeople(rhythm, [SILENT], WEDNESDAYS)).toBe(rhythm);
+    expect(rhythmOfPeople(rhythm, [{ ...ADA, away: [] }], WEDNESDAYS)).toEqual({ ...rhythm, benchMinutesPerDay: 120 });
+    expect(rhythmOfPeople(rhythm, [ADA], WEDNESDAYS)).toEqual({
+      ...rhythm,
+      benchMinutesPerDay: 120,
+      benchMinutesOnDay: [{ day: '2026-12-09', minutes: 0 }],
+    });
   });
 
   it('count the first and the last day away as away', () => {

@@ -49,6 +49,18 @@ export function benchMinutesOf(people: readonly BenchPerson[], days: readonly Ca
 const sum = (people: readonly BenchPerson[]): number =>
   people.reduce((total, { benchMinutes }) => total + (benchMinutes ?? 0), 0);
 
+/** When the farm works, with the minutes of its people where they are said. Days on which everybody is there are left out. */
+export function rhythmOfPeople(
+  rhythm: WorkRhythm,
+  people: readonly BenchPerson[],
+  days: readonly CalendarDay[],
+): WorkRhythm {
+  const minutes = benchMinutesOf(people, days);
+  if (minutes === null) return rhythm;
+  const { perDay, onDay } = minutes;
+  return { ...rhythm, benchMinutesPerDay: perDay, ...(onDay.length === 0 ? {} : { benchMinutesOnDay: onDay }) };
+}
+
 /** The bench days from a day on, for so many days: of a bench weekday and not closed. */
 export function benchDaysFrom(
   { benchWeekdays, closedDays }: Pick<WorkRhythm, 'benchWeekdays' | 'closedDays'>,

@@ -5,4 +5,5 @@ export {
   benchDaysFrom,
   benchMinutesOf,
   isAwayOn,
+  rhythmOfPeople,
 } from './bench-time.js';

@@ -5,7 +5,6 @@ import type {
   PinnedStart,
   PlanReview,
   Replanned,
-  SuppositionJson,
   WhatIf,
   WhatIfAnswer,
 } from '@jarfold/contracts';
@@ -29,7 +28,7 @@ import { changesInNames, changesJson, reviewJson } from './plan-review.mapper.js
 import type { Planner } from './planner.js';
 import { readStanding } from './standing.js';
 import { listPins, putPin, readAssurance, takePin, writeAssurance } from './standing.repository.js';
-import { listLotCodes } from './what-if.repository.js';
+import { supposition } from './suppositions.js';
 
 /** Living with a plan: agreeing on it, holding starts, seeing what changed and why, asking what would be if. */
 export class PlanReviewService {
@@ -114,7 +113,7 @@ export class PlanReviewService {
     const { names, currency, suppositions } = await this.growerDb.read(ctx, async (tx) => ({
       names: await readNames(tx, ctx.growerId),
       currency: (await readSettings(tx, ctx.growerId)).currency,
-      suppositions: await Promise.all(suppose.map((each) => supposition(tx, ctx, each))),
+      suppositions: await Promise.all(suppose.map((each) => supposition(tx, ctx.growerId, each))),
     }));
     const changed = this.supposedOf(facts.situation, suppositions);
     const now = await this.standingPlan(ctx, facts);
@@ -188,14 +187,6 @@ function compared(plan: KeptPlan): ComparedPlan {
 
 function metOf({ runs, assurance }: KeptPlan): number {
   return runs.length - (assurance?.below.length ?? runs.length);
-}
-
-async function supposition(tx: GrowerTx, ctx: GrowerContext, asked: SuppositionJson): Promise<Supposition> {
-  if (asked.kind !== 'lose-lot') return asked;
-  const codes = await listLotCodes(tx, ctx.growerId, asked.code);
-  if (codes.length === 0)
-    throw new AppError('rule-refused', `No usable jar of lot "${asked.code}" is on hand. Nothing was changed.`);
-  return { kind: 'lose-jars', codes };
 }
 
 async function requirePinnable(

@@ -7,6 +7,7 @@ import { listRooms, listShelves, listSizes, listStrains, readSettings } from '..
 import { replanAsked } from '../jobs/index.js';
 import { AppError, type Clock, type GrowerContext, type GrowerDb, type GrowerTx, log } from '../platform/index.js';
 import { readLearned } from '../rates/index.js';
+import { listBenchPeople } from '../staff/index.js';
 import { farmChanceFrom } from './farm-chance.mapper.js';
 import { readNames } from './names.repository.js';
 import { planInWords } from './names-in-words.js';
@@ -131,6 +132,7 @@ export class PlanService {
       rooms: await listRooms(tx, growerId),
       shelves: await listShelves(tx, growerId),
       jars: await listUsableJars(tx, growerId, settings.timeZone),
+      people: await listBenchPeople(tx, growerId),
       runs: await listPlannedRuns(tx, growerId, addDays(asOf, -LONGEST_SLACK_DAYS)),
     });
     const standing = await readStanding(tx, growerId, asOf, settings.rhythm, await newestPlan(tx, growerId));

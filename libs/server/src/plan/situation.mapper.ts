@@ -1,11 +1,14 @@
 import type { Shelf } from '@jarfold/contracts';
 import {
+  type BenchPerson,
+  benchDaysFrom,
   type CalendarDay,
   canSpawnSubstrate,
   containerValues,
   daysBetween,
   isStillAhead,
   referenceRipeGrams,
+  rhythmOfPeople,
   shelfPlacesOf,
   strainValues,
   survivalWhenClean,
@@ -26,18 +29,21 @@ export interface FarmFacts {
   readonly shelves: readonly Shelf[];
   readonly jars: readonly UsableJar[];
   readonly runs: readonly PlannedRun[];
+  /** Everybody at work. */
+  readonly people: readonly BenchPerson[];
   /** What the farm's log taught of its strains. */
   readonly learned: Learned;
 }
 
 /** The planner's input from a farm's facts. Archived things stay: jars of theirs may still stand. */
 export function situationFrom(facts: FarmFacts): FarmSituation {
-  const { settings } = facts;
+  const { settings, asOf, people } = facts;
+  const benchDays = benchDaysFrom(settings.rhythm, asOf, settings.horizonDays);
   const cultureSizeIds = new Set(facts.sizes.filter((size) => !canSpawnSubstrate(size.carrier)).map(({ id }) => id));
   return {
-    asOf: facts.asOf,
+    asOf,
     horizonDays: settings.horizonDays,
-    rhythm: settings.rhythm,
+    rhythm: rhythmOfPeople(settings.rhythm, people, benchDays),
     strains: facts.strains.map((strain) => strainProfile(strain, settings, facts.learned)),
     sizes: facts.sizes.filter((size) => isOfUse(size, facts.jars)).map((size) => containerSize(size, settings)),
     stock: facts.jars.map((jar) => ({

@@ -1,1 +1,2 @@
+export { listBenchPeople } from './bench-time.repository.js';
 export { StaffService } from './staff.service.js';

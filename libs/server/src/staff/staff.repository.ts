@@ -1,17 +1,20 @@
 import type { Role, StaffMember } from '@jarfold/contracts';
 import type { PinSecrets } from '../devices/index.js';
 import type { GrowerTx } from '../platform/index.js';
+import { AWAY, type AwayColumns, awayPeriods } from './bench-time.repository.js';
 
 interface Columns {
   readonly id: string;
   readonly role: string;
   readonly active: boolean;
+  readonly benchMinutes: number | null;
+  readonly away: readonly AwayColumns[];
   readonly revision: number;
   readonly name: { readonly name: string } | null;
   readonly pin: { readonly setAt: Date } | null;
 }
 
-const SHOWN = { name: true, pin: { select: { setAt: true } } } as const;
+const SHOWN = { name: true, away: AWAY, pin: { select: { setAt: true } } } as const;
 
 /** Everybody who ever worked here, those at work first. Who has an account is known elsewhere. */
 export async function listStaff(tx: GrowerTx, growerId: string): Promise<Omit<StaffMember, 'hasAccount'>[]> {
@@ -32,13 +35,24 @@ export async function findStaff(
   return row && member(row);
 }
 
-function member({ id, role, active, revision, name, pin }: Columns): Omit<StaffMember, 'hasAccount'> {
+function member({
+  id,
+  role,
+  active,
+  benchMinutes,
+  away,
+  revision,
+  name,
+  pin,
+}: Columns): Omit<StaffMember, 'hasAccount'> {
   return {
     staffId: id,
     name: name?.name ?? null,
     role: role as Role,
     active,
     pinSetAt: pin?.setAt.toISOString() ?? null,
+    benchMinutes,
+    away: awayPeriods(away),
     revision,
   };
 }
@@ -52,12 +66,17 @@ export async function insertStaff(
   await tx.staffName.create({ data: { growerId, staffId: id, name } });
 }
 
+export interface StaffColumns {
+  readonly id: string;
+  /** The one the change was decided on. */
+  readonly revision: number;
+  readonly role?: Role;
+  readonly active?: boolean;
+  readonly benchMinutes?: number | null;
+}
+
 /** False when the row has another revision by now. */
-export async function updateStaff(
-  tx: GrowerTx,
-  growerId: string,
-  change: { readonly id: string; readonly revision: number; readonly role?: Role; readonly active?: boolean },
-): Promise<boolean> {
+export async function updateStaff(tx: GrowerTx, growerId: string, change: StaffColumns): Promise<boolean> {
   const { id, revision, ...data } = change;
   const { count } = await tx.staff.updateMany({
     where: { growerId, id, revision },

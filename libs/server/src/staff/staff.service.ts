@@ -1,6 +1,7 @@
-import type { ChangeStaff, NewStaff, StaffLeaves, StaffList, StaffMember } from '@jarfold/contracts';
+import type { BenchTime, ChangeStaff, NewStaff, StaffLeaves, StaffList, StaffMember } from '@jarfold/contracts';
 import { secretsOfPin } from '../devices/index.js';
 import { endSessionsOf, staffWithAccounts } from '../identity/index.js';
+import { enqueueReplan } from '../jobs/index.js';
 import {
   AppError,
   type Clock,
@@ -10,6 +11,7 @@ import {
   type Ids,
   type PlatformDb,
 } from '../platform/index.js';
+import { replaceAway } from './bench-time.repository.js';
 import { judgePin } from './pin-rules.js';
 import {
   deletePin,
@@ -18,6 +20,7 @@ import {
   insertStaff,
   listStaff,
   ownersAtWork,
+  type StaffColumns,
   saveName,
   savePin,
   updateStaff,
@@ -69,6 +72,19 @@ export class StaffService {
   }
 
   /**
+   * Says what somebody can give at the bench, and when they are away; asks for a plan that knows it.
+   * @throws AppError `not-found`, `revision-stale`, `rule-refused` (has left)
+   */
+  async setBenchTime(ctx: GrowerContext, id: string, revision: number, time: BenchTime): Promise<StaffMember> {
+    return this.#changed(ctx, id, async (tx) => {
+      if (!(await known(tx, ctx, id)).active) throw hasLeft();
+      await this.#update(tx, ctx, { id, revision, benchMinutes: time.benchMinutes });
+      await replaceAway(tx, ctx.growerId, id, time.away);
+      await enqueueReplan(tx, ctx, 'farm-changed');
+    });
+  }
+
+  /**
    * Sets a PIN; whoever is signed in with the old one is signed out.
    * @throws AppError `not-found`, `rule-refused` (has left), `invalid-input`
    */
@@ -103,7 +119,11 @@ export class StaffService {
       }
       await this.#update(tx, ctx, { id, revision, active: false });
       await deletePin(tx, ctx.growerId, id);
-      if (forgetName) await eraseName(tx, ctx.growerId, id);
+      if (forgetName) {
+        await eraseName(tx, ctx.growerId, id);
+        await replaceAway(tx, ctx.growerId, id, []);
+      }
+      await enqueueReplan(tx, ctx, 'farm-changed');
     });
     await this.platformDb.run((tx) =>
       endSessionsOf(tx, { growerId: ctx.growerId, staffId: id }, 'all', this.clock.now()),
@@ -116,10 +136,11 @@ export class StaffService {
     return this.#changed(ctx, id, async (tx) => {
       await known(tx, ctx, id);
       await this.#update(tx, ctx, { id, revision, active: true });
+      await enqueueReplan(tx, ctx, 'farm-changed');
     });
   }
 
-  async #update(tx: GrowerTx, ctx: GrowerContext, change: Parameters<typeof updateStaff>[2]): Promise<void> {
+  async #update(tx: GrowerTx, ctx: GrowerContext, change: StaffColumns): Promise<void> {
     if (!(await updateStaff(tx, ctx.growerId, change))) throw new AppError('revision-stale');
   }
 

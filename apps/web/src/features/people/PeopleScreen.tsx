@@ -1,12 +1,15 @@
 import type { Device, StaffMember } from '@jarfold/contracts';
 import { useState } from 'react';
+import { useFarm } from '../../api/farm.js';
 import { useDevices, useRevokeDevice, useStaff } from '../../api/people.js';
-import { useIsOwner } from '../../api/session.js';
+import { useIsLead, useIsOwner } from '../../api/session.js';
 import { t } from '../../messages/translate.js';
 import { Button } from '../../ui/Button.js';
 import { Failure } from '../../ui/Failure.js';
 import { Panel } from '../../ui/Panel.js';
 import { QueryStates } from '../../ui/QueryStates.js';
+import { BenchTimeSheet } from './BenchTimeSheet.js';
+import { benchTimeWords } from './bench-time-words.js';
 import { EnrolmentSheet } from './EnrolmentSheet.js';
 import { PersonSheet } from './PersonSheet.js';
 import { ROLE_WORDS } from './role-words.js';
@@ -15,7 +18,10 @@ import { ROLE_WORDS } from './role-words.js';
 export default function PeopleScreen() {
   const staff = useStaff();
   const devices = useDevices();
+  const farm = useFarm();
   const mayChange = useIsOwner();
+  const mayPlan = useIsLead();
+  const [timeOf, setTimeOf] = useState<StaffMember | null>(null);
   const [person, setPerson] = useState<StaffMember | 'new' | null>(null);
   const [enrolling, setEnrolling] = useState(false);
   return (
@@ -31,16 +37,31 @@ export default function PeopleScreen() {
               {items.map((member) => (
                 <li key={member.staffId} className="row row--apart">
                   <p>
-                    <strong>{member.name ?? t('people.nameForgotten')}</strong> <span>{standingWords(member)}</span>
+                    <strong>{member.name ?? t('people.nameForgotten')}</strong>{' '}
+                    <span>
+                      {[standingWords(member), ...(farm.data ? benchTimeWords(member, farm.data.today) : [])].join(
+                        ' · ',
+                      )}
+                    </span>
                   </p>
-                  {mayChange && (
-                    <Button
-                      aria-label={t('people.editNamed', { name: member.name ?? '' })}
-                      onClick={() => setPerson(member)}
-                    >
-                      {t('command.edit')}
-                    </Button>
-                  )}
+                  <div className="row">
+                    {mayPlan && member.active && (
+                      <Button
+                        aria-label={t('people.benchTimeOf', { name: member.name ?? '' })}
+                        onClick={() => setTimeOf(member)}
+                      >
+                        {t('command.benchTime')}
+                      </Button>
+                    )}
+                    {mayChange && (
+                      <Button
+                        aria-label={t('people.editNamed', { name: member.name ?? '' })}
+                        onClick={() => setPerson(member)}
+                      >
+                        {t('command.edit')}
+                      </Button>
+                    )}
+                  </div>
                 </li>
               ))}
             </ul>
@@ -68,6 +89,7 @@ export default function PeopleScreen() {
         </QueryStates>
       </Panel>
       {person && <PersonSheet member={person === 'new' ? null : person} onClose={() => setPerson(null)} />}
+      {timeOf && <BenchTimeSheet member={timeOf} onClose={() => setTimeOf(null)} />}
       {enrolling && (
         <EnrolmentSheet
           onClose={() => {

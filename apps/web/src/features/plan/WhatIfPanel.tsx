@@ -1,8 +1,10 @@
-import type { SuppositionJson, WhatIfAnswer } from '@jarfold/contracts';
+import type { StaffMember, SuppositionJson, WhatIfAnswer } from '@jarfold/contracts';
 import { calendarDay, isCalendarDay } from '@jarfold/domain';
 import { type FormEvent, useState } from 'react';
+import { useStaff } from '../../api/people.js';
 import { useWhatIf } from '../../api/plan.js';
 import { useRuns } from '../../api/runs.js';
+import { useIsLead } from '../../api/session.js';
 import { type MessageKey, t } from '../../messages/translate.js';
 import { Button } from '../../ui/Button.js';
 import { Failure } from '../../ui/Failure.js';
@@ -19,12 +21,14 @@ const KINDS = {
   'lose-lot': 'plan.suppose.loseLot',
   'more-cycles': 'plan.suppose.moreCycles',
   'no-bench': 'plan.suppose.noBench',
+  'person-away': 'plan.suppose.personAway',
   'fewer-hands': 'plan.suppose.fewerHands',
 } as const satisfies Record<Kind, MessageKey>;
 
 interface Draft {
   readonly kind: Kind;
   readonly runId: string;
+  readonly staffId: string;
   readonly day: string;
   readonly until: string;
   readonly lot: string;
@@ -34,7 +38,16 @@ interface Draft {
 /** Suppose one thing and see both plans side by side. Nothing is kept. */
 export function WhatIfPanel() {
   const whatIf = useWhatIf();
-  const [draft, setDraft] = useState<Draft>({ kind: 'move-run', runId: '', day: '', until: '', lot: '', count: '1' });
+  const [draft, setDraft] = useState<Draft>({
+    kind: 'move-run',
+    runId: '',
+    staffId: '',
+    day: '',
+    until: '',
+    lot: '',
+    count: '1',
+  });
+  const kinds = useKinds();
   const change = (part: Partial<Draft>) => setDraft({ ...draft, ...part });
   const suppose = supposition(draft);
   const submit = (event: FormEvent) => {
@@ -50,7 +63,7 @@ export function WhatIfPanel() {
           value={draft.kind}
           onChange={(event) => change({ kind: event.target.value as Kind })}
         >
-          {(Object.keys(KINDS) as Kind[]).map((kind) => (
+          {kinds.map((kind) => (
             <option key={kind} value={kind}>
               {t(KINDS[kind])}
             </option>
@@ -102,9 +115,11 @@ function SupposedFields({ draft, change }: { readonly draft: Draft; readonly cha
           onChange={(event) => change({ lot: event.target.value })}
         />
       );
+    case 'person-away':
     case 'no-bench':
       return (
         <>
+          {draft.kind === 'person-away' && <WhoIsAway draft={draft} change={change} />}
           <DayField
             label={t('field.supposedFrom')}
             value={draft.day}
@@ -130,8 +145,36 @@ function SupposedFields({ draft, change }: { readonly draft: Draft; readonly cha
   }
 }
 
+function WhoIsAway({ draft, change }: { readonly draft: Draft; readonly change: (part: Partial<Draft>) => void }) {
+  return (
+    <SelectField
+      label={t('field.supposedPerson')}
+      value={draft.staffId}
+      onChange={(event) => change({ staffId: event.target.value })}
+    >
+      <option value="">{t('text.choose')}</option>
+      {useBenchStaff().map(({ staffId, name, benchMinutes }) => (
+        <option key={staffId} value={staffId}>
+          {t('plan.personOption', { name: name ?? t('people.nameForgotten'), minutes: benchMinutes ?? 0 })}
+        </option>
+      ))}
+    </SelectField>
+  );
+}
+
+/** Who can be supposed away: those whose minutes are said. A hand does not see the list of staff. */
+function useBenchStaff(): readonly StaffMember[] {
+  const staff = useStaff(useIsLead());
+  return (staff.data?.items ?? []).filter(({ active, benchMinutes }) => active && benchMinutes !== null);
+}
+
+function useKinds(): readonly Kind[] {
+  const nobody = useBenchStaff().length === 0;
+  return (Object.keys(KINDS) as Kind[]).filter((kind) => kind !== 'person-away' || !nobody);
+}
+
 /** What is supposed, once it is said in full. */
-function supposition({ kind, runId, day, until, lot, count }: Draft): SuppositionJson | null {
+function supposition({ kind, runId, staffId, day, until, lot, count }: Draft): SuppositionJson | null {
   const number = Number(count);
   const whole = Number.isInteger(number) && number >= 1;
   switch (kind) {
@@ -143,6 +186,10 @@ function supposition({ kind, runId, day, until, lot, count }: Draft): Suppositio
       return whole ? { kind, cycles: number } : null;
     case 'fewer-hands':
       return whole ? { kind, containersPerDay: number } : null;
+    case 'person-away':
+      return staffId !== '' && isCalendarDay(day) && isCalendarDay(until)
+        ? { kind, staffId, from: calendarDay(day), until: calendarDay(until) }
+        : null;
     case 'no-bench':
       return isCalendarDay(day) && isCalendarDay(until)
         ? { kind, from: calendarDay(day), until: calendarDay(until) }
