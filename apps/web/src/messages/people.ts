@@ -23,7 +23,7 @@ export const people = {
 
   'people.awayFrom': 'away from {first} to {last}',
   'people.awayHint':
-    'On a bench day inside these days their minutes are left out, and the plan starts less or earlier. For a day on which nobody works, close the farm’s day instead.',
+    'On a bench day among the days away their minutes are left out, and the plan starts less or earlier. For a day on which nobody works, close the farm’s day instead.',
   'people.awayOn': 'away on {day}',
   'people.awayPlace': 'Days away, {place}',
   'people.benchMinutesHint':

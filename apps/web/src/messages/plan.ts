@@ -79,6 +79,7 @@ export const plan = {
   'plan.startsOfWeek': '{week}, {span}: {jars, plural, one {# jar} other {# jars}}',
   'plan.pinOf': 'Jars of {strain}, generation {generation}, {size} on {day}',
   'plan.pinNamed': 'Pin {strain}, generation {generation}, {size} on {day}',
+  'plan.tableBeside': '{table}, {now}',
   'plan.unpinNamed': 'Let the planner choose {strain}, generation {generation}, {size} on {day}',
   'plan.why': 'Why',
   'plan.why.runAdded': '{subject} was added.',

@@ -13,14 +13,14 @@ export function ChangeTables({
 }: {
   readonly starts: PlanChangesJson['starts'];
   readonly runs: PlanChangesJson['runs'];
-  /** Heading of the later or supposed plan. */
+  /** Heading of the later or supposed plan; it tells the tables of one page apart. */
   readonly now: string;
 }) {
   return (
     <>
       {starts.length > 0 && (
         <DataTable
-          caption={t('plan.starts')}
+          caption={t('plan.tableBeside', { table: t('plan.starts'), now })}
           rows={starts}
           rowKey={({ benchDay, strain, generation, size }) => [benchDay, strain, generation, size].join(' ')}
           columns={[
@@ -37,7 +37,7 @@ export function ChangeTables({
       )}
       {runs.length > 0 && (
         <DataTable
-          caption={t('screen.runs')}
+          caption={t('plan.tableBeside', { table: t('screen.runs'), now })}
           rows={runs}
           rowKey={({ run }) => run}
           columns={[
