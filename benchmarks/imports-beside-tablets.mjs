@@ -20,6 +20,8 @@ const TABLETS = 4;
 const SYNC_EVERY_MS = 500;
 const ENTRIES = 10;
 const ALONE_MS = 5000;
+const TRIES = 20;
+const AGAIN_AFTER_MS = 500;
 const PASSWORD = 'only for this measurement';
 
 const load = () => Math.round(loadavg()[0] * 10) / 10;
@@ -48,13 +50,15 @@ function startProcess(name, url) {
   return { ready, stop };
 }
 
-/** As a tablet does: what did not come back is sent again; the time counts on. */
+/** As a tablet does: what did not come back, or came too early, is sent again; the time counts on. */
 async function fetchAgain(address, options) {
   for (let attempt = 1; ; attempt += 1) {
     try {
-      return await fetch(address, options);
+      const answer = await fetch(address, options);
+      if (answer.status !== 503 || attempt === TRIES) return answer;
+      await sleep(AGAIN_AFTER_MS);
     } catch (error) {
-      if (attempt === 5) throw error;
+      if (attempt === TRIES) throw error;
     }
   }
 }
@@ -159,8 +163,10 @@ await withFarmDatabase(async ({ url, platform }) => {
     const tablets = tabletsAtWork(own, jars);
     await sleep(ALONE_MS);
     const alone = summary(tablets.taken());
+    console.error(JSON.stringify({ loadBefore, alone }));
     const files = await Promise.all(calls.map((call, at) => sendAndAnswer(call, `F${at}`)));
     const whileShown = summary(tablets.taken());
+    console.error(JSON.stringify({ whileShown }));
     const began = performance.now();
     await Promise.all(
       calls.map((call, at) =>

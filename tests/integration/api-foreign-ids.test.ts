@@ -14,6 +14,7 @@ import { leafPointers, partsOf, sendRequest, valueAt, withValueAt } from '../sup
 const WITHOUT_CONTROL: Readonly<Record<string, string>> = {
   'POST /api/set-up': 'works once per server, before the first farm; tried in identity-new-farms.test.ts',
   'POST /api/jobs/failed/{jobId}/retry': 'a job fails in the worker only; tried in plan-jobs.test.ts',
+  'POST /api/imports/farm/{importId}/bring-in': 'works in an empty farm only; tried in whole-farm.test.ts',
 };
 
 const ANY_UUID = /[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}/gi;

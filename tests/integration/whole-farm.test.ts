@@ -115,6 +115,8 @@ describe('a whole farm', () => {
     const { stateHash } = await service().read(contextOf(farm));
     expect(sent.body).toMatchObject({ empty: true, problems: [], farm: { rows: lines.length - 1, stateHash } });
     const { id } = sent.body.import;
+    expect((await farm.call('POST', `/api/imports/farm/${id}/bring-in`)).status).toBe(404);
+    expect((await farm.call('GET', `/api/imports/farm/${id}`)).status).toBe(404);
     expect((await other.call('POST', `/api/imports/farm/${id}/bring-in`)).body).toMatchObject({ state: 'waiting' });
     expect(await other.bringIn(id)).toBe('applied');
     const after = (await other.call('GET', `/api/imports/farm/${id}`)).body;

@@ -69,7 +69,6 @@ export const recipes: Recipes = {
   }),
   'POST /api/imports/farm': () => ({ query: { name: 'farm.jsonl' }, body: farmFile(), headers: FILE_HEADERS }),
   'GET /api/imports/farm/{importId}': async (world) => ({ params: { importId: await aFarmFile(world) } }),
-  'POST /api/imports/farm/{importId}/bring-in': async (world) => ({ params: { importId: await aFarmFile(world) } }),
   'GET /api/imports': () => ({}),
   'GET /api/imports/{importId}/marked-copy': async (world) => ({ params: { importId: (await aReturn(world)).id } }),
   'POST /api/imports/workbook': async (world) => ({

@@ -1,4 +1,4 @@
-import { FarmFilesService, OldSheetsService, ReturnedBooksService } from '@jarfold/server';
+import { FarmFilesService, OldSheetsService, ReturnedBooksService, understandInThread } from '@jarfold/server';
 import { type Clock, GrowerDb, systemIds } from '@jarfold/server/platform';
 import { markProblems, readOldSheets, readWeeklyWorkbook } from '@jarfold/workbook';
 import { Module } from '@nestjs/common';
@@ -30,7 +30,15 @@ import { OldSheetsController } from './old-sheets.controller.js';
       provide: OldSheetsService,
       inject: [GrowerDb, CLOCK],
       useFactory: (db: GrowerDb, clock: Clock) =>
-        new OldSheetsService(db, clock, systemIds, (bytes, name) => readOldSheets(bytes, name), markProblems),
+        new OldSheetsService(
+          db,
+          clock,
+          systemIds,
+          (bytes, name) => readOldSheets(bytes, name),
+          markProblems,
+          () => undefined,
+          understandInThread,
+        ),
     },
   ],
 })

@@ -6,6 +6,7 @@ export {
   SERVER_DEVICE,
 } from './bench.service.js';
 export { logEntryJson } from './entry.mapper.js';
+export { InTurn } from './in-turn.js';
 export { entriesById, lockLog, readHead } from './log.repository.js';
 export { type BatchPlace, correctPast, type PastBatch, recordPast } from './past-batch.js';
 export type { RebuildReport } from './rebuild.js';

@@ -9,21 +9,19 @@ import {
   type SheetMapping,
   settleFile,
   type UnderstoodFile,
-  understandFile,
   type WordMeaning,
-  withoutLostMeanings,
-  withPlainWords,
   wordKey,
 } from '@jarfold/domain';
 import type { GrowerTx } from '../../platform/index.js';
 import { digestOf } from '../named-id.js';
 import { readFarmFacts } from './farm-facts.js';
 import { codesHere, marksHere, rememberedMappings, runsHere } from './old-sheets.repository.js';
+import { type Understand, understandInline } from './understander.js';
 
 /** A file as it would be brought in now, by a mapping. */
 export interface DryRun {
   readonly mapping: SheetMapping;
-  readonly farm: FarmFacts;
+  readonly farm: Omit<FarmFacts, 'daysToRipeOf'>;
   readonly understood: UnderstoodFile;
   readonly settled: SettledFile;
   /** Strains, sizes and rooms that would be made. */
@@ -45,10 +43,10 @@ export async function dryRun(
   tables: readonly FoundTable[],
   said: SheetMapping,
   now: Date,
+  understand: Understand = understandInline,
 ): Promise<DryRun> {
-  const farm = await readFarmFacts(tx, growerId, now);
-  const mapping = fittingMapping(tables, said, farm);
-  const understood = understandFile(tables, mapping, farm);
+  const { facts: farm, ripeGrams } = await readFarmFacts(tx, growerId, now);
+  const { mapping, understood } = await understand({ tables, said, facts: farm, ripeGrams });
   const settled = await settledFile(tx, growerId, understood);
   const made = madeWith(settled);
   const { already, refused, marks } = settled;
@@ -63,13 +61,6 @@ export async function dryRun(
 /** A jar's row, and the days that may have been worked out from what the farm says of its strains. */
 const whatOf = ({ row, madeOn, ripeOn, chilledOn, openedOn, goneOn }: JarRecord) =>
   [row.row, madeOn, ripeOn, chilledOn, openedOn, goneOn] as const;
-
-/** The mapping as it can stand: for the tables of the file, with the farm's own things, plain words filled in. */
-function fittingMapping(tables: readonly FoundTable[], said: SheetMapping, farm: FarmFacts): SheetMapping {
-  const guess = guessMapping(tables);
-  const own = tables.map(({ key }) => [key, withoutLostMeanings(said[key] ?? guess[key]!, farm)] as const);
-  return withPlainWords(tables, Object.fromEntries(own), farm);
-}
 
 async function settledFile(tx: GrowerTx, growerId: string, understood: UnderstoodFile): Promise<SettledFile> {
   const written = (codes: readonly (string | null)[]) =>

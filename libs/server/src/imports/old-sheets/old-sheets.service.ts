@@ -7,9 +7,17 @@ import {
   tableMappingSchema,
 } from '@jarfold/contracts';
 import { type FileProblem, type FoundTable, findTables, type SheetMapping } from '@jarfold/domain';
+import { InTurn } from '../../bench/index.js';
 import { lockFarm } from '../../farm/index.js';
 import { enqueueFileImport } from '../../jobs/index.js';
-import { AppError, type Clock, type GrowerContext, type GrowerDb, type Ids } from '../../platform/index.js';
+import {
+  AppError,
+  type Clock,
+  type GrowerContext,
+  type GrowerDb,
+  type GrowerTx,
+  type Ids,
+} from '../../platform/index.js';
 import type { FileToSend } from '../../workbooks/index.js';
 import { isBusy } from '../busy.js';
 import {
@@ -21,7 +29,7 @@ import {
   updateImport,
 } from '../file-imports.repository.js';
 import { keepFile, markedName, requireStaff } from '../kept-file.js';
-import { dryRun, firstMapping } from './dry-run.js';
+import { type DryRun, dryRun, firstMapping } from './dry-run.js';
 import {
   type OldSheetsContent,
   type OpenedSheets,
@@ -33,11 +41,15 @@ import {
 import { requireNewNames } from './new-names.js';
 import { previewJson, unreadableJson } from './old-sheets.mapper.js';
 import { takeBackIn } from './take-back.js';
+import { type Understand, understandInline } from './understander.js';
 
 /** A thousand entries are corrected in well under a minute. */
 const TAKE_BACK_LIMIT_MS = 300_000;
 /** A tablet that holds the log goes first. */
 const TAKE_BACK_ATTEMPTS = 5;
+/** Files take turns in a process, so that a few large ones at once do not hold up what else it answers. */
+const ONE_AT_A_TIME = 'dry run';
+const DRY_RUN_LIMIT_MS = 60_000;
 const REOPENABLE: ReadonlySet<FileImportRow['state']> = new Set(['previewed', 'failed', 'cancelled']);
 
 type SheetsReading = Awaited<ReturnType<ReadOldSheets>>;
@@ -53,6 +65,8 @@ interface OpenFile {
 
 /** A farm's own old spreadsheets: read, asked about, shown, and handed to the worker to be brought in. */
 export class OldSheetsService {
+  private readonly turns = new InTurn();
+
   constructor(
     private readonly growerDb: GrowerDb,
     private readonly clock: Clock,
@@ -62,6 +76,7 @@ export class OldSheetsService {
     private readonly mark: (bytes: Buffer, problems: readonly FileProblem[]) => Buffer,
     /** Told for how many milliseconds a taking back locked the log; for a measurement. */
     private readonly onLocked: (lockedMs: number) => void = () => undefined,
+    private readonly understander: Understand = understandInline,
   ) {}
 
   /** Reads the file and keeps it. Nothing of the farm changes. */
@@ -89,9 +104,7 @@ export class OldSheetsService {
 
   async #shown(ctx: GrowerContext, { row, content, tables, opened }: OpenFile): Promise<OldSheetsPreview> {
     if (content.problem !== null || opened === null) return unreadableJson(row, content.problem ?? noTable());
-    const dry = await this.growerDb.read(ctx, (tx) =>
-      dryRun(tx, ctx.growerId, tables, content.mapping, this.clock.now()),
-    );
+    const dry = await this.#dryRun(ctx, tables, content);
     return previewJson(row, { tables, opened, remembered: content.remembered }, dry);
   }
 
@@ -104,9 +117,7 @@ export class OldSheetsService {
     if (opened?.kind !== 'workbook' || bytes === null) {
       throw new AppError('rule-refused', 'Only an Excel workbook (.xlsx) can be given back with its mistakes marked.');
     }
-    const { understood, settled } = await this.growerDb.read(ctx, (tx) =>
-      dryRun(tx, ctx.growerId, tables, content.mapping, this.clock.now()),
-    );
+    const { understood, settled } = await this.#dryRun(ctx, tables, content);
     const marked = this.mark(bytes, [...understood.refused, ...settled.refused]);
     return { fileName: markedName(row.fileName), bytes: marked };
   }
@@ -135,12 +146,12 @@ export class OldSheetsService {
    */
   async bringIn(ctx: GrowerContext, id: string, { seen, withoutRefused }: BringIn): Promise<FileImport> {
     const { tables } = await this.#open(ctx, id);
-    return this.growerDb.run(ctx, async (tx) => {
+    const handOver = async (tx: GrowerTx) => {
       await lockImport(tx, ctx.growerId, id);
       const { row, content } = requireOldSheets(await findImport(tx, ctx.growerId, id));
       requireOpen(row);
       if (content.problem !== null) throw new AppError('rule-refused', content.problem.rule);
-      const dry = await dryRun(tx, ctx.growerId, tables, content.mapping, this.clock.now());
+      const dry = await dryRun(tx, ctx.growerId, tables, content.mapping, this.clock.now(), this.understander);
       if (dry.seen !== seen) throw changedSince();
       requireSomething(dry, withoutRefused);
       const outcome = { done: 0, total: rowsOf(dry), result: 'Waiting for the worker.' };
@@ -148,7 +159,8 @@ export class OldSheetsService {
       await updateImport(tx, ctx.growerId, id, { state: 'waiting', content: next, outcome });
       await enqueueFileImport(tx, ctx, id);
       return importJson({ ...row, state: 'waiting', outcome });
-    });
+    };
+    return this.turns.run(ONE_AT_A_TIME, () => this.growerDb.run(ctx, handOver, { timeoutMs: DRY_RUN_LIMIT_MS }));
   }
 
   /**
@@ -186,6 +198,12 @@ export class OldSheetsService {
       },
       { timeoutMs: TAKE_BACK_LIMIT_MS },
     );
+  }
+
+  /** One file at a time, in a transaction that begins when its turn has come. */
+  #dryRun(ctx: GrowerContext, tables: readonly FoundTable[], { mapping }: OldSheetsContent): Promise<DryRun> {
+    const run = (tx: GrowerTx) => dryRun(tx, ctx.growerId, tables, mapping, this.clock.now(), this.understander);
+    return this.turns.run(ONE_AT_A_TIME, () => this.growerDb.read(ctx, run, { timeoutMs: DRY_RUN_LIMIT_MS }));
   }
 
   /** @param known what was read of the file just now; reading takes a process of its own, so it is not done twice */

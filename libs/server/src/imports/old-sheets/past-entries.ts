@@ -37,7 +37,10 @@ export async function pastEntries(
   }));
 }
 
-function formOf(size: WordMeaning, { sizes }: FarmFacts): Pick<FarmFacts['sizes'][number], 'container' | 'carrier'> {
+function formOf(
+  size: WordMeaning,
+  { sizes }: Pick<FarmFacts, 'sizes'>,
+): Pick<FarmFacts['sizes'][number], 'container' | 'carrier'> {
   const found = size.to === 'new-size' ? size : sizes.find(({ id }) => size.to === 'known' && id === size.id);
   return { container: found?.container ?? 'jar', carrier: found?.carrier ?? 'grain' };
 }
