@@ -19,7 +19,7 @@ export const ahead = {
   'column.wetSubstrate': 'Wet substrate',
 
   'ahead.andMore': '{named} and {count, plural, one {# more} other {# more}}',
-  'ahead.bearing': 'What these weeks rest on: how each strain’s finished runs bore, in Yield',
+  'ahead.bearing': 'How finished runs bore, which this rests on',
   'ahead.care.low': 'the low end',
   'ahead.care.mean': 'the average',
   'ahead.harvest': 'Harvest by week',

@@ -1,8 +1,8 @@
 import './ahead.css';
 import type { Farm } from '@jarfold/contracts';
-import { Link } from 'wouter';
 import { useAhead } from '../../api/ahead.js';
 import { t } from '../../messages/translate.js';
+import { LinkButton } from '../../ui/Button.js';
 import { QueryStates } from '../../ui/QueryStates.js';
 import { HarvestPanel } from './HarvestPanel.js';
 import { PromisePanel } from './PromisePanel.js';
@@ -20,9 +20,9 @@ export function AheadView({ farm }: { readonly farm: Farm }) {
           <HarvestPanel ahead={data} />
           <PromisePanel strains={farm.strains.filter(({ archived }) => !archived)} />
           <SpawnPanel ahead={data} />
-          <p className="soft">
-            <Link href="/rates/yield">{t('ahead.bearing')}</Link>
-          </p>
+          <div className="row">
+            <LinkButton href="/rates/yield">{t('ahead.bearing')}</LinkButton>
+          </div>
         </>
       )}
     </QueryStates>
