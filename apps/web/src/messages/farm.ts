@@ -15,6 +15,8 @@ export const farm = {
   'field.carrier': 'What is in it',
   'field.container': 'Container',
 
+  'farm.benchMinutesHint':
+    'Left empty, only the number of jars limits. Not used once somebody’s own minutes are said, under Staff and tablets.',
   'farm.carrierHint': 'The bench offers grain for new jars, agar and liquid for cultures.',
   'farm.holds': '{container}, {carrier}',
 

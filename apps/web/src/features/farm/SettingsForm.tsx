@@ -23,6 +23,10 @@ const RHYTHM_WORDS = {
   washingDays: { label: 'field.washing', unit: 'unit.days' },
 } as const satisfies Record<(typeof RHYTHM)[number], { label: MessageKey; unit: MessageKey }>;
 
+const RHYTHM_HINTS: Partial<Record<(typeof RHYTHM)[number], MessageKey>> = {
+  benchMinutesPerDay: 'farm.benchMinutesHint',
+};
+
 const COST_WORDS = {
   perContainerStarted: 'field.cost.jar',
   perCycle: 'field.cost.cycle',
@@ -63,6 +67,7 @@ function SettingsForm({ farm, onSaved }: { readonly farm: Farm; readonly onSaved
             key={name}
             label={t(RHYTHM_WORDS[name].label)}
             unit={t(RHYTHM_WORDS[name].unit)}
+            hint={hintOf(name)}
             inputMode="decimal"
             {...form.box(name, `/rhythm/${name}`)}
           />
@@ -125,6 +130,11 @@ function SettingsForm({ farm, onSaved }: { readonly farm: Farm; readonly onSaved
       </div>
     </form>
   );
+}
+
+function hintOf(name: (typeof RHYTHM)[number]): string | undefined {
+  const hint = RHYTHM_HINTS[name];
+  return hint && t(hint);
 }
 
 function BenchDays({ form }: { readonly form: ReturnType<typeof useForm<SettingsValues>> }) {
