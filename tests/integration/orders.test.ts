@@ -3,8 +3,10 @@ import { afterAll, beforeAll, describe, expect, it, jest } from '@jest/globals';
 import { defaultLimits } from '../../libs/workbook/src/package/limits.js';
 import { readCells } from '../../libs/workbook/src/package/read-cells.js';
 import { startApi, type TestApi, type World } from '../support/api-app.js';
+import { farmDigest } from '../support/farm-digest.js';
 import { type PlantedFarm, plantFarm } from '../support/planted-farm.js';
 import { FILE_HEADERS } from '../support/recipes/workbooks.js';
+import { leafPointers, withValueAt } from '../support/request.js';
 
 const NOW = new Date('2026-11-25T12:00:00Z');
 // A change of the runs is answered once it is planned anew, which a busy machine takes its time for.
@@ -135,6 +137,30 @@ describe('an order for jars', () => {
     const pointers = answer.body.errors.map((error: { pointer: string }) => error.pointer);
     expect([answer.status, pointers]).toEqual([status, expect.arrayContaining([pointer])]);
     expect((await farm.call('GET', '/api/runs?state=all')).body.items).toHaveLength(before);
+  });
+
+  it('is refused with nonsense in the place of any one value, as a problem and with nothing changed', async () => {
+    const whole = one({
+      forWhom: 'Somebody',
+      minShare: 1,
+      note: 'at the gate',
+      name: 'Hill',
+      priority: 2,
+      slackDays: 1,
+    });
+    const junk = ['', '\u0000', '\ud800', 'x'.repeat(20_000), -1, 1e308, 2 ** 53, [[[]]], {}, true];
+    for (const [at, pointer] of leafPointers(whole, () => true).entries()) {
+      for (const value of junk.filter((_, i) => (i + at) % 2 === 0)) {
+        const before = await farmDigest(api.database, farm.growerId);
+        const { status, body, headers } = await farm.call('POST', '/api/runs', withValueAt(whole, pointer, value));
+        expect([pointer, value, status, headers['content-type']]).toEqual([
+          ...[pointer, value, expect.any(Number), 'application/problem+json'],
+        ]);
+        expect([400, 422]).toContain(status);
+        expect(body.errors.map((error: { pointer: string }) => error.pointer)).toContain(pointer);
+        expect(await farmDigest(api.database, farm.growerId)).toEqual(before);
+      }
+    }
   });
 
   it('is for a size of its own farm that holds spawn', async () => {
