@@ -1,5 +1,3 @@
-import { acceptSituation } from '../planning/accept-situation.js';
-import { startId } from '../planning/pegged-plan.js';
 import type { SpawnPlan } from '../planning/plan.js';
 import { type PlanOptions, planSpawn } from '../planning/plan-spawn.js';
 import type { FarmSituation, StandingStart } from '../planning/situation.js';
@@ -9,6 +7,7 @@ import { benchHasRoom } from './bench-room.js';
 import { withCarefulLives } from './careful-lives.js';
 import { changesCost } from './changes-cost.js';
 import type { FarmChance } from './farm-chance.js';
+import { idOf, remarksOf } from './held-starts.js';
 import { Luck } from './luck.js';
 import { makingCost, planWorth } from './plan-worth.js';
 import { missingWeight } from './strain-trials.js';
@@ -72,10 +71,22 @@ export class AssuredPlanning {
     const stood = await this.stood();
     if (stood === null) return this.atRest(await this.assured(await this.expected(1), situation));
     const mended = await this.mended(stood, situation);
-    if (mended.plan === stood) return this.kept(mended);
+    const isKept = mended.plan === stood;
+    if (isKept && this.isAllThereIs(stood)) return this.kept(mended);
     const other = await this.assured(await this.expected(SHARE_BESIDE_STANDING), situation);
-    const isMended = this.worthOf(mended.plan, situation) <= this.worthOf(other.plan, situation);
-    return this.atRest(isMended ? { ...mended, free: other.free } : other);
+    const gain = this.worthOf(mended.plan, situation) - this.worthOf(other.plan, situation);
+    if (gain > (isKept ? this.leastGain(stood) : 0)) return this.atRest(other);
+    return isKept ? this.kept(mended) : this.atRest({ ...mended, free: other.free });
+  }
+
+  /** Whether mending has the whole say: all that stands can be made, and no strain is without any start though its runs fall short. */
+  private isAllThereIs({ starts, runs }: SpawnPlan): boolean {
+    const made = new Set(starts.map(idOf));
+    const startedOf = new Set(starts.map(({ strainId }) => strainId));
+    const accepted = (this.situation.standing ?? []).filter(({ hold }) => hold === 'accepted');
+    const allMade = accepted.every((start) => start.containers === 0 || made.has(idOf(start)));
+    const isShort = ({ coveredGrams, minGrams }: SpawnPlan['runs'][number]) => coveredGrams < minGrams;
+    return allMade && runs.every((run) => startedOf.has(run.strainId) || !isShort(run));
   }
 
   /** Mends a plan until nothing is worth changing once it stands. */
@@ -144,7 +155,7 @@ export class AssuredPlanning {
     const evaluations = Math.round(SHARE_BESIDE_STANDING * this.options.evaluations);
     const plan = await planSpawn(held, { ...this.options, evaluations, onlyStanding: true });
     if (!Number.isFinite(plan.cost)) return null;
-    const told = { ...plan, exact: false, impossible: acceptedRemarks(this.situation, plan) };
+    const told = { ...plan, exact: false, impossible: remarksOf(this.situation, plan) };
     this.chosenFor.set(told, keyOf(starts));
     return told;
   }
@@ -213,17 +224,4 @@ function withChangesCounted(situation: FarmSituation, plan: SpawnPlan): SpawnPla
   const gap = cost > 0 ? Math.max(0, (cost - bound) / cost) : 0;
   const costParts = (situation.standing ?? []).length === 0 ? plan.costParts : { ...plan.costParts, changes };
   return { ...plan, cost, costParts, bound, gap };
-}
-
-/** What the farm itself held and what it cannot honour; a start chosen here that found no room is no remark of its own. */
-function acceptedRemarks(situation: FarmSituation, plan: SpawnPlan): SpawnPlan['impossible'] {
-  const own = new Set((situation.standing ?? []).map(idOf));
-  const known = new Set(acceptSituation(situation).impossible.map(({ code, subject }) => `${code}|${subject}`));
-  return plan.impossible.filter(
-    ({ code, subject }) => code !== 'held-start-not-possible' || own.has(subject) || known.has(`${code}|${subject}`),
-  );
-}
-
-export function idOf({ benchDay, strainId, generation, sizeId }: Omit<StandingStart, 'containers' | 'hold'>): string {
-  return startId(benchDay, strainId, generation, sizeId);
 }

@@ -4,8 +4,9 @@ import type { BindingLimit, RunCoverage, SpawnPlan } from '../planning/plan.js';
 import type { PlanOptions } from '../planning/plan-spawn.js';
 import { evaluationsFor } from '../planning/search-effort.js';
 import type { FarmSituation } from '../planning/situation.js';
-import { type AssuredCandidate, AssuredPlanning, idOf } from './assured-planning.js';
+import { type AssuredCandidate, AssuredPlanning } from './assured-planning.js';
 import type { FarmChance } from './farm-chance.js';
+import { idOf } from './held-starts.js';
 import { type PlanChance, simulatePlan, usualDraws } from './simulate-plan.js';
 import { type StartWeight, weighStarts } from './weigh-starts.js';
 

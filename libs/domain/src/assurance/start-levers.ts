@@ -57,10 +57,13 @@ export function withOpenStarts(situation: FarmSituation, plan: SpawnPlan, held: 
   for (const strain of situation.strains) {
     const own = plan.starts.filter((start) => start.strainId === strain.id);
     if (own.length === 0 || !plan.runs.some((run) => run.strainId === strain.id)) continue;
-    const days = own.map((start) => dayNumber(start.benchDay));
+    // Culture is dear and soon used up: what mothers can make is not made from it.
+    const fromMothers = own.filter(({ generation }) => generation > 1);
+    const likes = fromMothers.length > 0 ? fromMothers : own;
+    const days = likes.map((start) => dayNumber(start.benchDay));
     for (const benchDay of benchDays) {
       // As the start nearest to it is made: of that generation and size.
-      const like = own[nearest(days, dayNumber(benchDay))]!;
+      const like = likes[nearest(days, dayNumber(benchDay))]!;
       const id = startId(benchDay, strain.id, like.generation, like.sizeId);
       if (known.has(id) || held.has(id)) continue;
       more.push({ ...like, id, benchDay, containers: 0, mothers: [], feeds: [] });

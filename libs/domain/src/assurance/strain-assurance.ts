@@ -116,12 +116,19 @@ export class StrainAssurance {
   private candidatesFor(place: number): Lever[] {
     const { day } = this.strain.runs[place]!;
     const { lotDeviationDays } = this.strain.chance;
-    const able = this.levers
-      .filter((lever) => !lever.held && lever.ripeDay <= day && lever.usedBy >= day)
-      .sort((one, other) => other.ripeDay - one.ripeDay);
+    const able = this.sparingCulture(
+      this.levers.filter((lever) => !lever.held && lever.ripeDay <= day && lever.usedBy >= day),
+    ).sort((one, other) => other.ripeDay - one.ripeDay);
     const safe = able.filter((lever) => lever.ripeDay + 1.7 * lotDeviationDays <= day);
     const standing = safe.filter((lever) => this.current[lever.lot]! > 0);
     return [...new Set([...standing.slice(0, 2), ...safe.slice(0, 2), ...able.slice(0, 1)])].slice(0, CANDIDATES);
+  }
+
+  /** Where only so many units of culture can be had, a run gets no more made from it than it must: the strain would end. */
+  private sparingCulture(levers: readonly Lever[]): Lever[] {
+    const isScarce = Number.isFinite(this.strain.strain.culture?.unitsAvailable ?? Number.POSITIVE_INFINITY);
+    const fromMothers = isScarce ? levers.filter(({ culturePerContainer }) => culturePerContainer === 0) : [];
+    return fromMothers.length > 0 ? fromMothers : [...levers];
   }
 
   private trim(): void {
