@@ -121,7 +121,7 @@ describe('two people, one jar', () => {
     await conflict(desk.page)
       .getByText(/^Settled\./)
       .waitFor();
-    expect(await conflict(desk.page).getByRole('button').count()).toBe(0);
+    expect(await conflict(desk.page).getByRole('button').allTextContents()).toEqual(['Undo this settlement']);
     const { entries } = (await farm.call('GET', '/api/bench/entries?limit=1000')) as {
       entries: { kind: string; outcome: string }[];
     };
@@ -135,6 +135,27 @@ describe('two people, one jar', () => {
       items: { gramsLeft: number }[];
     };
     expect(items).toEqual([]);
+  });
+
+  it('one more tap undoes it: it waits again, to be settled another way', async () => {
+    await takePicture(desk.page, 'conflict settled');
+    await conflict(desk.page).getByRole('button', { name: 'Undo this settlement' }).click();
+    await conflict(desk.page)
+      .getByText(/^Taken back\./)
+      .waitFor();
+    const takeLeft = conflict(desk.page).getByRole('button', { name: /^It took the \d+ g that were left/ });
+    await takeLeft.waitFor();
+    expect(await axeFindings(desk.page)).toEqual([]);
+    await conflict(desk.page)
+      .getByRole('button', { name: /^Leave it out/ })
+      .click();
+    await conflict(desk.page)
+      .getByText(/^Settled\./)
+      .waitFor();
+    const { items } = (await farm.call('GET', `/api/stock/jars?code=${encodeURIComponent(code)}`)) as {
+      items: { gramsLeft: number }[];
+    };
+    expect(items.map(({ gramsLeft }) => gramsLeft > 0)).toEqual([true]);
   });
 
   it('the tablet no longer asks for a look', async () => {

@@ -4,7 +4,7 @@ import { mkdtemp, readFile, rm } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { setTimeout as sleep } from 'node:timers/promises';
-import { migrate, openPlatform, type Platform, startEmbeddedPostgres } from '@jarfold/server/platform';
+import { createLog, migrate, openPlatform, type Platform, startEmbeddedPostgres } from '@jarfold/server/platform';
 import pg from 'pg';
 import { freePort } from '../support/free-port.js';
 
@@ -31,7 +31,8 @@ export class RealFarm {
     await migrate({ DATABASE_URL: this.#ownerUrl });
     this.platform = await openPlatform(
       { DATABASE_URL: this.#ownerUrl } as never,
-      { applicationName: 'level-b' } as never,
+      // Connections that are killed with the database are what this is about, and no news.
+      { applicationName: 'level-b', log: createLog({ write: () => undefined }) },
     );
     await Promise.all([this.#startApi(), this.#startWorker()]);
   }
