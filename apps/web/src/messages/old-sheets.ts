@@ -140,7 +140,7 @@ export const oldSheets = {
   'oldSheets.worked.opened':
     '{count, plural, one {One jar} other {# jars}}: no day of opening, so it counts as opened today.',
   'oldSheets.rates':
-    'Jars come in as received: a list of jars on hand leaves out those that spoiled, so the farm’s contamination rate is not learned from it. Runs and harvests count.',
+    'Jars come in as received. A strain’s losses are learned from a file that tells both of spoiled and of used jars: a list of jars on hand alone leaves out those that spoiled. Runs and harvests count.',
   'oldSheets.state.waiting': '{file} waits for its turn.',
   'oldSheets.state.running': '{file} is being brought in. Tablets can go on.',
   'oldSheets.state.applied': '{file} is in the farm: {result}',
