@@ -94,6 +94,7 @@ describe('grain in stock', () => {
     await goTo(`/?week=${await weekWithPreparation()}`, 'This week');
     await page.getByText('rye: 500.5 kg on hand.').first().waitFor();
     await takePicture(page, 'week with grain in stock');
+    await expectClean(page);
   });
 });
 
