@@ -57,9 +57,11 @@ export function ConflictPanel() {
         {said}
       </p>
       {settled && (
-        <Button busy={unsettle.isPending} onClick={() => takeBack(settled)} className="conflict__tap">
-          {t('conflict.undo')}
-        </Button>
+        <div className="row">
+          <Button busy={unsettle.isPending} onClick={() => takeBack(settled)} className="conflict__tap">
+            {t('conflict.undo')}
+          </Button>
+        </div>
       )}
       {settle.error && <Failure error={settle.error} />}
       {unsettle.error && <Failure error={unsettle.error} />}
