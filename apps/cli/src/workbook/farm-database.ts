@@ -2,6 +2,7 @@ import { readFile } from 'node:fs/promises';
 import { join, resolve } from 'node:path';
 import {
   type DatabaseUrlSettings,
+  type EmbeddedPostgres,
   loadEnv,
   log,
   migrate,
@@ -27,14 +28,46 @@ export async function openFarmDatabase(environment: NodeJS.ProcessEnv): Promise<
   const folder = resolve(environment.JARFOLD_DATA ?? './data');
   const running = await runningUrl(folder);
   if (running !== null) return openAt({ ...environment, DATABASE_URL: running }, async () => undefined);
-  const server = await startEmbeddedPostgres({ dataDir: folder });
+  const starting = startEmbeddedPostgres({ dataDir: folder });
+  const letGo = stopWithTheCommand(starting);
+  const stop = async () => {
+    await (await starting).stop();
+    letGo();
+  };
+  const server = await starting.catch((error: unknown) => {
+    letGo();
+    throw error;
+  });
   try {
     await migrate({ DATABASE_URL: server.ownerUrl }, { log: () => undefined });
-    return await openAt({ ...environment, DATABASE_URL: server.ownerUrl }, () => server.stop());
+    return await openAt({ ...environment, DATABASE_URL: server.ownerUrl }, stop);
   } catch (error) {
-    await server.stop();
+    await stop();
     throw error;
   }
+}
+
+const SIGNALS = ['SIGINT', 'SIGTERM'] as const;
+/** What a shell says of a command that was interrupted. */
+const INTERRUPTED = 130;
+
+/**
+ * Ends the server with a command that is told to end while the server starts or nothing long is under way. Work under way
+ * hears the signal itself: it is undone first, and the command then closes its database as ever.
+ * @returns what lets go of the signals again
+ */
+function stopWithTheCommand(starting: Promise<EmbeddedPostgres>): () => void {
+  const onSignal = (signal: NodeJS.Signals): void => {
+    if (process.listenerCount(signal) > 1) return;
+    void starting
+      .then((server) => server.stop())
+      .catch(() => undefined)
+      .finally(() => process.exit(INTERRUPTED));
+  };
+  for (const signal of SIGNALS) process.on(signal, onSignal);
+  return () => {
+    for (const signal of SIGNALS) process.off(signal, onSignal);
+  };
 }
 
 async function openAt(environment: NodeJS.ProcessEnv, afterwards: () => Promise<void>): Promise<FarmDatabase> {
