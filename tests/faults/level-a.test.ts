@@ -13,7 +13,8 @@ import { CONTROL_SIZE, type FaultReport, simulate } from './simulation.js';
 
 jest.setTimeout(1_200_000);
 
-const SEEDS = [1, 2, 3, 4, 5];
+/** In 23 somebody brings back a lot that cannot be brought back any more, and the tablet rightly does not show it. */
+const SEEDS = [1, 2, 3, 4, 5, 23];
 
 let database: TestDatabase;
 beforeAll(async () => {

@@ -168,7 +168,8 @@ export class SimulatedTablet {
 
   /**
    * Jars that this tablet made, and neither undid nor was refused, are there. An entry that is not sent yet may be
-   * impossible by now, after what another tablet did; it is a breach only if the server takes it in the end.
+   * impossible by now, after what another tablet did, and so may bringing one back; it is a breach only if the server takes
+   * it in the end.
    */
   #ownWorkIsShown(): void {
     const voided = voidedAmong(this.core.own());
@@ -177,9 +178,21 @@ export class SimulatedTablet {
       const state = own.get(id)?.state;
       if (makes.length === 0 || state === undefined || state === 'refused' || voided.has(id)) continue;
       if (makes.every((jarId) => this.core.view.thing('jar', jarId))) continue;
-      if (state === 'unsent') this.#hidden.add(id);
+      const waiting = this.#waitingIn(id);
+      if (waiting !== null) this.#hidden.add(waiting);
       else this.breaches.add(`I6 ${this.options.name} lost sight of jars of its own entry ${id}`);
     }
+  }
+
+  /** What is not sent yet of an entry and what took it back and brought it back; null when the server has answered all. */
+  #waitingIn(id: string): string | null {
+    const own = this.core.own();
+    for (let about: string | undefined = id; about !== undefined; ) {
+      const named: string = about;
+      if (own.some((entry) => entry.id === named && entry.state === 'unsent')) return named;
+      about = own.findLast(({ kind, payload }) => kind === 'corrected' && payload.entryId === named)?.id;
+    }
+    return null;
   }
 
   /** Called when everything has come to rest. */
