@@ -69,6 +69,25 @@ describe('people at the bench', () => {
   });
 });
 
+describe('the batch calculator', () => {
+  it.each(Object.entries(SCREENS))(
+    'keeps a gauge in both units and a volume of its own on a %s',
+    async (name, viewport) => {
+      await page.setViewportSize(viewport);
+      await goTo('/preparation', 'Preparation');
+      await page.getByText(/^\d+ kPa \(/).waitFor();
+      await expectClean(page);
+      await page.getByRole('button', { name: 'Add another size' }).click();
+      await page.getByLabel('Jar size').first().selectOption({ label: 'another volume' });
+      await page.getByLabel('Volume of size 1').fill('700');
+      await takePicture(page, `preparation with another volume ${name}`);
+      await expectClean(page);
+    },
+  );
+
+  afterAll(() => page.setViewportSize(SCREENS.tablet));
+});
+
 describe('grain in stock', () => {
   it('is counted, fills the calculator, and says when to buy', async () => {
     await goTo('/preparation', 'Preparation');
@@ -77,7 +96,7 @@ describe('grain in stock', () => {
     await page.getByRole('button', { name: 'So much is there now' }).click();
     await page.getByText('rye: 500 g on hand').waitFor();
     expect(await page.getByLabel('Grain on hand').inputValue()).toBe('0.5');
-    await page.getByText('It does not reach for').waitFor();
+    await page.getByText('It is not enough for').waitFor();
     await page.getByLabel('How much of it, as bought').fill('0');
     await page.getByRole('button', { name: 'So much was bought' }).click();
     await page.getByText('Write how much was bought.').waitFor();
@@ -86,7 +105,7 @@ describe('grain in stock', () => {
     await page.getByLabel('How much of it, as bought').fill('500');
     await page.getByRole('button', { name: 'So much was bought' }).click();
     await page.getByText('rye: 500.5 kg on hand').waitFor();
-    await page.getByText('It reaches for all the plan prepares.').waitFor();
+    await page.getByText('It is enough for all the plan prepares.').waitFor();
     expect(await page.getByLabel('Grain on hand').inputValue()).toBe('500.5');
   });
 

@@ -42,9 +42,9 @@ export const preparation = {
   'grain.onHand': '{grain}: {mass} on hand',
   'grain.outOfDate':
     '{grain}: the count is out of date. More was soaked than there can have been: count it again, or enter what was bought',
-  'grain.reaches': 'It reaches for all the plan prepares.',
-  'grain.runsOut': 'It does not reach for {day}: buy by {by}. {missing} more cover four weeks.',
-  'grain.runsOutLater': 'It reaches for four weeks, but not for {day}: buy by {by}.',
+  'grain.reaches': 'It is enough for all the plan prepares.',
+  'grain.runsOut': 'It is not enough for {day}: buy by {by}. {missing} more will last four weeks.',
+  'grain.runsOutLater': 'It is enough for four weeks, but not for {day}: buy by {by}.',
   'grain.stock': 'Grain in stock',
   'grain.unweighed': '{count, plural, one {One batch} other {# batches}} without a weight not taken off.',
 

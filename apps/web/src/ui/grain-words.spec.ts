@@ -28,9 +28,9 @@ describe('the words of grain in stock', () => {
     expect(reachWords(known)).toMatch(/15 Dec.*: buy by .*14 Dec.*6 kg more/);
   });
 
-  it('say that it reaches, and whether only for the four weeks', () => {
+  it('say that it is enough, and whether only for the four weeks', () => {
     const all = { ...outlook, missingG: 0, runsOutOn: null, buyBy: null };
-    expect(reachWords({ ...known, outlook: all })).toBe('It reaches for all the plan prepares.');
+    expect(reachWords({ ...known, outlook: all })).toBe('It is enough for all the plan prepares.');
     expect(reachWords({ ...known, outlook: { ...outlook, missingG: 0 } })).toMatch(/four weeks, but not for/);
   });
 

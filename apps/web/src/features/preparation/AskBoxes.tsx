@@ -89,7 +89,7 @@ function SizeBox({
 }) {
   const known = sizes.some(({ volumeMl }) => String(volumeMl) === line.ml);
   return (
-    <>
+    <div className="prep__size">
       <SelectField
         label={t('field.jarSize')}
         value={known ? line.ml : OTHER}
@@ -112,7 +112,7 @@ function SizeBox({
           onChange={(event) => onChange(event.target.value)}
         />
       )}
-    </>
+    </div>
   );
 }
 

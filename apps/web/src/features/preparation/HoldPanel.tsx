@@ -39,7 +39,7 @@ export function HoldPanel({
           <dd>{formatTemperature(hold.temperatureC)}</dd>
         </div>
         {hold.gaugePressureKpa !== null && (
-          <div>
+          <div className="prep__gauge">
             <dt>{t('cycle.gauge')}</dt>
             <dd>{formatPressure(hold.gaugePressureKpa)}</dd>
           </div>
