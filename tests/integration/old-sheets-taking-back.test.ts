@@ -8,6 +8,7 @@ import type { Answer } from '../support/api-app.js';
 import { farmDigest } from '../support/farm-digest.js';
 import { NOW, oldSheetsFarm } from '../support/old-sheets-farm.js';
 import { oldWorkbook } from '../support/old-workbook.js';
+import { until } from '../support/until.js';
 
 jest.setTimeout(120_000);
 
@@ -69,6 +70,41 @@ describe('an old workbook', () => {
     const staff = { growerId: at.farm.growerId, staffId: at.farm.staffId, role: at.farm.role };
     await new BenchService(growerDb, { now: () => NOW }, systemIds).rebuildProjections(staff);
     expect(await farmDigest(at.api.database, at.farm.growerId)).toEqual(digest);
+  });
+
+  it('is not taken back by half when one of its entries is corrected while that is decided', async () => {
+    const shown = await answered();
+    await sayYes(shown, true);
+    await work(shown.body.import.id);
+    const takeBack = () => at.farm.call('POST', `/api/imports/old-sheets/${shown.body.import.id}/take-back`);
+    const { growerDb, sql } = at.api.database;
+    const before = (await chain()).checked;
+    const [picked] = await sql<{ id: string }>(
+      `SELECT id::text FROM bench_entry WHERE grower_id = '${at.farm.growerId}' AND kind = 'harvested'
+        ORDER BY position DESC LIMIT 1`,
+    );
+    const staff = { growerId: at.farm.growerId, staffId: at.farm.staffId, role: at.farm.role };
+    const bench = new BenchService(growerDb, { now: () => NOW }, systemIds);
+    let taking: Promise<Answer> | null = null;
+    await growerDb.run(at.farm, async (tx) => {
+      // Everything is decided by the time the first of these is to be written.
+      for (const table of ['harvest', 'lot', 'jar'])
+        await tx.$queryRawUnsafe(`SELECT 1 AS one FROM ${table} FOR UPDATE`);
+      taking = outside(takeBack);
+      const waiting = `SELECT lock.pid FROM pg_locks lock JOIN pg_stat_activity activity USING (pid)
+        WHERE NOT lock.granted AND activity.datname = current_database()`;
+      const waits = async () => (await sql(waiting)).length > 0;
+      await outside(() => until('the taking back to wait', waits));
+      const payload = { entryId: picked!.id, reason: 'Weighed twice' };
+      await bench.append(tx, staff, [{ kind: 'corrected', payload }]);
+    });
+    expect(await taking!).toMatchObject({
+      status: 409,
+      body: { detail: expect.stringContaining('was corrected while') },
+    });
+    expect(await chain()).toMatchObject({ intact: true, checked: before + 1 });
+    expect(await codesNow()).toEqual(['C1', 'C2', 'C3', 'C4']);
+    expect((await takeBack()).body).toMatchObject({ entries: 9, runs: 2 });
   });
 
   it('is not taken back once something happened to one of its jars, and says so', async () => {

@@ -73,8 +73,9 @@ export async function recordPast(
  * decided and what they change is written first, seen by nobody before the transaction ends. Then the log is locked and the
  * corrections are chained behind its head.
  *
- * This is sound as long as nobody touched the things meanwhile, which `append` asks once the log is locked.
- * @param stillUntouched throws when something was recorded about the things since
+ * This is sound as long as nobody touched the things or corrected the entries meanwhile, which `append` asks once the log is
+ * locked.
+ * @param stillUntouched throws when something was recorded about the things since, or other entries stand than before
  * @throws AppError `rule-refused` when a correction is refused; the caller's transaction then keeps nothing
  */
 export async function correctPast(

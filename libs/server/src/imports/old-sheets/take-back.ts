@@ -20,7 +20,8 @@ interface TakingBack {
  * Takes back what a file brought, within a transaction that holds the farm's lock: its runs, and its entries from the last
  * to the first. The log is locked for the last step only.
  * @param onLocked told for how many milliseconds the log was locked
- * @throws AppError `rule-refused` when something has happened to what it brought since
+ * @throws AppError `rule-refused` when something has happened to what it brought since; `conflict` when one of its entries
+ * is corrected while this is decided
  */
 export async function takeBackIn(
   tx: GrowerTx,
@@ -41,7 +42,11 @@ export async function takeBackIn(
   const device = { id: namedId(idsFrom), name: `Taken back ${row.fileName}`.slice(0, 80) };
   const { timeZone } = await readSettings(tx, ctx.growerId);
   const today = calendarDayAt(now.getTime(), timeZone);
-  const past = await explained(() => correctPast(tx, ctx, { device, entries: corrections }, now, untouched));
+  const unchanged = async () => {
+    await untouched();
+    await requireStanding(tx, ctx.growerId, brought.deviceId, standing);
+  };
+  const past = await explained(() => correctPast(tx, ctx, { device, entries: corrections }, now, unchanged));
   for (const run of brought.runs) await takeRunBack(tx, ctx, run, reason, today, now);
   await enqueueReplan(tx, ctx, 'bench-entries');
   onLocked((await past.append()).lockedMs);
@@ -55,6 +60,25 @@ async function requireUntouched(tx: GrowerTx, growerId: string, deviceId: string
   throw new AppError(
     'rule-refused',
     `The file cannot be taken back as a whole: something was recorded about ${touched.code} on ${touched.day}, after it came in. Take that back first, or correct single jars at the bench. Nothing was changed.`,
+  );
+}
+
+/**
+ * A correction is no later entry about a jar, so one that was made or undone meanwhile shows in what stands.
+ * @param decided the entries that the corrections were decided for
+ * @throws AppError `conflict`
+ */
+async function requireStanding(
+  tx: GrowerTx,
+  growerId: string,
+  deviceId: string,
+  decided: readonly string[],
+): Promise<void> {
+  const now = await standingEntries(tx, growerId, deviceId);
+  if (now.length === decided.length && now.every((id, place) => id === decided[place])) return;
+  throw new AppError(
+    'conflict',
+    'An entry of the file was corrected while the file was being taken back. Nothing was changed: take it back again.',
   );
 }
 
