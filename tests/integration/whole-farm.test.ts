@@ -1,4 +1,5 @@
 /** A whole farm out of one grower and into another. */
+import { randomUUID } from 'node:crypto';
 import { gzipSync } from 'node:zlib';
 import { FARM_TABLES, farmLines, NOT_EXPORTED, Progress, WholeFarmService } from '@jarfold/server';
 import { systemClock } from '@jarfold/server/platform';
@@ -66,6 +67,21 @@ describe('a whole farm', () => {
     for (const broken of cases) {
       await expect(service().bringIn(into, broken)).rejects.toMatchObject({ name: 'AppError' });
       expect((await other.call('GET', '/api/farm')).body.strains).toEqual([]);
+    }
+  });
+
+  it('is refused by a farm that has counted its grain or said who is away', async () => {
+    const counted = await api.farm('Counted');
+    const count = { id: randomUUID(), grain: 'rye', kind: 'counted', massG: 1000 };
+    expect((await counted.call('POST', '/api/preparation/grain', count)).status).toBe(201);
+    const away = await api.farm('Away');
+    const { items } = (await away.call('GET', '/api/staff')).body;
+    const period = { firstDay: '2026-12-01', lastDay: '2026-12-02', note: null };
+    const said = { benchMinutes: null, away: [period] };
+    const url = `/api/staff/${items[0].staffId}/bench-time`;
+    expect((await away.call('PUT', url, said, { 'if-match': `"${items[0].revision}"` })).status).toBe(200);
+    for (const world of [counted, away]) {
+      await expect(service().bringIn(contextOf(world), lines)).rejects.toMatchObject({ code: 'conflict' });
     }
   });
 

@@ -65,8 +65,12 @@ export async function countRows(tx: GrowerTx, growerId: string, table: string): 
 /** Whether nothing was ever told to the farm: only then a whole farm can be put into it. */
 export async function isEmptyFarm(tx: GrowerTx, growerId: string): Promise<boolean> {
   const [found] = await tx.$queryRaw<{ empty: boolean }[]>`
-    SELECT NOT EXISTS (SELECT FROM strain) AND NOT EXISTS (SELECT FROM room) AND NOT EXISTS (SELECT FROM bulk_run)
-       AND coalesce((SELECT position FROM bench_counter WHERE grower_id = ${growerId}::uuid), 0) = 0 AS empty`;
+    SELECT NOT EXISTS (SELECT FROM strain WHERE grower_id = g.id) AND NOT EXISTS (SELECT FROM room WHERE grower_id = g.id)
+       AND NOT EXISTS (SELECT FROM bulk_run WHERE grower_id = g.id)
+       AND NOT EXISTS (SELECT FROM grain_stock_entry WHERE grower_id = g.id)
+       AND NOT EXISTS (SELECT FROM staff_away WHERE grower_id = g.id)
+       AND coalesce((SELECT position FROM bench_counter WHERE grower_id = g.id), 0) = 0 AS empty
+      FROM (SELECT ${growerId}::uuid AS id) g`;
   return found?.empty ?? false;
 }
 
