@@ -23,17 +23,18 @@ export const people = {
 
   'people.awayFrom': 'away from {first} to {last}',
   'people.awayHint':
-    'On a bench day among the days away their minutes are left out, and the plan starts less or earlier. For a day on which nobody works, close the farm’s day instead.',
+    'On bench days while they are away their minutes are left out, and the plan starts fewer jars or starts them earlier.',
   'people.awayOn': 'away on {day}',
   'people.awayPlace': 'Days away, {place}',
   'people.benchMinutesHint':
-    'Hands-on time at the bench. Left empty: not said. Once one person’s are said, a bench day has the sum of those who are there, and the farm’s own number is not used.',
+    'Hands-on time at the bench. Once one person’s minutes are written down, a bench day has the sum of those who are there, anybody without minutes counts with none, and the farm’s own number is not used.',
   'people.benchTimeOf': 'Bench time of {name}',
   'people.editNamed': 'Edit {name}',
   'people.enrolHow': 'On the tablet, open {address} and type this code:',
   'people.enrolOnce': 'It works once and for a quarter of an hour. It is not shown again.',
   'people.left': 'has left',
   'people.minutesADay': '{minutes} min a bench day',
+  'people.minutesNone': 'no bench minutes, counts with none',
   'people.nameForgotten': 'Name erased',
   'people.noTablets': 'No tablet is enrolled yet.',
   'people.pinHint': '{digits} digits, for the farm’s tablets only.',

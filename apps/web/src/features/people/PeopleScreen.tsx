@@ -39,9 +39,12 @@ export default function PeopleScreen() {
                   <p>
                     <strong>{member.name ?? t('people.nameForgotten')}</strong>{' '}
                     <span>
-                      {[standingWords(member), ...(farm.data ? benchTimeWords(member, farm.data.today) : [])].join(
-                        ' · ',
-                      )}
+                      {[
+                        standingWords(member),
+                        ...(farm.data
+                          ? benchTimeWords(member, { today: farm.data.today, anybodySaid: haveSaid(items) })
+                          : []),
+                      ].join(' · ')}
                     </span>
                   </p>
                   <div className="row">
@@ -101,6 +104,9 @@ export default function PeopleScreen() {
     </div>
   );
 }
+
+const haveSaid = (staff: readonly StaffMember[]): boolean =>
+  staff.some(({ active, benchMinutes }) => active && benchMinutes !== null);
 
 function TabletRow({ device }: { readonly device: Device }) {
   const revoke = useRevokeDevice();
