@@ -34,7 +34,7 @@ export const exports = {
   'exports.day.monthFirst': '11/29/2026',
   'exports.farm': 'The whole farm',
   'exports.farmHint':
-    'Everything the farm told and everything that follows from it. Passwords, PINs, sign-ins and secret addresses stay behind. Made by the worker, kept here for a week. The file of JSON lines can be brought into an empty farm, on its first screen or by “npm run -s workbook -- bring-in”; the workbook and the CSV files are there to be read.',
+    'Everything the farm told and everything that follows from it. Passwords, PINs, sign-ins and secret addresses stay behind. It is made in the background and kept here for a week. The file of JSON lines can be brought into an empty farm, on its first screen or by “npm run -s workbook -- bring-in”; the workbook and the CSV files are there to be read.',
   'exports.farmOwner': 'Only the owner can take the whole farm out.',
   'exports.bringFarm': 'Or bring a whole farm in',
   'exports.bringFarmHint':
@@ -46,14 +46,14 @@ export const exports = {
   'exports.farmIn': 'The farm {name} is in.',
   'exports.farmNotEmpty': 'This farm is not empty: a whole farm goes into a new one only.',
   'exports.made': '{form}, {when}: {result}',
-  'exports.making': '{form}: the worker makes it.',
+  'exports.making': '{form}: being made.',
   'exports.readingFarm': 'Reading the file',
   'exports.feedEmpty': 'No calendar address was made yet.',
   'exports.feedOf.farm': 'all work of the farm',
   'exports.feedOf.person': 'the work of my own role',
   'exports.feeds': 'Calendar addresses',
   'exports.feedsHint':
-    'Bench days, preparation, checks due, bulk runs and the last good day of jars, in any calendar program that reads an address (RFC 5545).',
+    'Bench days, preparation, checks due, bulk runs, orders and the last good day of jars, in any calendar program that reads an address (RFC 5545).',
   'exports.feedLine': '{name}: {of}, made {when}',
   'exports.feedRevoked': '{name}: revoked {when}',
   'exports.files': 'How files show things',
@@ -65,7 +65,7 @@ export const exports = {
   'exports.lots': 'Lot records',
   'exports.lotsBadDays': 'The first day lies after the last.',
   'exports.lotsHint':
-    'A row to a lot: its mothers, grain and steriliser cycle, the grams made, drawn, left and discarded, and the runs it went into. The sheet is for people; EPCIS 2.0 (JSON-LD) is the open standard that programs of buyers and inspectors read. Up to 5,000 lots at once; left empty, the last year.',
+    'A row to a lot: its mothers, grain and steriliser cycle, the grams made, drawn, left and discarded, and the runs and orders it went into. The sheet is for people; EPCIS 2.0 (JSON-LD) is the open standard that programs of buyers and inspectors read. Up to 5,000 lots at once; left empty, the last year.',
   'exports.lotHint': 'The code on its label; the days then do not count.',
   'exports.mass.metric': 'grams and kilograms',
   'exports.mass.us': 'pounds',

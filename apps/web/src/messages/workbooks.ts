@@ -22,7 +22,7 @@ export const workbooks = {
   'workbooks.made': 'Week {week}, made {when}',
   'workbooks.downloadOf': 'Download week {week}, made {when}',
   'files.progress': '{done} of {total} rows',
-  'workbooks.making': 'The worker makes the workbook.',
+  'workbooks.making': 'The workbook is being made.',
   'workbooks.madeNow': 'The workbook is ready: {file}.',
   'workbooks.sendBack': 'Send a workbook back',
   'workbooks.sendHint': 'First you see what would change. Nothing changes before you say so.',

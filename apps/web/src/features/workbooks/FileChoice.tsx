@@ -1,3 +1,4 @@
+import './workbooks.css';
 import { t } from '../../messages/translate.js';
 
 /** The browser's own file box behind a button of ours. */

@@ -1,3 +1,4 @@
+import './workbooks.css';
 import { t } from '../../messages/translate.js';
 import { Button } from '../../ui/Button.js';
 import { Failure } from '../../ui/Failure.js';

@@ -109,7 +109,7 @@ async function lookInto(bytes: Buffer): Promise<FarmFileContent> {
 const noFarm = (rule: string): FileProblem => ({
   ...{ code: 'not-a-farm', sheet: null, cell: null, column: null, value: null },
   rule,
-  advice: 'Choose a file that was saved as lines of JSON (.jsonl) under “Whole farm”.',
+  advice: 'Choose a file that was saved as lines of JSON (.jsonl) under “The whole farm”, with “To bring in again”.',
 });
 
 function requireFarmFile<Row extends FileImportRow & { readonly content: unknown }>(
