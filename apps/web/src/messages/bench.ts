@@ -178,7 +178,7 @@ export const bench = {
   'bench.door.noPin': 'has no PIN yet',
   'bench.door.who': '{farm}: who is at work?',
   'bench.enrol.how':
-    'The owner makes a code at the desk, under Farm. Type it here or scan it; it works once and for a quarter of an hour.',
+    'The owner makes a code at the desk, under Staff and tablets. Type it here or scan it; it works once and for a quarter of an hour.',
   'bench.enrol.orSignIn': 'Or sign in with your own e-mail and password and use this device by yourself.',
   'bench.enrol.unreachable':
     'The Jarfold computer cannot be reached from here. Check the network and that it is on; then try again.',
