@@ -35,7 +35,7 @@ export const recall = {
   'recall.mapHint':
     '“up” is a jar it was made from, “down” one made from it, with the number of inoculations between. Rows without relatives are left out.',
   'recall.moreLots': '{count, plural, one {and # more lot} other {and # more lots}}, all in the workbook',
-  'recall.noRuns': 'Nothing of it went into a bulk run.',
+  'recall.noRuns': 'Nothing of it went into a bulk run or left for an order.',
   'recall.noneStanding': 'None of them stands on the farm any more.',
   'recall.notDrawn':
     '{count, plural, one {One more stands where nothing is drawn; it is} other {# more stand where nothing is drawn; they are}} in the table below.',
@@ -46,7 +46,7 @@ export const recall = {
   'recall.relation.asked': 'What you asked for',
   'recall.relation.descendant': '{steps, plural, one {Made from it} other {# steps down}}',
   'recall.relation.sister': 'Sisters, of the same mother',
-  'recall.runs': 'Bulk runs it went into',
+  'recall.runs': 'Bulk runs it went into, and orders it left for',
   'recall.standing': '{count, plural, one {# jar} other {# jars}}',
   'recall.start': 'Which jar or lot?',
   'recall.startHint':

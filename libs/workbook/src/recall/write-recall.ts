@@ -88,14 +88,14 @@ function balanceSheet({ balance }: RecallJson): SheetDraft {
 function runSheet({ runs }: RecallJson): SheetDraft {
   return {
     name: 'Bulk runs',
-    title: ['Bulk runs that spawn of these jars went into'],
+    title: ['Bulk runs that spawn of these jars went into, and orders it left the farm for'],
     columns: [
-      { header: 'Bulk run', width: 26, format: '@' },
+      { header: 'Bulk run or order', width: 26, format: '@' },
       { header: 'Day', width: 12, format: 'yyyy-mm-dd' },
       { header: 'Jars', width: 9, format: '0', total: true },
       { header: 'Grams', width: 12, format: '0.0', total: true },
     ],
     rows: runs.map(({ runName, day, jars, grams }) => [runName, { day }, jars, grams]),
-    whenEmpty: 'Nothing of these jars went into a run.',
+    whenEmpty: 'Nothing of these jars went into a run or left for an order.',
   };
 }
