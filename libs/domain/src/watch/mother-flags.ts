@@ -170,7 +170,7 @@ export function fewMothersFlags(gaps: readonly MissingMothers[], asOf: CalendarD
     const missing = Math.ceil(Math.max(...own.map((gap) => gap.missing)));
     return {
       ...{ cause: `few-mothers/${strainCode}`, kind: 'few-mothers' as const, where: [strainCode] },
-      what: `${strainCode} ${from <= asOf ? 'lacks' : `will lack from ${from} on`} ${missing} mother ${missing === 1 ? 'jar' : 'jars'}.`,
+      what: `${strainCode} ${from <= asOf ? 'lacks' : 'will lack'} ${missing} mother ${missing === 1 ? 'jar' : 'jars'}${from <= asOf ? '' : ` from ${from} on`}.`,
       since: from < asOf ? from : asOf,
       why: 'Fewer ripe jars are kept back than the reserve you set for the strain.',
       action: 'Keep back a ripe jar of the youngest generation, or order a culture.',

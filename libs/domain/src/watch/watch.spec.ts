@@ -119,7 +119,7 @@ describe('a mother', () => {
       asOf,
     );
     expect(others).toEqual([]);
-    expect(flag!.what).toBe(`OY1 will lack from ${addDays(asOf, 2)} on 2 mother jars.`);
+    expect(flag!.what).toBe(`OY1 will lack 2 mother jars from ${addDays(asOf, 2)} on.`);
   });
 });
 
