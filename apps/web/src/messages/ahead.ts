@@ -19,7 +19,7 @@ export const ahead = {
   'column.wetSubstrate': 'Wet substrate',
 
   'ahead.andMore': '{named} and {count, plural, one {# more} other {# more}}',
-  'ahead.bearing': 'How finished runs bore, which this rests on',
+  'ahead.bearing': 'Yield of finished runs, which this rests on',
   'ahead.care.low': 'the low end',
   'ahead.care.mean': 'the average',
   'ahead.harvest': 'Harvest by week',

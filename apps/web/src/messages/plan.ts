@@ -35,7 +35,7 @@ export const plan = {
 
   'plan.acceptedOn': 'Accepted on {when}.',
   'plan.acceptLead': 'Nothing binds until you accept. Once grain is made for a bench day, its starts stay as they are.',
-  'plan.assuranceHint': 'How sure every run shall be covered. 95 % is usual; surer costs more jars.',
+  'plan.assuranceHint': 'How sure every run should be covered. 95 % is usual; surer costs more jars.',
   'plan.below': 'Less likely covered than you ask',
   'plan.belowRun': '{run} on {day}: {likely} likely.',
   'plan.changes': 'What changed',

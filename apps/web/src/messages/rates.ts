@@ -147,7 +147,7 @@ export const rates = {
   'rates.planning.desc':
     'Per strain a dot for the value plans use, with its interval where it is learned, and a square for the published value.',
   'rates.planning.lead':
-    'As of {day}. A box filled in on the strain’s sheet stands before everything; else what the log taught; else what is published.',
+    'As of {day}. A box filled in on the strain’s sheet stands before everything; else what the log taught; else what is published. Days to ripe are rounded up to whole days, so they may lie above their interval.',
   'rates.planning.loss': 'Loss before ripe',
   'rates.planning.now': 'What plans use now',
   'rates.planning.ripe': 'Days to ripe',

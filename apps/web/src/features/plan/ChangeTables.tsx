@@ -9,10 +9,13 @@ type RunChange = PlanChangesJson['runs'][number];
 export function ChangeTables({
   starts,
   runs,
+  before: headOfBefore,
   now,
 }: {
   readonly starts: PlanChangesJson['starts'];
   readonly runs: PlanChangesJson['runs'];
+  /** Heading of the plan it is compared with. */
+  readonly before: string;
   /** Heading of the later or supposed plan; it tells the tables of one page apart. */
   readonly now: string;
 }) {
@@ -30,7 +33,7 @@ export function ChangeTables({
               head: t('column.strain'),
               cell: ({ strain, generation, size }) => `${strain} G${generation} ${size}`,
             },
-            { key: 'before', head: t('column.before'), numeric: true, cell: ({ before }) => formatCount(before) },
+            { key: 'before', head: headOfBefore, numeric: true, cell: ({ before }) => formatCount(before) },
             { key: 'now', head: now, numeric: true, cell: (row) => formatCount(row.now) },
           ]}
         />
@@ -42,7 +45,7 @@ export function ChangeTables({
           rowKey={({ run }) => run}
           columns={[
             { key: 'run', head: t('column.run'), cell: ({ run }) => run },
-            { key: 'before', head: t('column.before'), cell: ({ before }) => standsWords(before) },
+            { key: 'before', head: headOfBefore, cell: ({ before }) => standsWords(before) },
             { key: 'now', head: now, cell: (row) => standsWords(row.now) },
           ]}
         />

@@ -46,7 +46,14 @@ function Changes({ changes }: { readonly changes: PlanChangesJson }) {
           ? t('plan.changesNone')
           : t('plan.changesCost', { before: formatNumber(changes.before.cost), now: formatNumber(changes.now.cost) })}
       </p>
-      {!nothing && <ChangeTables starts={changes.starts} runs={changes.runs} now={t('column.nowPlanned')} />}
+      {!nothing && (
+        <ChangeTables
+          starts={changes.starts}
+          runs={changes.runs}
+          before={t('column.before')}
+          now={t('column.nowPlanned')}
+        />
+      )}
       <h3>{t('plan.why')}</h3>
       <ul className="plain facts">
         {changes.why.map((fact) => (

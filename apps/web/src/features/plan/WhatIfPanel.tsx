@@ -216,7 +216,12 @@ function Answer({ answer }: { readonly answer: WhatIfAnswer }) {
       {same ? (
         <p>{t('plan.whatIfSame')}</p>
       ) : (
-        <ChangeTables starts={answer.starts} runs={answer.runs} now={t('column.ifSo')} />
+        <ChangeTables
+          starts={answer.starts}
+          runs={answer.runs}
+          before={t('column.nowPlanned')}
+          now={t('column.ifSo')}
+        />
       )}
       {answer.impossible.map(({ code, subject, message }) => (
         <Notice key={`${code} ${subject}`} tone="care">

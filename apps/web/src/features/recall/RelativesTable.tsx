@@ -35,7 +35,7 @@ export function RelativesTable({ jars }: { readonly jars: readonly RecalledJar[]
           },
           { key: 'relation', head: t('column.relation'), cell: relationWords },
           { key: 'state', head: t('column.state'), cell: ({ state }) => t(STATE_WORDS[state]) },
-          { key: 'place', head: t('column.place'), cell: ({ place }) => placeWords(place) },
+          { key: 'place', head: t('column.place'), prose: true, cell: ({ place }) => placeWords(place) },
           { key: 'made', head: t('column.madeOn'), cell: ({ madeOn }) => formatDay(madeOn) },
           { key: 'madeG', head: t('column.madeG'), numeric: true, cell: ({ madeG }) => formatMass(madeG) },
           { key: 'drawnG', head: t('column.drawnG'), numeric: true, cell: ({ drawnG }) => formatMass(drawnG) },

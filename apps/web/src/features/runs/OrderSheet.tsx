@@ -99,7 +99,7 @@ function OrderBoxes({
       <div className="field-grid">
         <TextField label={t('field.orderJars')} inputMode="numeric" required {...box('jars')} />
         <SelectField label={t('field.orderSize')} required {...box('sizeId')}>
-          {values.sizeId === '' && <option value="" />}
+          {values.sizeId === '' && <option value="">{t('text.choose')}</option>}
           {sizesToOrder(farm, values.sizeId).map(({ id, name, ripeGrams }) => (
             <option key={id} value={id}>
               {t('orders.size', { size: name, mass: formatMass(ripeGrams.value) })}

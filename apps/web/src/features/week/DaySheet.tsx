@@ -272,7 +272,7 @@ function RunDraw({ run, uses }: { readonly run: WeekRun; readonly uses: WeekRun[
         {uses.map(({ from, cold }) => (
           <li key={from.label}>
             <SourceName source={from} amount={amountOf(from)} />
-            {cold && <span className="soft"> {t('week.run.fromCold')}</span>}
+            {cold && <span className="soft">{t('week.run.fromCold')}</span>}
           </li>
         ))}
       </ul>
