@@ -75,8 +75,9 @@ export class PlanReviewController {
   @Post('what-if')
   @Operation({
     summary: 'The plan beside what it would be; nothing is kept',
+    description: 'That somebody is away is supposed by a lead or an owner.',
     response: whatIfAnswerSchema,
-    problems: ['rule-refused', 'unavailable'],
+    problems: ['role-too-low', 'rule-refused', 'unavailable'],
   })
   whatIf(@CurrentContext() ctx: GrowerContext, @Body({ schema: whatIfSchema }) body: WhatIf) {
     return this.reviews.whatIf(ctx, body);

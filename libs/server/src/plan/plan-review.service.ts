@@ -106,14 +106,15 @@ export class PlanReviewService {
   /**
    * The plan that stands beside what it would become, which is looked for near it and at a glance, so that the answer
    * comes while somebody waits. While a new plan is being made, both are made at a glance. Nothing is kept.
-   * @throws AppError `rule-refused` when it supposes something of what is not there; `unavailable`
+   * @throws AppError `rule-refused` when it supposes something of what is not there; `role-too-low` for a hand who supposes
+   * somebody away; `unavailable`
    */
   async whatIf(ctx: GrowerContext, { suppose }: WhatIf): Promise<WhatIfAnswer> {
     const facts = await this.plans.readFacts(ctx);
     const { names, currency, suppositions } = await this.growerDb.read(ctx, async (tx) => ({
       names: await readNames(tx, ctx.growerId),
       currency: (await readSettings(tx, ctx.growerId)).currency,
-      suppositions: await Promise.all(suppose.map((each) => supposition(tx, ctx.growerId, each))),
+      suppositions: await Promise.all(suppose.map((each) => supposition(tx, ctx, each))),
     }));
     const changed = this.supposedOf(facts.situation, suppositions);
     const now = await this.standingPlan(ctx, facts);

@@ -2,17 +2,24 @@ import type { SuppositionJson } from '@jarfold/contracts';
 import { benchDaysFrom, daysBetween, isAwayOn } from '@jarfold/domain';
 import type { Supposition } from '@jarfold/domain/planning';
 import { readSettings } from '../farm/index.js';
-import { AppError, type GrowerTx } from '../platform/index.js';
+import { AppError, type GrowerContext, type GrowerTx } from '../platform/index.js';
 import { listBenchPeople } from '../staff/index.js';
 import { listLotCodes } from './what-if.repository.js';
 
 /**
  * What somebody supposes of lots and people, as the planner knows it: jars and minutes.
- * @throws AppError `rule-refused` when it speaks of something that is not there
+ * @throws AppError `rule-refused` when it speaks of something that is not there; `role-too-low` for a hand who asks about
+ * somebody: the answer tells of their minutes and days away
  */
-export async function supposition(tx: GrowerTx, growerId: string, asked: SuppositionJson): Promise<Supposition> {
+export async function supposition(
+  tx: GrowerTx,
+  { growerId, role }: GrowerContext,
+  asked: SuppositionJson,
+): Promise<Supposition> {
   if (asked.kind === 'lose-lot') return loseLot(tx, growerId, asked.code);
-  return asked.kind === 'person-away' ? personAway(tx, growerId, asked) : asked;
+  if (asked.kind !== 'person-away') return asked;
+  if (role === 'hand') throw new AppError('role-too-low', 'What if somebody is away is asked by a lead or an owner.');
+  return personAway(tx, growerId, asked);
 }
 
 async function loseLot(tx: GrowerTx, growerId: string, lotCode: string): Promise<Supposition> {
