@@ -33,8 +33,10 @@ const WORTH_CHANGING = 0.01;
 const ASSURANCE_WORTH_CHANGING = 0.015;
 /** A little more than it saves not to start a container. */
 const KEPT_SHARE = 1.1;
-/** Every mending is worth the change; a plan that comes to no rest within so many is told as it is. */
-const MOST_MENDINGS = 4;
+/** Every mending makes a plan better by more than the least that counts, so it comes to rest: mostly at once, on tight farms late. */
+const MOST_MENDINGS = 40;
+/** Fewer are started for want of mothers, then fewer of what those were to mother, and so on through the generations. */
+const MOST_SETTLINGS = 6;
 
 /**
  * Finds the starts of a plan that is lived through by chance. A plan that stands is kept while mending it is not worth the
@@ -91,9 +93,9 @@ export class AssuredPlanning {
 
   /** Mends a plan until nothing is worth changing once it stands. */
   private async atRest({ free, ...found }: Found): Promise<AssuredCandidate> {
-    let rested: AssuredCandidate = found;
+    let rested: AssuredCandidate = { ...found, plan: await this.settled(found.plan) };
     for (let mendings = 0; mendings < MOST_MENDINGS; mendings += 1) {
-      const plan = await this.settled(rested.plan);
+      const { plan } = rested;
       const mended = await this.mended(plan, withStanding(this.situation, plan.starts));
       rested = mended;
       if (mended.plan === plan) break;
@@ -104,7 +106,7 @@ export class AssuredPlanning {
   /** As the plan will be made when it stands; where mothers are short, for what comes of its starts. */
   private async settled(plan: SpawnPlan): Promise<SpawnPlan> {
     let laid = plan;
-    for (let tries = 0; tries < MOST_MENDINGS && this.chosenFor.get(laid) !== keyOf(laid.starts); tries += 1) {
+    for (let tries = 0; tries < MOST_SETTLINGS && this.chosenFor.get(laid) !== keyOf(laid.starts); tries += 1) {
       const placed = await this.placed(laid.starts);
       if (placed === null) break;
       laid = placed;
@@ -117,7 +119,9 @@ export class AssuredPlanning {
     const least = this.leastGain(plan);
     const { starts, limits, gain } = assureStarts(situation, plan, this.chance, this.search, this.luck);
     if (gain <= least) return { plan, limits };
-    const laid = await this.placed(starts);
+    const placed = await this.placed(starts);
+    // What stands next time are the starts that come of it, so it is worth what those are.
+    const laid = placed === null ? null : await this.settled(placed);
     const isWorth = laid !== null && this.worthOf(plan, situation) - this.worthOf(laid, situation) > least;
     return { plan: isWorth ? laid : plan, limits };
   }
