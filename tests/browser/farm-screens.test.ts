@@ -1,6 +1,7 @@
 import { afterAll, beforeAll, describe, expect, it, jest } from '@jest/globals';
 import type { Browser, Page } from 'playwright-core';
 import { until } from '../support/until.js';
+import { expectClean } from './support/accessibility.js';
 import { launchChromium, type OpenPage, openPage } from './support/chromium.js';
 import { type FixtureFarm, makeFixtureFarm } from './support/fixture-farm.js';
 import { dayFromToday, OWNER, signIn } from './support/people.js';
@@ -333,6 +334,29 @@ describe('farm', () => {
     await page.getByText('Saved. The plan follows.').waitFor();
     const { settings } = (await farm.call('GET', '/api/farm')) as { settings: { rhythm: { vesselPlaces: number } } };
     expect(settings.rhythm.vesselPlaces).toBe(30);
+  });
+
+  it('closes the farm for some days, says a mistake at its box, and opens it again', async () => {
+    const closed = async () =>
+      ((await farm.call('GET', '/api/farm')) as { settings: { rhythm: { closedDays: string[] } } }).settings.rhythm
+        .closedDays;
+    const save = async () => {
+      await page.getByRole('button', { name: 'Save', exact: true }).click();
+      await page.getByText('Saved. The plan follows.').waitFor();
+    };
+    await page.getByRole('button', { name: 'Add closed days' }).click();
+    await page.getByText('Write the first day.').waitFor();
+    await page.getByLabel('First closed day').fill('2026-12-24');
+    await page.getByLabel('Last closed day').fill('2026-12-26');
+    await page.getByRole('button', { name: 'Add closed days' }).click();
+    const period = page.getByRole('button', { name: /^Remove .*24 Dec.* to .*26 Dec/ });
+    await period.waitFor();
+    await expectClean(page);
+    await save();
+    expect(await closed()).toEqual(['2026-12-24', '2026-12-25', '2026-12-26']);
+    await period.click();
+    await save();
+    expect(await closed()).toEqual([]);
   });
 
   it('background work that failed is visible', async () => {

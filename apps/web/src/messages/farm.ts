@@ -22,11 +22,15 @@ export const farm = {
 
   'screen.farm': 'Farm',
 
+  'command.addClosedDays': 'Add closed days',
   'command.addSize': 'Add a jar size',
   'command.addStrain': 'Add a strain',
   'command.changePassword': 'Change password',
 
   'field.benchDays': 'Bench days',
+  'field.closedDays': 'Closed days',
+  'field.closedFrom': 'First closed day',
+  'field.closedTo': 'Last closed day',
   'field.benchJars': 'Jars per bench day',
   'field.benchMinutes': 'Bench minutes per day',
   'field.cleanEmpty': 'Clean empty jars',
@@ -74,6 +78,12 @@ export const farm = {
   'farm.altitudeHint': 'Above sea level. Water boils cooler higher up; left empty it counts as 0.',
   'farm.asSpecies': 'As its species',
   'farm.cleanHint': 'Left empty, jars never run out.',
+  'farm.closedBackwards': 'The last day lies before the first.',
+  'farm.closedHint':
+    'Holidays and other days without bench work. The plan starts what they cost earlier. One day needs no last day.',
+  'farm.closedNoDay': 'Write the first day.',
+  'farm.closedPeriod': '{first} to {last}',
+  'farm.closedTooLong': 'That is more than a hundred days. Is the year right?',
   'farm.codeHint': 'Begins every lot code, such as OY3. Left empty, one is made.',
   'farm.costs': 'Costs the plan weighs',
   'farm.costsHint': 'In the farm’s own money. They decide what the plan prefers when not everything fits.',
@@ -89,6 +99,7 @@ export const farm = {
   'farm.inoculumFactorHint': 'How many times the usual inoculum a jar of this size takes.',
   'farm.moistureHint': 'Of the finished grain, wet basis. Left empty, the usual value.',
   'farm.neverChilled': 'not chilled',
+  'farm.openAgain': 'Remove {period}',
   'farm.passwordChanged': 'The password was changed.',
   'farm.reserveHint': 'Ripe jars kept back so that the strain is never lost.',
   'farm.saved': 'Saved. The plan follows.',

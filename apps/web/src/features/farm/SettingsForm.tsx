@@ -10,6 +10,7 @@ import { CheckField, SelectField, TextField } from '../../ui/Field.js';
 import { formatShare, formatWeekday } from '../../ui/format/index.js';
 import { Notice } from '../../ui/Notice.js';
 import { useForm } from '../../ui/use-form.js';
+import { ClosedDays } from './ClosedDays.js';
 import { COSTS, RHYTHM, type SettingsValues, settingsBody, settingsValues } from './settings-form.js';
 
 const RHYTHM_WORDS = {
@@ -61,6 +62,11 @@ function SettingsForm({ farm, onSaved }: { readonly farm: Farm; readonly onSaved
   return (
     <form className="stack" onSubmit={submit} noValidate>
       <BenchDays form={form} />
+      <ClosedDays
+        days={form.values.closedDays}
+        error={form.error('/rhythm/closedDays')}
+        onChange={(closedDays) => form.set({ closedDays })}
+      />
       <div className="field-grid">
         {RHYTHM.map((name) => (
           <TextField

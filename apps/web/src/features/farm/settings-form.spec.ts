@@ -1,4 +1,5 @@
 import { farmSettingsPatchSchema } from '@jarfold/contracts';
+import { calendarDay } from '@jarfold/domain';
 import { describe, expect, it } from '@jest/globals';
 import { settingsBody, settingsValues } from './settings-form.js';
 
@@ -46,11 +47,12 @@ describe('the form of the settings', () => {
       ...before,
       vesselPlaces: '20',
       benchWeekdays: [2, 5],
+      closedDays: [calendarDay('2026-12-24')],
       targetMoisture: '48',
       perCycle: '2,5',
     });
     expect(body).toEqual({
-      rhythm: { vesselPlaces: 20, benchWeekdays: [2, 5] },
+      rhythm: { vesselPlaces: 20, benchWeekdays: [2, 5], closedDays: ['2026-12-24'] },
       targetMoisture: 0.48,
       costs: { perCycle: 2.5 },
     });

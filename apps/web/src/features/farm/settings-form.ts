@@ -1,4 +1,5 @@
 import type { FarmSettings } from '@jarfold/contracts';
+import type { CalendarDay } from '@jarfold/domain';
 import { percentText, readPercent } from '../../ui/percent.js';
 import { readNumber } from '../../ui/read-number.js';
 
@@ -33,6 +34,7 @@ type Names = (typeof RHYTHM)[number] | (typeof COSTS)[number] | (typeof TEXTS)[n
 /** Settings as their boxes hold them. */
 export type SettingsValues = Record<Names | 'targetMoisture', string> & {
   benchWeekdays: FarmSettings['rhythm']['benchWeekdays'];
+  closedDays: readonly CalendarDay[];
 };
 
 export function settingsValues(settings: FarmSettings): SettingsValues {
@@ -46,6 +48,7 @@ export function settingsValues(settings: FarmSettings): SettingsValues {
     ]) as Record<Names, string>),
     targetMoisture: percentText(settings.targetMoisture),
     benchWeekdays: settings.rhythm.benchWeekdays,
+    closedDays: settings.rhythm.closedDays,
   };
 }
 
@@ -57,6 +60,7 @@ export function settingsBody(before: SettingsValues, after: SettingsValues): Rec
   const rhythm = {
     ...numbers(RHYTHM),
     ...(changed('benchWeekdays') ? { benchWeekdays: after.benchWeekdays } : {}),
+    ...(changed('closedDays') ? { closedDays: after.closedDays } : {}),
   };
   const costs = numbers(COSTS);
   return {
