@@ -2,6 +2,7 @@ export * from './aging/index.js';
 export type * from './assurance/index.js';
 export { standingStarts } from './assurance/standing-starts.js';
 export * from './bench/index.js';
+export * from './calendar/bench-days.js';
 export * from './calendar/calendar-day.js';
 export * from './codes/index.js';
 export * from './contamination/index.js';

@@ -1,4 +1,4 @@
-import { addDays, type CalendarDay, daysBetween } from '../calendar/calendar-day.js';
+import { type CalendarDay, daysBetween, daysFromTo } from '../calendar/calendar-day.js';
 import { requireThat } from '../errors.js';
 import type { FarmSituation, WorkRhythm } from '../planning/situation.js';
 
@@ -75,7 +75,7 @@ const MOST_DAYS = 366;
 function span({ from, until }: { readonly from: CalendarDay; readonly until: CalendarDay }): CalendarDay[] {
   const days = daysBetween(from, until);
   requireThere(days >= 0 && days < MOST_DAYS, `From ${from} until ${until} is no span of up to a year.`);
-  return Array.from({ length: days + 1 }, (_, day) => addDays(from, day));
+  return daysFromTo(from, until);
 }
 
 function requireThere(condition: boolean, message: string): void {

@@ -1,4 +1,5 @@
-import { addDays, dayNumber, isoWeekday } from '../calendar/calendar-day.js';
+import { benchDaysFrom } from '../calendar/bench-days.js';
+import { addDays, dayNumber } from '../calendar/calendar-day.js';
 import { startId } from '../planning/pegged-plan.js';
 import type { PlannedStart, SpawnPlan } from '../planning/plan.js';
 import type { FarmSituation } from '../planning/situation.js';
@@ -52,7 +53,12 @@ export function leversOf(
 /** The plan with starts of no container beside its own, for the search to fill. */
 export function withOpenStarts(situation: FarmSituation, plan: SpawnPlan, held: ReadonlySet<string>): SpawnPlan {
   const known = new Set(plan.starts.map(({ id }) => id));
-  const benchDays = [...new Set([...plan.starts.map(({ benchDay }) => benchDay), ...benchDaysOf(situation)])].sort();
+  const benchDays = [
+    ...new Set([
+      ...plan.starts.map(({ benchDay }) => benchDay),
+      ...benchDaysFrom(situation.rhythm, situation.asOf, situation.horizonDays),
+    ]),
+  ].sort();
   const more: PlannedStart[] = [];
   for (const strain of situation.strains) {
     const own = plan.starts.filter((start) => start.strainId === strain.id);
@@ -70,13 +76,6 @@ export function withOpenStarts(situation: FarmSituation, plan: SpawnPlan, held: 
     }
   }
   return { ...plan, starts: [...plan.starts, ...more] };
-}
-
-function benchDaysOf(situation: FarmSituation): FarmSituation['asOf'][] {
-  const days = Array.from({ length: situation.horizonDays + 1 }, (_, day) => addDays(situation.asOf, day));
-  const closed = new Set<string>(situation.rhythm.closedDays);
-  const weekdays = new Set<number>(situation.rhythm.benchWeekdays);
-  return days.filter((day) => weekdays.has(isoWeekday(day)) && !closed.has(day));
 }
 
 /** Place of the day nearest to a day; the first of two that are as near. */

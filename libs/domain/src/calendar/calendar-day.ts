@@ -65,6 +65,11 @@ export function daysBetween(from: CalendarDay, to: CalendarDay): number {
   return dayNumber(to) - dayNumber(from);
 }
 
+/** Every day from one to another, both among them; none when `until` is the earlier. */
+export function daysFromTo(from: CalendarDay, until: CalendarDay): CalendarDay[] {
+  return Array.from({ length: Math.max(0, daysBetween(from, until) + 1) }, (_, at) => addDays(from, at));
+}
+
 /** ISO weekday of a day: 1970-01-01 was a Thursday (4). */
 export function isoWeekday(day: CalendarDay): IsoWeekday {
   return (((((dayNumber(day) + 3) % 7) + 7) % 7) + 1) as IsoWeekday;

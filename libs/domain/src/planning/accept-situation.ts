@@ -1,4 +1,5 @@
-import { addDays, dayNumber, type IsoWeekday, isoWeekday } from '../calendar/calendar-day.js';
+import { benchDaysFrom } from '../calendar/bench-days.js';
+import { dayNumber, type IsoWeekday } from '../calendar/calendar-day.js';
 import { acceptRuns } from './accept-runs.js';
 import { acceptStanding } from './accept-standing.js';
 import { acceptStock } from './accept-stock.js';
@@ -136,10 +137,7 @@ function rhythmImpossible(situation: FarmSituation, sizes: readonly AcceptedSize
   const { rhythm, asOf, horizonDays } = situation;
   const found: Impossibility[] = [];
   const say = (code: string, subject: string, message: string) => found.push({ code, subject, message });
-  const closed = new Set<string>(rhythm.closedDays);
-  const days = Array.from({ length: horizonDays + 1 }, (_, day) => addDays(asOf, day));
-  const hasBenchDay = days.some((day) => rhythm.benchWeekdays.includes(isoWeekday(day)) && !closed.has(day));
-  if (!hasBenchDay)
+  if (benchDaysFrom(rhythm, asOf, horizonDays).length === 0)
     say('no-bench-days', 'rhythm', 'There is no bench day within the horizon, so nothing can be started.');
   if (rhythm.benchContainersPerDay < 1) {
     say('no-bench-capacity', 'rhythm', 'No container can be inoculated on a bench day, so nothing can be started.');

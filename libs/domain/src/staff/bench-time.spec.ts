@@ -1,7 +1,7 @@
 import { describe, expect, it } from '@jest/globals';
 import { kitchen } from '../../../../tests/reference/planning-kitchen.js';
 import { calendarDay } from '../calendar/calendar-day.js';
-import { benchDaysFrom, benchMinutesOf, isAwayOn, rhythmOfPeople } from './bench-time.js';
+import { benchMinutesOf, isAwayOn, rhythmOfPeople } from './bench-time.js';
 
 const day = calendarDay;
 const WEDNESDAYS = ['2026-12-02', '2026-12-09', '2026-12-16'].map(day);
@@ -48,10 +48,5 @@ describe('bench minutes of people', () => {
       true,
       false,
     ]);
-  });
-
-  it('are of bench weekdays that are not closed, the last day of the horizon among them', () => {
-    const rhythm = { benchWeekdays: [3 as const], closedDays: [day('2026-12-09')] };
-    expect(benchDaysFrom(rhythm, day('2026-12-02'), 14)).toEqual(['2026-12-02', '2026-12-16']);
   });
 });

@@ -1,4 +1,4 @@
-import { addDays, type CalendarDay, isoWeekday } from '../calendar/calendar-day.js';
+import type { CalendarDay } from '../calendar/calendar-day.js';
 import type { WorkRhythm } from '../planning/situation.js';
 
 /** Days on which somebody is not there, both ends among them. */
@@ -59,15 +59,4 @@ export function rhythmOfPeople(
   if (minutes === null) return rhythm;
   const { perDay, onDay } = minutes;
   return { ...rhythm, benchMinutesPerDay: perDay, ...(onDay.length === 0 ? {} : { benchMinutesOnDay: onDay }) };
-}
-
-/** The bench days from a day on, for so many days: of a bench weekday and not closed. */
-export function benchDaysFrom(
-  { benchWeekdays, closedDays }: Pick<WorkRhythm, 'benchWeekdays' | 'closedDays'>,
-  from: CalendarDay,
-  days: number,
-): CalendarDay[] {
-  return Array.from({ length: days + 1 }, (_, day) => addDays(from, day)).filter(
-    (day) => benchWeekdays.includes(isoWeekday(day)) && !closedDays.includes(day),
-  );
 }

@@ -2,7 +2,6 @@ export {
   type AwayPeriod,
   type BenchMinutes,
   type BenchPerson,
-  benchDaysFrom,
   benchMinutesOf,
   isAwayOn,
   rhythmOfPeople,

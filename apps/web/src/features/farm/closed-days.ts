@@ -1,4 +1,4 @@
-import { addDays, type CalendarDay, daysBetween, isCalendarDay } from '@jarfold/domain';
+import { addDays, type CalendarDay, daysBetween, daysFromTo, isCalendarDay } from '@jarfold/domain';
 
 /** Days in a row on which the farm is closed; both ends belong to it. */
 export interface ClosedPeriod {
@@ -22,7 +22,7 @@ export function closedPeriods(days: readonly CalendarDay[]): readonly ClosedPeri
 
 /** With the days of a period, sorted and each once. */
 export function withPeriod(days: readonly CalendarDay[], period: ClosedPeriod): readonly CalendarDay[] {
-  return [...new Set([...days, ...daysOf(period)])].sort();
+  return [...new Set([...days, ...daysFromTo(period.firstDay, period.lastDay)])].sort();
 }
 
 export function withoutPeriod(
@@ -41,8 +41,4 @@ export function readPeriod(
   if (!isCalendarDay(first) || !isCalendarDay(end)) return 'farm.closedNoDay';
   if (end < first) return 'farm.closedBackwards';
   return daysBetween(first, end) < LONGEST_CLOSED_DAYS ? { firstDay: first, lastDay: end } : 'farm.closedTooLong';
-}
-
-function daysOf({ firstDay, lastDay }: ClosedPeriod): CalendarDay[] {
-  return Array.from({ length: daysBetween(firstDay, lastDay) + 1 }, (_, at) => addDays(firstDay, at));
 }
