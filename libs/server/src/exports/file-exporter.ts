@@ -2,12 +2,13 @@ import { lookAgainAtExport } from '../jobs/index.js';
 import type { Clock, GrowerDb } from '../platform/index.js';
 import {
   beginFile,
-  giveUpAfter,
   holdFile,
   lockFile,
   type Pace,
   Progress,
   Stopped,
+  saidThatItFailed,
+  type Told,
   tellProgress,
   usualPace,
 } from '../under-way/index.js';
@@ -44,12 +45,13 @@ export class FileExporter {
     const row = await this.#begin(growerId, exportId);
     if (row === null) return 'nothing-to-do';
     const progress = new Progress();
-    const told = { growerDb: this.growerDb, table: 'file_export' as const, growerId, id: exportId, pace: this.pace };
+    const told: Told = { growerDb: this.growerDb, table: 'file_export', growerId, id: exportId, pace: this.pace };
     try {
       return await tellProgress(told, progress, () => this.#made(growerId, row, progress));
     } catch (error) {
       if (error instanceof Stopped) return 'cancelled';
-      if (await this.#gaveUp(growerId, exportId)) return 'failed';
+      // The fault itself is what is thrown.
+      if (await saidThatItFailed(told, { again: AGAIN, over: OVER })) return 'failed';
       throw error;
     }
   }
@@ -94,17 +96,6 @@ export class FileExporter {
       await storeReady(tx, growerId, id, file, this.clock.now());
       return 'ready';
     });
-  }
-
-  async #gaveUp(growerId: string, id: string): Promise<boolean> {
-    try {
-      return await this.growerDb.run({ growerId }, (tx) =>
-        giveUpAfter(tx, 'file_export', growerId, id, this.pace, { again: AGAIN, over: OVER }),
-      );
-    } catch {
-      // The fault itself is what is thrown; the database may be what is missing.
-      return false;
-    }
   }
 }
 

@@ -2,13 +2,14 @@ import { lookAgainAtImport } from '../jobs/index.js';
 import { AppError, type Clock, type GrowerContext, type GrowerDb, type GrowerTx } from '../platform/index.js';
 import {
   beginFile,
-  giveUpAfter,
   holdFile,
   lockFile,
   type Pace,
   Progress,
   Stopped,
+  saidThatItFailed,
   settleFile,
+  type Told,
   tellProgress,
   usualPace,
 } from '../under-way/index.js';
@@ -112,18 +113,18 @@ export class FileImporter {
         if (isBusy(error) && attempt < ATTEMPTS) continue;
         // What the farm's rules or the database say to the file they say again; only what is busy or away may change.
         if (error instanceof AppError && error.code !== 'unavailable') return this.#fail(file, error.message);
-        if (await this.#gaveUp(file)) return 'failed';
+        // The queue tries it again; meanwhile, and when it is given up, a person sees why nothing moves.
+        if (await saidThatItFailed(this.#told(file), { again: AGAIN, over: OVER })) return 'failed';
         throw error;
       }
     }
   }
 
-  async #attempt({ ctx, row }: FileToBringIn, all: All): Promise<BroughtIn> {
-    const { growerDb, pace } = this;
+  async #attempt(file: FileToBringIn, all: All): Promise<BroughtIn> {
+    const { ctx, row } = file;
     const progress = new Progress();
-    const told = { growerDb, table: 'file_import' as const, growerId: ctx.growerId, id: row.id, pace };
-    return tellProgress(told, progress, () =>
-      growerDb.run(
+    return tellProgress(this.#told(file), progress, () =>
+      this.growerDb.run(
         ctx,
         async (tx) => {
           if (!(await holdFile(tx, row.id))) return 'nothing-to-do';
@@ -145,16 +146,8 @@ export class FileImporter {
     await updateImport(tx, growerId, importId, { state: 'applied', appliedAt, outcome, ...kept });
   }
 
-  /** The queue tries it again; meanwhile, and when it is given up, a person sees why nothing moves. */
-  async #gaveUp({ ctx, row }: FileToBringIn): Promise<boolean> {
-    try {
-      return await this.growerDb.run(ctx, (tx) =>
-        giveUpAfter(tx, 'file_import', ctx.growerId, row.id, this.pace, { again: AGAIN, over: OVER }),
-      );
-    } catch {
-      // The fault itself is what is thrown; the database may be what is missing.
-      return false;
-    }
+  #told({ ctx, row }: FileToBringIn): Told {
+    return { growerDb: this.growerDb, table: 'file_import', growerId: ctx.growerId, id: row.id, pace: this.pace };
   }
 
   async #fail({ ctx, row }: FileToBringIn, reason: string): Promise<BroughtIn> {

@@ -1,8 +1,7 @@
-export { Progress, Stopped, tellProgress } from './progress.js';
+export { Progress, Stopped, saidThatItFailed, type Told, tellProgress } from './progress.js';
 export {
   beginFile,
   type FileTable,
-  giveUpAfter,
   holdFile,
   lockFile,
   type Pace,

@@ -1,5 +1,5 @@
 import type { GrowerDb } from '../platform/index.js';
-import { type FileTable, type Pace, tellFile } from './under-way.repository.js';
+import { type FileTable, giveUpAfter, type Pace, tellFile } from './under-way.repository.js';
 
 /** Somebody said stop: whatever was done in the transaction is to be undone. */
 export class Stopped extends Error {
@@ -45,7 +45,8 @@ export class Progress {
   }
 }
 
-interface Told {
+/** A piece of work on a stored file, as it is told of while it goes on. */
+export interface Told {
   readonly growerDb: GrowerDb;
   readonly table: FileTable;
   readonly growerId: string;
@@ -81,5 +82,20 @@ export async function tellProgress<T>(
   } finally {
     clearInterval(timer);
     await telling;
+  }
+}
+
+/**
+ * After a fault of the work: says it to whoever waits, and after too many that it is over.
+ * @returns whether the work was given up; false also when that cannot be said now, since the database may be what is missing
+ */
+export async function saidThatItFailed(
+  { growerDb, table, growerId, id, pace }: Told,
+  says: { readonly again: string; readonly over: string },
+): Promise<boolean> {
+  try {
+    return await growerDb.run({ growerId }, (tx) => giveUpAfter(tx, table, growerId, id, pace, says));
+  } catch {
+    return false;
   }
 }
