@@ -8,7 +8,7 @@ const NO_ERRORS: ReadonlyMap<string, string> = new Map();
  * The boxes of a form as text, with what is wrong at each of them: found by the form's own check before anything is
  * sent, or said by the server afterwards (`refused`).
  */
-export function useForm<Values extends Record<string, unknown>>(initial: () => Values, refused: unknown) {
+export function useForm<Values extends object>(initial: () => Values, refused: unknown) {
   const [before] = useState(initial);
   const [values, setValues] = useState(before);
   const [errors, setErrors] = useState(NO_ERRORS);

@@ -1,12 +1,7 @@
 import { type BulkRunJson, type Farm, spawnRateBases } from '@jarfold/contracts';
-import { type FormEvent, useState } from 'react';
-import { useChangeRun } from '../../api/runs.js';
 import { type MessageKey, t } from '../../messages/translate.js';
-import { Button } from '../../ui/Button.js';
-import { errorAt } from '../../ui/checked-body.js';
-import { Failure } from '../../ui/Failure.js';
 import { DayField, SelectField, TextField } from '../../ui/Field.js';
-import { SideSheet } from '../../ui/SideSheet.js';
+import { CommonBoxes, type RunForm, RunFormSheet } from './RunFormSheet.js';
 import { EMPTY_RUN, newRunBody, type RunFormValues, runPatchBody, valuesOf } from './run-form.js';
 import { onlyStrain, StrainChoice } from './StrainChoice.js';
 
@@ -16,9 +11,7 @@ export const BASIS_WORDS = {
   'dry/dry': 'basis.dryDry',
 } as const satisfies Record<BulkRunJson['basis'], MessageKey>;
 
-type Errors = ReadonlyMap<string, string>;
-
-/** Adds a run, or edits one. Saved means planned anew: the week and the coverage follow. */
+/** Adds a bulk run, or edits one. */
 export function RunSheet({
   farm,
   run,
@@ -28,58 +21,22 @@ export function RunSheet({
   readonly run: BulkRunJson | null;
   readonly onClose: () => void;
 }) {
-  const change = useChangeRun();
-  const [before] = useState(() => (run ? valuesOf(run) : { ...EMPTY_RUN, strainIds: onlyStrain(farm) }));
-  const [values, setValues] = useState<RunFormValues>(before);
-  const [errors, setErrors] = useState<Errors>(new Map());
-  // One id per opened sheet: sent twice, it is still one run.
-  const [newId] = useState(() => crypto.randomUUID());
-  const submit = (event: FormEvent) => {
-    event.preventDefault();
-    if (run) {
-      const checked = runPatchBody(before, values);
-      setErrors(checked.ok ? new Map() : checked.errors);
-      if (!checked.ok) return;
-      if (Object.keys(checked.body).length === 0) return onClose();
-      change.mutate({ kind: 'edit', id: run.id, revision: run.revision, patch: checked.body }, { onSuccess: onClose });
-    } else {
-      const checked = newRunBody(values);
-      setErrors(checked.ok ? new Map() : checked.errors);
-      if (checked.ok) change.mutate({ kind: 'add', run: { ...checked.body, id: newId } }, { onSuccess: onClose });
-    }
-  };
   return (
-    <SideSheet title={run ? t('runs.editTitle', { run: run.name }) : t('command.addRun')} onClose={onClose}>
-      <form className="stack" onSubmit={submit} noValidate>
-        {change.error && <Failure error={change.error} />}
-        <RunBoxes farm={farm} values={values} onChange={setValues} error={(at) => errorAt(at, errors, change.error)} />
-        <div className="row">
-          <Button type="submit" look="main" busy={change.isPending}>
-            {t('command.save')}
-          </Button>
-          <Button onClick={onClose}>{t('command.discardChanges')}</Button>
-        </div>
-      </form>
-    </SideSheet>
+    <RunFormSheet
+      run={run}
+      addTitle={t('command.addRun')}
+      initial={() => (run ? valuesOf(run) : { ...EMPTY_RUN, strainIds: onlyStrain(farm) })}
+      newBody={newRunBody}
+      patchBody={runPatchBody}
+      onClose={onClose}
+    >
+      {(form) => <RunBoxes farm={farm} form={form} />}
+    </RunFormSheet>
   );
 }
 
-function RunBoxes({
-  farm,
-  values,
-  onChange,
-  error,
-}: {
-  readonly farm: Farm;
-  readonly values: RunFormValues;
-  readonly onChange: (values: RunFormValues) => void;
-  readonly error: (pointer: string) => string | undefined;
-}) {
-  const box = (name: Exclude<keyof RunFormValues, 'strainIds' | 'basis'>) => ({
-    value: values[name],
-    error: error(`/${name}`),
-    onChange: (event: { target: { value: string } }) => onChange({ ...values, [name]: event.target.value }),
-  });
+function RunBoxes({ farm, form }: { readonly farm: Farm; readonly form: RunForm<RunFormValues> }) {
+  const { values, box } = form;
   return (
     <>
       <DayField label={t('field.runDay')} required {...box('day')} />
@@ -93,8 +50,8 @@ function RunBoxes({
       <StrainChoice
         farm={farm}
         chosen={values.strainIds}
-        onChoose={(strainIds) => onChange({ ...values, strainIds })}
-        error={error('/strainIds')}
+        onChoose={(strainIds) => form.set({ strainIds })}
+        error={form.error('/strainIds')}
       />
       <details className="more">
         <summary>{t('runs.more')}</summary>
@@ -111,10 +68,8 @@ function RunBoxes({
             <SelectField
               label={t('field.basis')}
               value={values.basis}
-              error={error('/basis')}
-              onChange={(event) =>
-                onChange({ ...values, basis: spawnRateBases.find((it) => it === event.target.value) ?? '' })
-              }
+              error={form.error('/basis')}
+              onChange={(event) => form.set({ basis: spawnRateBases.find((it) => it === event.target.value) ?? '' })}
             >
               {values.basis === '' && <option value="">{t('runs.startingValue')}</option>}
               {spawnRateBases.map((basis) => (
@@ -131,29 +86,7 @@ function RunBoxes({
             inputMode="decimal"
             {...box('substrateMoisture')}
           />
-          <div className="field-grid">
-            <TextField
-              label={t('field.minimum')}
-              hint={t('runs.minimumHint')}
-              unit={t('unit.percent')}
-              inputMode="decimal"
-              {...box('minShare')}
-            />
-            <TextField
-              label={t('field.priority')}
-              hint={t('runs.priorityHint')}
-              inputMode="numeric"
-              {...box('priority')}
-            />
-            <TextField
-              label={t('field.slack')}
-              hint={t('runs.slackHint')}
-              unit={t('unit.days')}
-              inputMode="numeric"
-              {...box('slackDays')}
-            />
-          </div>
-          <TextField label={t('field.note')} {...box('note')} />
+          <CommonBoxes form={form} minimumHint="runs.minimumHint" />
         </div>
       </details>
     </>
