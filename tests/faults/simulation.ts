@@ -10,6 +10,7 @@ import { breachesOf, type RestingFarm } from './invariants.js';
 import type { PlantedBug } from './planted-bugs.js';
 import { seededUuid } from './seeded-uuid.js';
 import { catchFetch, SimulatedTablet } from './simulated-tablet.js';
+import { type Counts, countsOf, sum } from './tablet-at-rest.js';
 import { type Answered, type Deliver, type Sent, UnreliableNetwork } from './unreliable-network.js';
 import { VirtualTime } from './virtual-time.js';
 
@@ -25,11 +26,8 @@ export const FULL_SIZE: Size = { growers: 2, tablets: 12, entriesPerTablet: 200 
 /** Enough for a planted bug to show. */
 export const CONTROL_SIZE: Size = { growers: 2, tablets: 4, entriesPerTablet: 40 };
 
-export interface FaultReport {
+export interface FaultReport extends Counts {
   readonly seed: number;
-  readonly attempted: number;
-  readonly acked: number;
-  readonly refused: number;
   readonly settled: number;
   readonly requests: number;
   readonly faults: number;
@@ -37,9 +35,6 @@ export interface FaultReport {
   readonly signIns: number;
   /** Minutes of virtual time from the end of all faults to the last tablet with nothing unsent and nothing unseen. */
   readonly drainMin: number;
-  readonly lost: number;
-  readonly doubled: number;
-  readonly breaches: readonly string[];
 }
 
 const START_MS = Date.parse('2026-11-25T06:00:00Z');
@@ -114,23 +109,15 @@ async function run(seed: number, size: Size, stage: Stage): Promise<FaultReport>
   const networks = farms.flatMap((farm) => farm.networks);
   return {
     seed,
-    attempted: sum(tablets, ({ attempted }) => attempted.length),
-    acked: sum(tablets, ({ acked }) => acked.size),
-    refused: sum(tablets, ({ core }) => core.own().filter(({ state }) => state === 'refused').length),
+    ...countsOf(tablets, breaches),
     settled,
     requests: sum(networks, ({ happened }) => sum(Object.values(happened), (count) => count)),
     faults: sum(networks, ({ happened }) => sum(Object.values(happened), (count) => count) - happened.none),
     restarts: sum(tablets, ({ restarts }) => restarts),
     signIns: sum(tablets, ({ signIns }) => signIns),
     drainMin,
-    lost: breaches.filter((breach) => /^I[13] /.test(breach)).length,
-    doubled: breaches.filter((breach) => breach.startsWith('I2 ')).length,
-    breaches,
   };
 }
-
-const sum = <T>(things: readonly T[], of: (thing: T) => number): number =>
-  things.reduce((total, thing) => total + of(thing), 0);
 
 async function makeFarm(stage: Stage, name: string, tablets: number): Promise<Farm> {
   const { api, time, plant } = stage;

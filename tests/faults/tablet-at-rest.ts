@@ -24,3 +24,27 @@ export interface TabletAtRest {
     readonly view: { all(kind: 'jar' | 'lot'): Iterable<Extract<AnyThing, { kind: 'jar' | 'lot' }>['state']> };
   };
 }
+
+/** What came of a run, as every level tells it. */
+export interface Counts {
+  readonly attempted: number;
+  readonly acked: number;
+  readonly refused: number;
+  readonly lost: number;
+  readonly doubled: number;
+  readonly breaches: readonly string[];
+}
+
+export function countsOf(tablets: readonly TabletAtRest[], breaches: readonly string[]): Counts {
+  return {
+    attempted: sum(tablets, ({ attempted }) => attempted.length),
+    acked: sum(tablets, ({ acked }) => acked.size),
+    refused: sum(tablets, ({ core }) => core.own().filter(({ state }) => state === 'refused').length),
+    lost: breaches.filter((breach) => /^I[13] /.test(breach)).length,
+    doubled: breaches.filter((breach) => breach.startsWith('I2 ')).length,
+    breaches,
+  };
+}
+
+export const sum = <T>(things: readonly T[], of: (thing: T) => number): number =>
+  things.reduce((total, thing) => total + of(thing), 0);

@@ -7,6 +7,7 @@ import { BenchService, createGrower } from '@jarfold/server';
 import { systemIds } from '@jarfold/server/platform';
 import { type FaultyProxy, faultyProxy } from '../../faults/faulty-proxy.js';
 import { breachesOf } from '../../faults/invariants.js';
+import { type Counts, countsOf, sum } from '../../faults/tablet-at-rest.js';
 import { enrolTablet } from './bench-person.js';
 import { someWork } from './bench-work.js';
 import { callsOf, type FarmCalls } from './farm-calls.js';
@@ -38,19 +39,13 @@ interface Wired {
   readonly gate: Gate;
 }
 
-export interface KilledReport {
+export interface KilledReport extends Counts {
   readonly seed: number;
-  readonly attempted: number;
-  readonly acked: number;
-  readonly refused: number;
   readonly kills: { readonly browser: number };
   readonly faults: number;
   readonly restarts: number;
   readonly signIns: number;
   readonly drainMin: number;
-  readonly lost: number;
-  readonly doubled: number;
-  readonly breaches: readonly string[];
 }
 
 /**
@@ -229,19 +224,11 @@ function reportOf(seed: number, drainMin: number, farms: readonly Farm[], breach
   const kills = sum(wired, ({ tablet }) => tablet.kills);
   return {
     seed,
-    attempted: sum(resting, ({ attempted }) => attempted.length),
-    acked: sum(resting, ({ acked }) => acked.size),
-    refused: sum(resting, ({ core }) => core.own().filter(({ state }) => state === 'refused').length),
+    ...countsOf(resting, breaches),
     kills: { browser: kills },
     faults: sum(wired, ({ proxy }) => proxy.cuts()),
     restarts: kills,
     signIns: sum(wired, ({ tablet }) => tablet.signIns),
     drainMin,
-    lost: breaches.filter((breach) => /^I[13] /.test(breach)).length,
-    doubled: breaches.filter((breach) => breach.startsWith('I2 ')).length,
-    breaches,
   };
 }
-
-const sum = <T>(things: readonly T[], of: (thing: T) => number): number =>
-  things.reduce((total, thing) => total + of(thing), 0);
