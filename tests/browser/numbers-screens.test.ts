@@ -6,7 +6,7 @@ import type { Browser, Page } from 'playwright-core';
 import { expectClean } from './support/accessibility.js';
 import { launchChromium, type OpenPage, SCREENS } from './support/chromium.js';
 import { type FixtureFarm, makeFixtureFarm } from './support/fixture-farm.js';
-import { dayFromToday, openOwnersPage } from './support/people.js';
+import { dayFromToday, openOwnersPage, openScreen } from './support/people.js';
 import { type ServedFarm, serveFarm } from './support/served-farm.js';
 
 jest.setTimeout(180_000);
@@ -29,11 +29,7 @@ afterAll(async () => {
   await served?.close();
 });
 
-async function goTo(path: string, heading: string): Promise<void> {
-  await page.goto(`${served.address}${path}`);
-  await page.getByRole('heading', { level: 1, name: heading }).waitFor();
-  await page.waitForFunction(() => !document.querySelector('.waiting'));
-}
+const goTo = (path: string, heading: string) => openScreen(page, `${served.address}${path}`, heading);
 
 /** Downloads what a press brings, and opens it as a workbook. */
 async function bookFrom(press: () => Promise<void>): Promise<ExcelJS.Workbook> {

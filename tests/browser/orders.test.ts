@@ -6,7 +6,7 @@ import { comeIn, enrolTablet } from './support/bench-person.js';
 import { smallOnes, smallType } from './support/bench-targets.js';
 import { launchChromium, type OpenPage, openPage, SCREENS } from './support/chromium.js';
 import { type FixtureFarm, makeFixtureFarm } from './support/fixture-farm.js';
-import { dayFromToday, openOwnersPage } from './support/people.js';
+import { dayFromToday, openOwnersPage, openScreen } from './support/people.js';
 import { takePicture } from './support/pictures.js';
 import { type ServedFarm, serveFarm } from './support/served-farm.js';
 
@@ -57,11 +57,7 @@ async function plannedGrams(id: string): Promise<number> {
   return newest.plan.runs.find(({ run }) => run === id)?.targetGrams ?? 0;
 }
 
-async function open(path: string, heading: string): Promise<void> {
-  await page.goto(served.address + path);
-  await page.getByRole('heading', { level: 1, name: heading }).waitFor();
-  await page.waitForFunction(() => !document.querySelector('.waiting'));
-}
+const open = (path: string, heading: string) => openScreen(page, served.address + path, heading);
 
 const card = () => page.getByRole('listitem').filter({ hasText: NAME });
 

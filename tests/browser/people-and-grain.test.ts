@@ -4,7 +4,7 @@ import type { Browser, Page } from 'playwright-core';
 import { expectClean } from './support/accessibility.js';
 import { launchChromium, type OpenPage, SCREENS } from './support/chromium.js';
 import { type FixtureFarm, makeFixtureFarm } from './support/fixture-farm.js';
-import { dayFromToday, openOwnersPage } from './support/people.js';
+import { dayFromToday, openOwnersPage, openScreen } from './support/people.js';
 import { takePicture } from './support/pictures.js';
 import { type ServedFarm, serveFarm } from './support/served-farm.js';
 
@@ -29,11 +29,7 @@ afterAll(async () => {
   await served?.close();
 });
 
-async function goTo(path: string, heading: string): Promise<void> {
-  await page.goto(`${served.address}${path}`);
-  await page.getByRole('heading', { level: 1, name: heading }).waitFor();
-  await page.waitForFunction(() => !document.querySelector('.waiting'));
-}
+const goTo = (path: string, heading: string) => openScreen(page, `${served.address}${path}`, heading);
 
 describe('people at the bench', () => {
   it('say minutes and days away, mistakes are told at their boxes, and the list says both', async () => {

@@ -61,3 +61,10 @@ export async function openOwnersPage(
   await opened.page.context().addCookies([{ name, value, url: served.address }]);
   return opened;
 }
+
+/** Opens a screen by its address and waits until it shows what it fetched. */
+export async function openScreen(page: Page, address: string, heading: string): Promise<void> {
+  await page.goto(address);
+  await page.getByRole('heading', { level: 1, name: heading }).waitFor();
+  await page.waitForFunction(() => !document.querySelector('.waiting'));
+}
