@@ -4,13 +4,12 @@ import { useSearch } from 'wouter';
 import { t } from '../../messages/translate.js';
 import { formatDay } from '../../ui/format/index.js';
 import { BenchScreen } from './BenchScreen.js';
-import { BigButton, Choices } from './BigButton.js';
+import { Choices } from './BigButton.js';
 import { useBench } from './bench-context.js';
 import { JarPicker } from './JarPicker.js';
-import { JarTile } from './JarTile.js';
-import type { JarFacts } from './jar-facts.js';
 import { entriesSince, jarsGivenSince } from './jobs.js';
 import { type OpenOrder, openOrders } from './open-orders.js';
+import { Proposal } from './Proposal.js';
 import { SaveBar } from './SaveBar.js';
 import { useChosenJars } from './use-chosen-jars.js';
 import { fitsOrder, proposeForOrder } from './which-jars.js';
@@ -55,6 +54,11 @@ function HandOver({ order }: { readonly order: OpenOrder }) {
   const fits = useCallback((jar: Jar) => fitsOrder(jar, { sizeId }), [sizeId]);
   const proposed = proposeForOrder(farm, core.view, order, today);
   const jars = [...chosen].flatMap((id) => core.view.thing('jar', id) ?? []).filter(fits);
+  const toggle = (id: string) => {
+    const next = new Set(chosen);
+    if (!next.delete(id)) next.add(id);
+    setChosen(next);
+  };
   const save = async () => {
     const draws = jars.map(({ id }) => ({ jarId: id, amount: { by: 'all' as const } }));
     if (!(await act({ kind: 'drawn_for_run', payload: { runId: order.id, draws } }))) return;
@@ -65,19 +69,19 @@ function HandOver({ order }: { readonly order: OpenOrder }) {
     <>
       {proposed.length === 0 && <p>{nothingProposed(order, farm.sizes.find(({ id }) => id === sizeId)?.name ?? '')}</p>}
       {proposed.length > 0 && (
-        <section className="proposal">
-          <h2>{t('bench.handOver.proposed', { count: proposed.length })}</h2>
-          <p>{t('bench.handOver.why')}</p>
-          <div className="row">
-            <BigButton look="main" onClick={() => setChosen(new Set(proposed.map(({ jar }) => jar.id)))}>
-              {t('command.takeThese')}
-            </BigButton>
-            <BigButton chosen={own} onClick={() => setOwn(!own)}>
-              {t('command.takeOthers')}
-            </BigButton>
-          </div>
-          <Proposed proposed={proposed} chosen={chosen} onChoose={setChosen} />
-        </section>
+        <Proposal
+          title={t('bench.handOver.proposed', { count: proposed.length })}
+          why={t('bench.handOver.why')}
+          jars={proposed.map(({ jar, life }) => ({
+            jar,
+            words: t('bench.handOver.daysLeft', { days: life?.daysLeft ?? 0 }),
+          }))}
+          chosen={chosen}
+          onTap={toggle}
+          onTakeAll={() => setChosen(new Set(proposed.map(({ jar }) => jar.id)))}
+          own={own}
+          onOwn={setOwn}
+        />
       )}
       {(own || proposed.length === 0) && <JarPicker chosen={chosen} onChange={setChosen} fits={fits} />}
       <SaveBar
@@ -94,30 +98,4 @@ function HandOver({ order }: { readonly order: OpenOrder }) {
 
 function nothingProposed({ order }: OpenOrder, size: string): string {
   return order.handedOver >= order.jars ? t('bench.handOver.done') : t('bench.handOver.none', { size });
-}
-
-function Proposed({
-  proposed,
-  chosen,
-  onChoose,
-}: {
-  readonly proposed: readonly JarFacts[];
-  readonly chosen: ReadonlySet<string>;
-  readonly onChoose: (chosen: ReadonlySet<string>) => void;
-}) {
-  const toggle = (id: string) => {
-    const next = new Set(chosen);
-    if (!next.delete(id)) next.add(id);
-    onChoose(next);
-  };
-  return (
-    <div className="tiles">
-      {proposed.map(({ jar, life }) => (
-        <figure key={jar.id} className="tiles__named">
-          <JarTile jar={jar} chosen={chosen.has(jar.id)} onTap={() => toggle(jar.id)} />
-          <figcaption>{t('bench.handOver.daysLeft', { days: life?.daysLeft ?? 0 })}</figcaption>
-        </figure>
-      ))}
-    </div>
-  );
 }

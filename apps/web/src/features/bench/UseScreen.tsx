@@ -10,6 +10,7 @@ import { useBench } from './bench-context.js';
 import { JarPicker } from './JarPicker.js';
 import { JarTile } from './JarTile.js';
 import { jarFacts } from './jar-facts.js';
+import { Proposal } from './Proposal.js';
 import { SaveBar } from './SaveBar.js';
 import { Stepper } from './Stepper.js';
 import { useChosenJars } from './use-chosen-jars.js';
@@ -63,26 +64,16 @@ export default function UseScreen() {
       <RunChoice runs={open} runId={run.id} onChoose={setRunId} />
       <Leftovers jarIds={spent} />
       {proposed.length > 0 && (
-        <section className="proposal">
-          <h2>{t('bench.use.proposed', { mass: formatMass(Math.min(neededG, gramsOf(proposed))) })}</h2>
-          <p>{t('bench.use.why')}</p>
-          <div className="row">
-            <BigButton look="main" onClick={() => take(proposed)}>
-              {t('command.takeThese')}
-            </BigButton>
-            <BigButton chosen={own} onClick={() => setOwn(!own)}>
-              {t('command.takeOthers')}
-            </BigButton>
-          </div>
-          <div className="tiles">
-            {proposed.map((one) => (
-              <figure key={one.facts.jar.id} className="tiles__named">
-                <JarTile jar={one.facts.jar} chosen={chosen.has(one.facts.jar.id)} onTap={() => take([one])} />
-                <figcaption>{whyWords(one)}</figcaption>
-              </figure>
-            ))}
-          </div>
-        </section>
+        <Proposal
+          title={t('bench.use.proposed', { mass: formatMass(Math.min(neededG, gramsOf(proposed))) })}
+          why={t('bench.use.why')}
+          jars={proposed.map((one) => ({ jar: one.facts.jar, words: whyWords(one) }))}
+          chosen={chosen}
+          onTap={(id) => take(proposed.filter(({ facts }) => facts.jar.id === id))}
+          onTakeAll={() => take(proposed)}
+          own={own}
+          onOwn={setOwn}
+        />
       )}
       {(own || proposed.length === 0) && <JarPicker chosen={chosen} onChange={setChosen} fits={fits} />}
       {jars.length > FEW && (
