@@ -53,17 +53,15 @@ function OrderBoxes({ farm, form }: { readonly farm: Farm; readonly form: RunFor
   return (
     <>
       <DayField label={t('field.orderDay')} required {...box('day')} />
-      <div className="field-grid">
-        <TextField label={t('field.orderJars')} inputMode="numeric" required {...box('jars')} />
-        <SelectField label={t('field.orderSize')} required {...box('sizeId')}>
-          {values.sizeId === '' && <option value="">{t('text.choose')}</option>}
-          {sizesToOrder(farm, values.sizeId).map(({ id, name, ripeGrams }) => (
-            <option key={id} value={id}>
-              {t('orders.size', { size: name, mass: formatMass(ripeGrams.value) })}
-            </option>
-          ))}
-        </SelectField>
-      </div>
+      <TextField label={t('field.orderJars')} inputMode="numeric" required {...box('jars')} />
+      <SelectField label={t('field.orderSize')} required {...box('sizeId')}>
+        {values.sizeId === '' && <option value="">{t('text.choose')}</option>}
+        {sizesToOrder(farm, values.sizeId).map(({ id, name, ripeGrams }) => (
+          <option key={id} value={id}>
+            {t('orders.size', { size: name, mass: formatMass(ripeGrams.value) })}
+          </option>
+        ))}
+      </SelectField>
       <StrainChoice
         farm={farm}
         chosen={values.strainIds}

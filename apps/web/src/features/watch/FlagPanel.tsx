@@ -63,7 +63,7 @@ function Kinds({ flags, folded }: { readonly flags: readonly FlagJson[]; readonl
         <summary>
           <h3 className="flag__kind">
             {t(FLAG_WORDS[kind])}{' '}
-            <span className="soft">
+            <span className={own.length === 1 ? 'flag__brief flag__brief--what' : 'flag__brief'}>
               {own.length === 1 ? houseWords(own[0]!.what) : t('watch.count', { count: own.length })}
             </span>
           </h3>
