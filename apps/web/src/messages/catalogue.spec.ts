@@ -45,7 +45,9 @@ const keys = Object.keys(en);
 describe('the message catalogue', () => {
   it('every key is used on some screen', () => {
     const quoted = new Set(
-      files.flatMap(({ text }) => [...text.matchAll(/'([A-Za-z]+(?:\.[A-Za-z0-9_]+)+)'/g)].map((match) => match[1])),
+      files.flatMap(({ text }) =>
+        [...text.matchAll(/['"]([A-Za-z]+(?:\.[A-Za-z0-9_]+)+)['"]/g)].map((match) => match[1]),
+      ),
     );
     expect(keys.filter((key) => !quoted.has(key))).toEqual([]);
   });

@@ -43,28 +43,13 @@ export async function recordPast(
   now: Date,
   onWritten: (things: number) => Promise<void> = async () => {},
 ): Promise<{ readonly append: () => Promise<BatchPlace> }> {
-  const lookups = await readLookups(tx, ctx.growerId, runIdsOf(batch));
-  const { device } = await readSender(tx, ctx.growerId, batch.device, []);
-  const entries = batch.entries.map((entry, at) => ({ ...entry, sequence: at + 1 }));
-  const incoming = { device: batch.device, clockOffsetMs: 0, trustMoments: true, entries };
-  const admitted = admitBatch(incoming, device, new Map());
-  const prepared = prepareEntries(incoming, admitted, device, lookups, ctx, now);
-  const recording = new Recording(tx, ctx.growerId, { position: 0, headHash: '' }, lookups);
-  await recording.load(prepared, lookups);
-  for (const entry of prepared) await recording.record(entry);
-  requireApplied(recording);
-  const { before, after } = parted(recording.changes);
+  const decided = await decide(tx, ctx, batch, now, { position: 0, headHash: '' });
+  const { before, after } = parted(decided.recording.changes);
   await writeThings(tx, ctx.growerId, before, onWritten);
   const append = () =>
-    underLock(tx, ctx.growerId, async (head) => {
-      const reached = await recording.writeEntriesAfter(head);
-      await saveChanges(tx, ctx.growerId, after);
-      const lastMoment = prepared.at(-1)?.row.effective_at;
-      const lastEffectiveAt = lastMoment === undefined ? null : new Date(lastMoment);
-      const sender = { id: device.id, lastSeq: admitted.lastSequence, lastEffectiveAt };
-      await saveHeads(tx, ctx.growerId, reached, sender, now);
-      return reached.position;
-    });
+    underLock(tx, ctx.growerId, (head) =>
+      chain(tx, ctx.growerId, decided, now, head, () => saveChanges(tx, ctx.growerId, after)),
+    );
   return { append };
 }
 
@@ -85,29 +70,56 @@ export async function correctPast(
   now: Date,
   stillUntouched: () => Promise<void>,
 ): Promise<{ readonly append: () => Promise<BatchPlace> }> {
-  const lookups = await readLookups(tx, ctx.growerId, []);
+  const decided = await decide(tx, ctx, batch, now, await readHead(tx, ctx.growerId));
+  const { recording } = decided;
+  await saveChanges(tx, ctx.growerId, recording.changes);
+  const append = () =>
+    underLock(tx, ctx.growerId, async (head) => {
+      await stillUntouched();
+      return chain(tx, ctx.growerId, decided, now, head, () => recording.writeVoids());
+    });
+  return { append };
+}
+
+type Decided = Awaited<ReturnType<typeof decide>>;
+
+/** Decides a batch unseen, as if it stood behind `head`. @throws AppError `rule-refused` when an entry is refused */
+async function decide(
+  tx: GrowerTx,
+  ctx: GrowerContext & { readonly staffId: string },
+  batch: PastBatch,
+  now: Date,
+  head: { readonly position: number; readonly headHash: string },
+) {
+  const lookups = await readLookups(tx, ctx.growerId, runIdsOf(batch));
   const { device } = await readSender(tx, ctx.growerId, batch.device, []);
   const entries = batch.entries.map((entry, at) => ({ ...entry, sequence: at + 1 }));
   const incoming = { device: batch.device, clockOffsetMs: 0, trustMoments: true, entries };
   const admitted = admitBatch(incoming, device, new Map());
   const prepared = prepareEntries(incoming, admitted, device, lookups, ctx, now);
-  const recording = new Recording(tx, ctx.growerId, await readHead(tx, ctx.growerId), lookups);
+  const recording = new Recording(tx, ctx.growerId, head, lookups);
   await recording.load(prepared, lookups);
   for (const entry of prepared) await recording.record(entry);
   requireApplied(recording);
-  await saveChanges(tx, ctx.growerId, recording.changes);
-  const append = () =>
-    underLock(tx, ctx.growerId, async (head) => {
-      await stillUntouched();
-      const reached = await recording.writeEntriesAfter(head);
-      await recording.writeVoids();
-      const lastMoment = prepared.at(-1)?.row.effective_at;
-      const lastEffectiveAt = lastMoment === undefined ? null : new Date(lastMoment);
-      const sender = { id: device.id, lastSeq: admitted.lastSequence, lastEffectiveAt };
-      await saveHeads(tx, ctx.growerId, reached, sender, now);
-      return reached.position;
-    });
-  return { append };
+  return { device, admitted, prepared, recording };
+}
+
+/** Chains what was decided behind the head of the locked log, with what must change in the same step. */
+async function chain(
+  tx: GrowerTx,
+  growerId: string,
+  { device, admitted, prepared, recording }: Decided,
+  now: Date,
+  head: CounterRow,
+  changes: () => Promise<void>,
+): Promise<number> {
+  const reached = await recording.writeEntriesAfter(head);
+  await changes();
+  const lastMoment = prepared.at(-1)?.row.effective_at;
+  const lastEffectiveAt = lastMoment === undefined ? null : new Date(lastMoment);
+  const sender = { id: device.id, lastSeq: admitted.lastSequence, lastEffectiveAt };
+  await saveHeads(tx, growerId, reached, sender, now);
+  return reached.position;
 }
 
 /** Locks the log, or gives way to a tablet that holds it, and measures for how long. */
