@@ -13,8 +13,11 @@ import { CONTROL_SIZE, type FaultReport, simulate } from './simulation.js';
 
 jest.setTimeout(1_200_000);
 
-/** In 23 somebody brings back a lot that cannot be brought back any more, and the tablet rightly does not show it. */
-const SEEDS = [1, 2, 3, 4, 5, 23];
+/**
+ * In 23 somebody brings back a lot that cannot be brought back any more, and the tablet rightly does not show it; in 27
+ * one whose mother another tablet has used since, which can.
+ */
+const SEEDS = [1, 2, 3, 23, 27];
 
 let database: TestDatabase;
 beforeAll(async () => {

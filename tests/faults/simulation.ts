@@ -276,7 +276,9 @@ const SETTLED_AT_MOST = 12;
 async function settleAll(farms: readonly Farm[], { api }: Stage): Promise<number> {
   let settled = 0;
   for (const { world, deskEntries } of farms) {
-    const { items } = (await world.call('GET', '/api/bench/refused')).body;
+    const refused = await world.call('GET', '/api/bench/refused');
+    if (refused.status !== 200) throw new Error(`What was refused cannot be read: ${JSON.stringify(refused.body)}`);
+    const { items } = refused.body;
     for (const { entry, ways, otherJars } of items.slice(0, SETTLED_AT_MOST)) {
       const way = ways.find((one: string) => one !== 'take_another_jar' || otherJars.length > 0);
       const body = way === 'take_another_jar' ? { way, jarId: otherJars[0].jarId } : { way };

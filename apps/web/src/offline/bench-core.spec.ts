@@ -53,6 +53,17 @@ const received = (count: number, jarIds = Array.from({ length: count }, uuid)): 
   } satisfies EntryPayloads['received'],
 });
 
+const inoculated = (mother: string, jars: number): BenchAction => ({
+  kind: 'inoculated',
+  payload: {
+    lotId: uuid(),
+    strainId: STRAIN,
+    sizeId: SIZE,
+    mothers: [{ jarId: mother, amount: { by: 'grams', massG: 40 } }],
+    jars: Array.from({ length: jars }, () => ({ id: uuid() })),
+  } satisfies EntryPayloads['inoculated'],
+});
+
 const offline: NetPort = {
   send: async () => ({ kind: 'unreachable' }),
   changes: async () => ({ kind: 'unreachable' }),
@@ -245,6 +256,50 @@ describe('undo', () => {
     await back.core.syncNow();
     expect(back.core.view.thing('jar', jar)?.goneAs).toBeNull();
     expect(back.core.status().unsent).toBe(0);
+  });
+
+  it('brings back what was taken back, also when another tablet has worked with the mother since', async () => {
+    const server = new FakeServer();
+    const { core, store } = await started(server);
+    const mother = uuid();
+    await saved(core, received(1, [mother]));
+    const made = await saved(core, inoculated(mother, 2));
+    const undone = await core.undo(made.id, STAFF);
+    if (undone.outcome !== 'saved') throw new Error(undone.outcome);
+    await core.syncNow();
+    const other = await started(server);
+    await saved(other.core, { kind: 'shaken', payload: { jarIds: [mother] } });
+    await other.core.syncNow();
+    await core.syncNow();
+    const dark = await started(server, { store, net: offline });
+    await dark.core.undo(undone.entry.id, STAFF);
+    expect(jarsSeen(dark.core)).toHaveLength(3);
+    expect(dark.core.view.thing('jar', mother)).toMatchObject({ drawnG: 40, shakes: 1 });
+    const back = await started(server, { store });
+    await back.core.syncNow();
+    expect(jarsSeen(back.core)).toHaveLength(3);
+    expect(jarsSeen(back.core)).toEqual(server.jarCodes());
+    expect(back.core.view.thing('jar', mother)).toMatchObject({ drawnG: 40, shakes: 1 });
+  });
+
+  it('shows what it brings back under another code than a lot that has taken its own, until the server has answered', async () => {
+    const server = new FakeServer();
+    const { core, store } = await started(server);
+    const made = await saved(core, received(1));
+    const undone = await core.undo(made.id, STAFF);
+    if (undone.outcome !== 'saved') throw new Error(undone.outcome);
+    await core.syncNow();
+    const other = await started(server);
+    await saved(other.core, received(1));
+    await other.core.syncNow();
+    await core.syncNow();
+    const dark = await started(server, { store, net: offline });
+    await dark.core.undo(undone.entry.id, STAFF);
+    expect(jarsSeen(dark.core)).toEqual(['OY3-26W48-1/01', 'OY3-26W48-2/01']);
+    const back = await started(server, { store });
+    await back.core.syncNow();
+    expect(server.log.at(-1)).toMatchObject({ kind: 'corrected', outcome: 'refused' });
+    expect(jarsSeen(back.core)).toEqual(['OY3-26W48-1/01']);
   });
 
   it('names the later entry that rests on it', async () => {

@@ -1,9 +1,11 @@
 import {
   type ActionEntry,
+  actionBehind,
   type BenchEntry,
   type BenchReference,
   type BenchThings,
   type BenchWorld,
+  type CodedThing,
   type Decision,
   decideEntry,
   type Jar,
@@ -81,8 +83,11 @@ export class LocalFarm implements BenchWorld {
     for (const own of entries) {
       const entry = benchEntryOf(own);
       if (voided.has(own.id)) continue;
-      if (entry.kind === 'corrected') this.#takeBackKnown(entry.payload.entryId, here, known);
-      else if (this.apply(entry).outcome === 'refused') refused.add(own.id);
+      const stands =
+        entry.kind === 'corrected'
+          ? this.#correctKnown(entry.payload.entryId, here, known, voided)
+          : this.apply(entry).outcome === 'applied';
+      if (!stands) refused.add(own.id);
     }
     return refused;
   }
@@ -129,12 +134,39 @@ export class LocalFarm implements BenchWorld {
     return this.#shelf.jarWithCode(code);
   }
 
-  /** A correction of an entry the server's picture contains already: its things go back to what they were. */
-  #takeBackKnown(entryId: string, here: ReadonlySet<string>, known: readonly OwnEntry[]): void {
-    if (here.has(entryId)) return;
+  /**
+   * A correction of an entry the server's picture contains already: its things go back to what they were. Where others
+   * have changed them since, or carry their codes by now, what is brought back is done again on what is there; what is
+   * taken back shows when the server has taken it. Answers false where what is brought back cannot be done any more.
+   */
+  #correctKnown(
+    entryId: string,
+    here: ReadonlySet<string>,
+    known: readonly OwnEntry[],
+    voided: ReadonlyMap<string, string>,
+  ): boolean {
     const target = known.find(({ id }) => id === entryId);
-    if (!target || !this.standsAsLeft(target.images)) return;
-    for (const image of target.images) this.#cover(image, image.before);
+    if (!target || here.has(entryId)) return true;
+    if (this.standsAsLeft(target.images) && this.#codesAreFree(target.images)) {
+      for (const image of target.images) this.#cover(image, image.before);
+      return true;
+    }
+    const byId = new Map(known.map((own) => [own.id, own]));
+    const entryOf = (id: string) => {
+      const own = byId.get(id);
+      return own && benchEntryOf(own);
+    };
+    const action = actionBehind(entryOf, entryId);
+    if (!action || action.id === entryId || voided.has(action.id)) return true;
+    return this.apply(action).outcome === 'applied';
+  }
+
+  /** Another thing may carry by now the codes that what comes back had on this tablet; the server may have given others. */
+  #codesAreFree(images: readonly ThingImage[]): boolean {
+    return images.every(({ kind, id, before }) => {
+      if (before === null || !('code' in before) || this.thing(kind, id)) return true;
+      return !this.#shelf.codes.isTaken(kind as CodedThing, before.code);
+    });
   }
 
   #now({ kind, id }: ThingKeyed): State | null {

@@ -1,15 +1,22 @@
 import type { Jar } from '@jarfold/domain';
 import type { GrowerTx } from '../platform/index.js';
 
-/** Refused entries that nobody has settled, the oldest first. */
+/**
+ * Refused entries that nobody has settled, the oldest first. What is tied to each is looked up by its key, whatever the
+ * database believes of its tables: as a join of all with all, which it chose while its statistics were old, this took
+ * minutes on the log of a single day.
+ */
 export async function unsettledIds(tx: GrowerTx, growerId: string, limit: number): Promise<string[]> {
   const rows = await tx.$queryRaw<{ id: string }[]>`
     SELECT e.id::text FROM bench_entry e
     WHERE e.grower_id = ${growerId}::uuid AND e.outcome = 'refused' AND e.kind NOT IN ('settled', 'corrected')
       AND NOT EXISTS (
-        SELECT FROM bench_entry_thing t JOIN bench_entry s ON s.grower_id = t.grower_id AND s.position = t.position
-        WHERE t.grower_id = e.grower_id AND t.thing_id = e.id AND s.kind = 'settled'
-          AND NOT EXISTS (SELECT FROM bench_void v WHERE v.grower_id = s.grower_id AND v.entry_id = s.id))
+        SELECT FROM (
+          SELECT (SELECT s.id FROM bench_entry s
+                  WHERE s.grower_id = t.grower_id AND s.position = t.position AND s.kind = 'settled') AS id
+          FROM bench_entry_thing t WHERE t.grower_id = e.grower_id AND t.thing_id = e.id OFFSET 0) settling
+        WHERE settling.id IS NOT NULL
+          AND NOT EXISTS (SELECT FROM bench_void v WHERE v.grower_id = e.grower_id AND v.entry_id = settling.id))
     ORDER BY e.position LIMIT ${limit}`;
   return rows.map(({ id }) => id);
 }
