@@ -22,7 +22,6 @@ import { type AdmittedBatch, admitBatch, type IncomingBatch, type IncomingEntry,
 import { type ChainFault, ChainWalk, EMPTY_HEAD } from './chain.js';
 import { chainFaultMessage } from './chain-fault-message.js';
 import { linkedFromRow, logEntryJson } from './entry.mapper.js';
-import { InTurn } from './in-turn.js';
 import { entriesAfter, lockLog, readHead, readSender, refreshStatistics, saveHeads } from './log.repository.js';
 import { mattersToPlan } from './plan-relevance.js';
 import { type RebuildReport, rebuild } from './rebuild.js';
@@ -30,12 +29,15 @@ import { type PreparedEntry, Recording } from './recording.js';
 import { refusalMessage } from './refusal-message.js';
 import type { CounterRow, DeviceRow, EntryRow } from './rows.js';
 import { type FarmLookups, readLookups } from './settings.repository.js';
+import { SharedTurns } from './shared-turns.js';
 
 /** Entries that the service itself makes, such as the answers of a farm's first start. */
 export const SERVER_DEVICE = { id: '00000000-0000-4000-8000-000000000001', name: 'Jarfold' } as const;
 
 const CHAIN_PAGE = 2000;
 const IMPORT_CHUNK = 500;
+/** Entries of several requests that share a transaction: about what one request may bring. */
+const ENTRIES_TOGETHER = 500;
 /** A year of a large farm is derived again in well under a minute; this is the point to give up. */
 const REBUILD_LIMIT_MS = 600_000;
 
@@ -80,7 +82,15 @@ type StaffContext = GrowerContext & { readonly staffId: string };
  * transaction. One request is one transaction under the grower's lock; see docs/decisions/0004-bench-log.md.
  */
 export class BenchService {
-  readonly #turns = new InTurn();
+  readonly #turns = new SharedTurns<Request, Recorded>(
+    {
+      together: (_growerId, requests) => this.#recordTogether(requests),
+      alone: (_growerId, request) => this.#recordAlone(request),
+      isOnesOwn: (error) => error instanceof AppError || isDataError(error),
+      sizeOf: ({ batch }) => batch.entries.length,
+    },
+    ENTRIES_TOGETHER,
+  );
 
   constructor(
     private readonly growerDb: GrowerDb,
@@ -103,7 +113,7 @@ export class BenchService {
     const device = { id: batch.deviceId, name: `Device ${batch.deviceId.slice(0, 8)}` };
     const { entries } = batch;
     const incoming: IncomingBatch = { device, clockOffsetMs, trustMoments: false, entries, shownDeviceId };
-    const recorded = await this.#recordInTurn(staff, incoming, now);
+    const recorded = await this.#turns.run(staff.growerId, { ctx: staff, batch: incoming, now });
     return {
       lastSequence: recorded.admitted.lastSequence,
       position: recorded.head.position,
@@ -119,7 +129,7 @@ export class BenchService {
   async append(tx: GrowerTx, ctx: GrowerContext, actions: readonly ActionToAppend[]): Promise<void> {
     const staff = requireStaff(ctx);
     const now = this.clock.now();
-    const head = await lockLog(tx, ctx.growerId);
+    const standing = await standingOf(tx, ctx.growerId, runIdsOf(actions));
     const { lastSeq } = (await readSender(tx, ctx.growerId, SERVER_DEVICE, [])).device;
     const entries = actions.map(({ id, kind, payload, happenedAt, staffId }, index) => ({
       id: id ?? this.ids.next(),
@@ -130,7 +140,7 @@ export class BenchService {
       payload: payload as IncomingEntry['payload'],
     }));
     const incoming: IncomingBatch = { device: SERVER_DEVICE, clockOffsetMs: 0, trustMoments: true, entries };
-    const recorded = await this.#recordIn(tx, staff, incoming, now, recordTogether, head);
+    const recorded = await this.#recordIn(tx, { ctx: staff, batch: incoming, now }, standing, recordTogether);
     const refusedRow = [...recorded.rows.values()].find(({ outcome }) => outcome === 'refused');
     if (refusedRow) throw new AppError('rule-refused', messageOf(refusedRow), { reason: refusedRow.refusal_code });
   }
@@ -148,7 +158,7 @@ export class BenchService {
         .map((entry, index) => ({ ...entry, sequence: start + index + 1 }));
       const incoming: IncomingBatch = { device: history.device, clockOffsetMs: 0, trustMoments: true, entries };
       const now = this.clock.now();
-      const recorded = await this.#recordInTurn(staff, incoming, now);
+      const recorded = await this.#turns.run(staff.growerId, { ctx: staff, batch: incoming, now });
       report.position = recorded.head.position;
       for (const { incoming: entry, admission } of recorded.admitted.entries) {
         const row = recorded.rows.get(entry.id);
@@ -210,11 +220,25 @@ export class BenchService {
       await lockLog(tx, ctx.growerId);
       return rebuild(tx, ctx.growerId);
     };
-    return this.#turns.run(ctx.growerId, () => this.growerDb.run(ctx, work, { timeoutMs: REBUILD_LIMIT_MS }));
+    return this.#turns.runAlone(ctx.growerId, () => this.growerDb.run(ctx, work, { timeoutMs: REBUILD_LIMIT_MS }));
   }
 
-  #inTurn<T>(ctx: GrowerContext, work: (tx: GrowerTx) => Promise<T>): Promise<T> {
-    return this.#turns.run(ctx.growerId, () => this.growerDb.run(ctx, work));
+  /** Records requests of one grower in one transaction. */
+  #recordTogether(requests: readonly Request[]): Promise<readonly Recorded[]> {
+    const [first] = requests;
+    if (!first) return Promise.resolve([]);
+    const { growerId } = first.ctx;
+    return this.growerDb.run(first.ctx, async (tx) => {
+      const runIds = runIdsOf(requests.flatMap(({ batch }) => batch.entries));
+      let standing = await standingOf(tx, growerId, runIds);
+      const done: Recorded[] = [];
+      for (const request of requests) {
+        const recorded = await this.#recordIn(tx, request, standing, recordTogether);
+        standing = { ...standing, head: recorded.head };
+        done.push(recorded);
+      }
+      return done;
+    });
   }
 
   /**
@@ -222,26 +246,26 @@ export class BenchService {
    * is kept, and it is recorded again entry by entry: the one in the way is then stored as refused, the others as what
    * they are.
    */
-  async #recordInTurn(ctx: StaffContext, batch: IncomingBatch, now: Date): Promise<Recorded> {
+  async #recordAlone(request: Request): Promise<Recorded> {
+    const by = (write: typeof recordTogether) =>
+      this.growerDb.run(request.ctx, async (tx) => {
+        const standing = await standingOf(tx, request.ctx.growerId, runIdsOf(request.batch.entries));
+        return this.#recordIn(tx, request, standing, write);
+      });
     try {
-      return await this.#inTurn(ctx, (tx) => this.#recordIn(tx, ctx, batch, now, recordTogether));
+      return await by(recordTogether);
     } catch (error) {
       if (!isDataError(error)) throw error;
     }
-    return this.#inTurn(ctx, (tx) => this.#recordIn(tx, ctx, batch, now, recordOneByOne));
+    return by(recordOneByOne);
   }
 
   async #recordIn(
     tx: GrowerTx,
-    ctx: StaffContext,
-    batch: IncomingBatch,
-    now: Date,
+    { ctx, batch, now }: Request,
+    { lookups, head }: Standing,
     write: typeof recordTogether,
-    lockedHead?: CounterRow,
   ): Promise<Recorded> {
-    // Settings are no part of the log: they are read before the lock, so that it is held for less.
-    const lookups = await readLookups(tx, ctx.growerId, runIdsOf(batch.entries));
-    const head = lockedHead ?? (await lockLog(tx, ctx.growerId));
     const ids = batch.entries.map(({ id }) => id);
     const { device, stored } = await readSender(tx, ctx.growerId, batch.device, ids);
     if (device.revoked) throw new AppError('device-revoked');
@@ -300,6 +324,25 @@ function chainReport(walk: ChainWalk, fault: ChainFault | null, next: number | n
     next,
     fault: fault && { ...fault, message: chainFaultMessage(fault) },
   };
+}
+
+/** What one sender brings at one moment. */
+interface Request {
+  readonly ctx: StaffContext;
+  readonly batch: IncomingBatch;
+  readonly now: Date;
+}
+
+/** What a request is decided on: the farm's settings, and the head of its locked log. */
+interface Standing {
+  readonly lookups: FarmLookups;
+  readonly head: CounterRow;
+}
+
+/** Settings are no part of the log: they are read before the lock, so that it is held for less. */
+async function standingOf(tx: GrowerTx, growerId: string, runIds: readonly string[]): Promise<Standing> {
+  const lookups = await readLookups(tx, growerId, runIds);
+  return { lookups, head: await lockLog(tx, growerId) };
 }
 
 interface Recorded {
@@ -391,8 +434,10 @@ function messageOf(row: EntryRow): string {
   return refusalMessage(row.refusal_code ?? '', row.details?.obstacles ?? []);
 }
 
-function runIdsOf(entries: readonly IncomingEntry[]): string[] {
-  const ids = entries.map(({ payload }) => payload.runId).filter((id) => typeof id === 'string');
+function runIdsOf(entries: readonly { readonly payload: object }[]): string[] {
+  const ids = entries
+    .map(({ payload }) => ('runId' in payload ? payload.runId : undefined))
+    .filter((id) => typeof id === 'string');
   return [...new Set(ids)].filter((id) => /^[0-9a-f-]{36}$/i.test(id));
 }
 
