@@ -1,7 +1,13 @@
-import { type Admission, admit, type BenchEntry, type EntryKind, effectiveMoment } from '@jarfold/domain';
+import {
+  type Admission,
+  admit,
+  type BenchEntry,
+  calendarDayAt,
+  type EntryKind,
+  effectiveMoment,
+} from '@jarfold/domain';
 import { AppError, type StaffRole } from '../platform/index.js';
 import { contentHash, readContent } from './entry-content.js';
-import { farmDays } from './farm-day.js';
 import type { PreparedEntry } from './recording.js';
 import type { DeviceRow, EntryRow } from './rows.js';
 import type { FarmLookups } from './settings.repository.js';
@@ -86,7 +92,6 @@ export function prepareEntries(
   ctx: { readonly staffId: string; readonly role: StaffRole | null },
   now: Date,
 ): readonly PreparedEntry[] {
-  const dayAt = farmDays(lookups.timeZone);
   let previousAtMs = device.lastEffectiveAtMs;
   const fresh = admitted.entries.filter(({ admission }) => admission === 'new');
   return fresh
@@ -98,7 +103,7 @@ export function prepareEntries(
       const named = incoming.staffId ?? ctx.staffId;
       const known = lookups.staffIds.has(named);
       const staffId = known ? named : ctx.staffId;
-      const day = dayAt(moment.atMs);
+      const day = calendarDayAt(moment.atMs, lookups.timeZone);
       const entry = {
         id: incoming.id,
         kind: incoming.kind as EntryKind,
