@@ -1,10 +1,10 @@
 import { type FormEvent, type ReactNode, useState } from 'react';
 import type { AddOrEdit } from '../api/farm.js';
 import { t } from '../messages/translate.js';
-import { Button } from './Button.js';
 import { type BodySchema, type CheckedBody, checkedBody } from './checked-body.js';
 import { Failure } from './Failure.js';
 import { CheckField } from './Field.js';
+import { FormButtons } from './FormButtons.js';
 
 /** As much of a form's boxes as saving needs; see useForm. */
 interface Boxes {
@@ -67,12 +67,7 @@ export function ThingForm<New, Patch>({
           onChange={(event) => form.set({ archived: event.target.checked })}
         />
       )}
-      <div className="row">
-        <Button type="submit" look="main" busy={save.isPending}>
-          {t('command.save')}
-        </Button>
-        <Button onClick={onClose}>{t('command.discardChanges')}</Button>
-      </div>
+      <FormButtons busy={save.isPending} onDiscard={onClose} />
     </form>
   );
 }

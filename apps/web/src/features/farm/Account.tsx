@@ -12,6 +12,7 @@ import { Button } from '../../ui/Button.js';
 import { checkedBody } from '../../ui/checked-body.js';
 import { Failure } from '../../ui/Failure.js';
 import { TextField } from '../../ui/Field.js';
+import { FormButtons } from '../../ui/FormButtons.js';
 import { Notice } from '../../ui/Notice.js';
 import { SideSheet } from '../../ui/SideSheet.js';
 import { useForm } from '../../ui/use-form.js';
@@ -81,12 +82,7 @@ function PasswordSheet({ onClose, onChanged }: { readonly onClose: () => void; r
           required
           {...form.box('newPassword')}
         />
-        <div className="row">
-          <Button type="submit" look="main" busy={change.isPending}>
-            {t('command.save')}
-          </Button>
-          <Button onClick={onClose}>{t('command.discardChanges')}</Button>
-        </div>
+        <FormButtons busy={change.isPending} onDiscard={onClose} />
       </form>
     </SideSheet>
   );

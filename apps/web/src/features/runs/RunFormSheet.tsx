@@ -2,10 +2,10 @@ import type { NewRun, Run, RunPatch } from '@jarfold/contracts';
 import { type FormEvent, type ReactNode, useState } from 'react';
 import { useChangeRun } from '../../api/runs.js';
 import { type MessageKey, t } from '../../messages/translate.js';
-import { Button } from '../../ui/Button.js';
 import type { CheckedBody } from '../../ui/checked-body.js';
 import { Failure } from '../../ui/Failure.js';
 import { TextField } from '../../ui/Field.js';
+import { FormButtons } from '../../ui/FormButtons.js';
 import { SideSheet } from '../../ui/SideSheet.js';
 import { useForm } from '../../ui/use-form.js';
 
@@ -52,12 +52,7 @@ export function RunFormSheet<Values extends object>({
       <form className="stack" onSubmit={submit} noValidate>
         {change.error && <Failure error={change.error} />}
         {children(form)}
-        <div className="row">
-          <Button type="submit" look="main" busy={change.isPending}>
-            {t('command.save')}
-          </Button>
-          <Button onClick={onClose}>{t('command.discardChanges')}</Button>
-        </div>
+        <FormButtons busy={change.isPending} onDiscard={onClose} />
       </form>
     </SideSheet>
   );

@@ -8,6 +8,7 @@ import { Caution } from '../../ui/Caution.js';
 import { checkedBody, errorAt } from '../../ui/checked-body.js';
 import { Failure } from '../../ui/Failure.js';
 import { SelectField, TextField } from '../../ui/Field.js';
+import { FormButtons } from '../../ui/FormButtons.js';
 import { formatCount, formatNumber } from '../../ui/format/index.js';
 import { Notice } from '../../ui/Notice.js';
 import { readNumber } from '../../ui/read-number.js';
@@ -69,12 +70,7 @@ export function TraceSheet({ cycle, onClose }: { readonly cycle: CycleDetail; re
           <Readings readings={readings} error={error} onChange={setReadings} />
         )}
         <Caution hazards={['pressure']} />
-        <div className="row">
-          <Button type="submit" look="main" busy={attach.isPending}>
-            {t('command.attach')}
-          </Button>
-          <Button onClick={onClose}>{t('command.discardChanges')}</Button>
-        </div>
+        <FormButtons command={t('command.attach')} busy={attach.isPending} onDiscard={onClose} />
       </form>
     </SideSheet>
   );
