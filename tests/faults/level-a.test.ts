@@ -14,10 +14,10 @@ import { CONTROL_SIZE, type FaultReport, simulate } from './simulation.js';
 jest.setTimeout(1_200_000);
 
 /**
- * In 23 somebody brings back a lot that cannot be brought back any more, and the tablet rightly does not show it; in 27
- * one whose mother another tablet has used since, which can.
+ * In 23 somebody brings back a lot that cannot be brought back any more, and the tablet rightly does not show it; in 27,
+ * 36 and 37 one whose mother another tablet has used since, which can.
  */
-const SEEDS = [1, 2, 3, 23, 27];
+const SEEDS = [1, 23, 27, 36, 37];
 
 let database: TestDatabase;
 beforeAll(async () => {

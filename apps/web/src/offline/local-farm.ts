@@ -5,7 +5,7 @@ import {
   type BenchReference,
   type BenchThings,
   type BenchWorld,
-  type CodedThing,
+  codesTakenSince,
   type Decision,
   decideEntry,
   type Jar,
@@ -145,28 +145,25 @@ export class LocalFarm implements BenchWorld {
     known: readonly OwnEntry[],
     voided: ReadonlyMap<string, string>,
   ): boolean {
-    const target = known.find(({ id }) => id === entryId);
+    const own = (id: string) => known.find((entry) => entry.id === id);
+    const target = own(entryId);
     if (!target || here.has(entryId)) return true;
     if (this.standsAsLeft(target.images) && this.#codesAreFree(target.images)) {
       for (const image of target.images) this.#cover(image, image.before);
       return true;
     }
-    const byId = new Map(known.map((own) => [own.id, own]));
-    const entryOf = (id: string) => {
-      const own = byId.get(id);
-      return own && benchEntryOf(own);
-    };
-    const action = actionBehind(entryOf, entryId);
+    const action = actionBehind((id) => {
+      const found = own(id);
+      return found && benchEntryOf(found);
+    }, entryId);
     if (!action || action.id === entryId || voided.has(action.id)) return true;
     return this.apply(action).outcome === 'applied';
   }
 
-  /** Another thing may carry by now the codes that what comes back had on this tablet; the server may have given others. */
+  /** The codes that what comes back had on this tablet; the server may have given others. */
   #codesAreFree(images: readonly ThingImage[]): boolean {
-    return images.every(({ kind, id, before }) => {
-      if (before === null || !('code' in before) || this.thing(kind, id)) return true;
-      return !this.#shelf.codes.isTaken(kind as CodedThing, before.code);
-    });
+    const back = images.map(({ kind, id, before }) => ({ kind, id, state: before }) as ThingAfter);
+    return codesTakenSince(this, back).length === 0;
   }
 
   #now({ kind, id }: ThingKeyed): State | null {

@@ -81,7 +81,7 @@ export function codesGivenBy({ entry, facts }: LoggedEntry): readonly string[] {
 }
 
 /** What comes back brings its codes back; another thing may carry them by now. */
-function codesTakenSince(world: BenchWorld, things: readonly ThingAfter[]): readonly Impossible[] {
+export function codesTakenSince(world: BenchWorld, things: readonly ThingAfter[]): readonly Impossible[] {
   return things.flatMap(({ kind, id, state }) => {
     if (state === null || !('code' in state) || world.thing(kind, id) !== undefined) return [];
     const named = kind as CodedThing;

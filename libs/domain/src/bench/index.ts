@@ -6,6 +6,7 @@ export {
   actionBehind,
   type CorrectionDecision,
   codesGivenBy,
+  codesTakenSince,
   decideCorrection,
   deriveThings,
   type LoggedEntry,

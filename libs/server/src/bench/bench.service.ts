@@ -79,13 +79,13 @@ type StaffContext = GrowerContext & { readonly staffId: string };
 
 /**
  * The bench log: what happened, in order, once each; and the state of everything on the bench, kept in the same
- * transaction. One request is one transaction under the grower's lock; see docs/decisions/0004-bench-log.md.
+ * transaction. A request is recorded whole under the grower's lock, alone or with what waited beside it; see docs/decisions/0004-bench-log.md.
  */
 export class BenchService {
   readonly #turns = new SharedTurns<Request, Recorded>(
     {
-      together: (_growerId, requests) => this.#recordTogether(requests),
-      alone: (_growerId, request) => this.#recordAlone(request),
+      together: (growerId, requests) => this.#recordRequests(growerId, requests),
+      alone: (growerId, request) => this.#recordRequest(growerId, request),
       isOnesOwn: (error) => error instanceof AppError || isDataError(error),
       sizeOf: ({ batch }) => batch.entries.length,
     },
@@ -223,12 +223,9 @@ export class BenchService {
     return this.#turns.runAlone(ctx.growerId, () => this.growerDb.run(ctx, work, { timeoutMs: REBUILD_LIMIT_MS }));
   }
 
-  /** Records requests of one grower in one transaction. */
-  #recordTogether(requests: readonly Request[]): Promise<readonly Recorded[]> {
-    const [first] = requests;
-    if (!first) return Promise.resolve([]);
-    const { growerId } = first.ctx;
-    return this.growerDb.run(first.ctx, async (tx) => {
+  /** Records what several senders bring in one transaction. */
+  #recordRequests(growerId: string, requests: readonly Request[]): Promise<readonly Recorded[]> {
+    return this.growerDb.run({ growerId }, async (tx) => {
       const runIds = runIdsOf(requests.flatMap(({ batch }) => batch.entries));
       let standing = await standingOf(tx, growerId, runIds);
       const done: Recorded[] = [];
@@ -246,10 +243,10 @@ export class BenchService {
    * is kept, and it is recorded again entry by entry: the one in the way is then stored as refused, the others as what
    * they are.
    */
-  async #recordAlone(request: Request): Promise<Recorded> {
+  async #recordRequest(growerId: string, request: Request): Promise<Recorded> {
     const by = (write: typeof recordTogether) =>
-      this.growerDb.run(request.ctx, async (tx) => {
-        const standing = await standingOf(tx, request.ctx.growerId, runIdsOf(request.batch.entries));
+      this.growerDb.run({ growerId }, async (tx) => {
+        const standing = await standingOf(tx, growerId, runIdsOf(request.batch.entries));
         return this.#recordIn(tx, request, standing, write);
       });
     try {

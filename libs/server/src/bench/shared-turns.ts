@@ -62,8 +62,8 @@ export class SharedTurns<Work, Answer> {
     }
   }
 
-  async #alone(key: string, { work, resolve, reject }: Waiting<Work, Answer>): Promise<void> {
-    await this.#shared.alone(key, work).then(resolve, reject);
+  #alone(key: string, { work, resolve, reject }: Waiting<Work, Answer>): Promise<void> {
+    return this.#shared.alone(key, work).then(resolve, reject);
   }
 
   /** As many as fit, the first that came first. */
