@@ -74,6 +74,7 @@ export class HandOutRuns {
   private feedWish(way: number, isTarget: boolean): void {
     const { lots, ways } = this;
     const { left } = lots;
+    const { keptBack } = this.handling;
     const { grams: gramsOf } = lots.arrays;
     const at = lots.useAt[ways.day[way]!]!;
     let wanted = (isTarget ? ways.target[way]! : ways.min[way]!) - this.covered[way]!;
@@ -86,16 +87,16 @@ export class HandOutRuns {
       const lot = this.candidates[each]!;
       const grams = gramsOf[lot]!;
       if (wanted >= grams) {
-        const whole = Math.min(left[lot]!, Math.floor(wanted / grams + 1e-9));
+        const whole = Math.min(left[lot]! - keptBack[lot]!, Math.floor(wanted / grams + 1e-9));
         wanted = this.pour(lots.open(lot, at, whole), way, wanted);
         if (wanted <= LITTLE_GRAMS) return;
       }
-      if (left[lot]! > 0 && (smallest < 0 || grams < gramsOf[smallest]!)) smallest = lot;
+      if (left[lot]! > keptBack[lot]! && (smallest < 0 || grams < gramsOf[smallest]!)) smallest = lot;
     }
     const perGram = isTarget ? ways.below[way]! : ways.short[way]!;
     while (smallest >= 0 && wanted > LITTLE_GRAMS && wanted * perGram >= this.unitWorth) {
       wanted = this.pour(lots.open(smallest, at, 1), way, wanted);
-      if (left[smallest]! === 0) smallest = this.smallestOf(count);
+      if (left[smallest]! <= keptBack[smallest]!) smallest = this.smallestOf(count);
     }
   }
 
@@ -122,10 +123,11 @@ export class HandOutRuns {
 
   private smallestOf(count: number): number {
     const { left, arrays } = this.lots;
+    const { keptBack } = this.handling;
     let best = -1;
     for (let each = 0; each < count; each += 1) {
       const lot = this.candidates[each]!;
-      if (left[lot]! > 0 && (best < 0 || arrays.grams[lot]! < arrays.grams[best]!)) best = lot;
+      if (left[lot]! > keptBack[lot]! && (best < 0 || arrays.grams[lot]! < arrays.grams[best]!)) best = lot;
     }
     return best;
   }
@@ -133,7 +135,8 @@ export class HandOutRuns {
   /** Lots that can be opened for a run on the day, the first to expire first or the freshest. */
   private gather(at: number, freshFirst: boolean): number {
     const { candidates, ranks } = this;
-    const { words, unopened, forRuns, reaching, firstCell, paths } = this.lots;
+    const { words, left, unopened, forRuns, reaching, firstCell, paths } = this.lots;
+    const { keptBack } = this.handling;
     const { cells } = paths;
     const offset = at * PATH_CELL;
     let count = 0;
@@ -143,7 +146,7 @@ export class HandOutRuns {
         const lot = (word << 5) + 31 - Math.clz32(bits & -bits);
         bits &= bits - 1;
         const first = cells[firstCell[lot]! + offset]!;
-        if (first === Number.POSITIVE_INFINITY) continue;
+        if (first === Number.POSITIVE_INFINITY || left[lot]! <= keptBack[lot]!) continue;
         const rank = freshFirst ? -first : first;
         let to = count;
         for (; to > 0 && ranks[to - 1]! > rank; to -= 1) {

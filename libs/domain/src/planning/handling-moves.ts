@@ -4,6 +4,13 @@ import { CHILLED_SOON, CHILLING_HABITS } from './opening-paths.js';
 import type { RandomMoves } from './random-moves.js';
 import type { StrainField } from './strain-field.js';
 
+/** A change of a lot's habits that falls below this is one of what it leaves to the reserve. */
+const KEPT_BACK_BELOW = 0.94;
+/** Share of those that keep something back: what is kept back for nothing stands in the way of later changes. */
+const KEEPS_BACK = 0.2;
+/** What is tried one by one has to gain more than rounding does. */
+const BETTER_BY = 1e-6;
+
 /** Changes how one strain's containers are handed out, and keeps what the caller's limit allows. */
 export class HandlingMoves {
   private readonly field: StrainField;
@@ -47,7 +54,7 @@ export class HandlingMoves {
    * @returns the cost as it stands then
    */
   anneal(kind: number, current: number, limit: number, random: SeededRandom): number {
-    const { mothers, freshFirst, chilling } = this.handling;
+    const { mothers, freshFirst, chilling, keptBack } = this.handling;
     if (kind < 0.02) return this.annealAll(mothers, random.whole(MOTHER_ORDERS * 2), current, limit);
     if (kind < 0.03) return this.annealAll(chilling, random.whole(CHILLING_HABITS), current, limit);
     if (kind < 0.4) return this.annealServing(current, limit, random);
@@ -57,7 +64,30 @@ export class HandlingMoves {
       return this.annealCode(freshFirst, way, 1 - (freshFirst[way] ?? 0), current, limit);
     }
     const lot = this.random.anyLot(this.counts, random);
-    return lot === null ? current : this.annealCode(chilling, lot, random.whole(CHILLING_HABITS), current, limit);
+    if (lot === null) return current;
+    const { chillDays, isMother } = this.field.lots[lot]!;
+    const { motherReserve } = this.field.strain;
+    if (kind < KEPT_BACK_BELOW && motherReserve > 0 && isMother) {
+      const kept = random.uniform() < KEEPS_BACK ? 1 + random.whole(motherReserve) : 0;
+      return this.annealCode(keptBack, lot, kept, current, limit);
+    }
+    if (chillDays.length === 0) return current;
+    return this.annealCode(chilling, lot, random.whole(CHILLING_HABITS), current, limit);
+  }
+
+  /** Tries for every lot there is every number of containers it could leave to the reserve; tells what it costs then. */
+  sweep(current: number): number {
+    const { keptBack } = this.handling;
+    const { lots, stockLots, strain } = this.field;
+    let best = current;
+    if (strain.motherReserve === 0) return best;
+    lots.forEach(({ isMother }, lot) => {
+      const isThere = lot < stockLots || this.counts[lot - stockLots]! > 0;
+      if (!isMother || !isThere) return;
+      for (let kept = 0; kept <= strain.motherReserve; kept += 1)
+        best = this.annealCode(keptBack, lot, kept, best, best - BETTER_BY);
+    });
+    return best;
   }
 
   /** Serves one wish earlier or later than before. */

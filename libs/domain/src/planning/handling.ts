@@ -22,6 +22,8 @@ export interface Handling {
   readonly freshFirst: Uint8Array;
   /** By lot: when it is chilled, see opening-paths.ts. */
   readonly chilling: Uint8Array;
+  /** By lot: containers that runs leave, so that the mother reserve is kept in what suits it, not in what is left over. */
+  readonly keptBack: Uint8Array;
 }
 
 export function plainHandling(field: StrainField): Handling {
@@ -31,6 +33,7 @@ export function plainHandling(field: StrainField): Handling {
     mothers: new Uint8Array(slots.length * (strain.lastGeneration + 1)),
     freshFirst: new Uint8Array(ways.length),
     chilling: new Uint8Array(lots.length),
+    keptBack: new Uint8Array(lots.length),
   };
 }
 
@@ -46,6 +49,7 @@ export function copyHandling(handling: Handling): Handling {
     mothers: handling.mothers.slice(),
     freshFirst: handling.freshFirst.slice(),
     chilling: handling.chilling.slice(),
+    keptBack: handling.keptBack.slice(),
   };
 }
 
@@ -54,4 +58,5 @@ export function setHandling(to: Handling, from: Handling): void {
   to.mothers.set(from.mothers);
   to.freshFirst.set(from.freshFirst);
   to.chilling.set(from.chilling);
+  to.keptBack.set(from.keptBack);
 }

@@ -144,14 +144,13 @@ export class RandomMoves {
     return present === 0 ? null : this.present[random.whole(present)]!;
   }
 
-  /** Any lot there is that may be chilled, or null when there is none. */
+  /** Any lot there is, or null when there is none. */
   anyLot(counts: Int32Array, random: SeededRandom): number | null {
-    const { lots, stockLots } = this.field;
+    const { stockLots } = this.field;
     const present = this.findPresent(counts);
     if (stockLots + present === 0) return null;
     const place = random.whole(stockLots + present);
-    const lot = place < stockLots ? place : stockLots + this.present[place - stockLots]!;
-    return lots[lot]!.chillDays.length === 0 ? null : lot;
+    return place < stockLots ? place : stockLots + this.present[place - stockLots]!;
   }
 
   /** The place of a wish on a day near that of another: only such take spawn from each other. */

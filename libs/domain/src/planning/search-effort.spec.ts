@@ -41,12 +41,12 @@ describe('search effort', () => {
 
   it('goes on only where a hand-out is quick, and spends what is asked beyond that on a second search', () => {
     const usual = evaluationsFor(30);
-    expect(budgetsOf(undefined, 30, 30)).toEqual({ waited: { usual, most: 4 * usual }, more: null });
+    expect(budgetsOf(undefined, 30, 30)).toEqual({ waited: { usual, most: 8 * usual }, more: null });
     expect(budgetsOf(undefined, 30, 118)).toEqual({ waited: { usual, most: usual }, more: null });
     expect(budgetsOf(500, 30, 30)).toEqual({ waited: { usual: 500, most: 500 }, more: null });
     expect(budgetsOf(10 * usual, 30, 30)).toEqual({
-      waited: { usual, most: 4 * usual },
-      more: { usual: 6 * usual, most: 6 * usual },
+      waited: { usual, most: 8 * usual },
+      more: { usual: 2 * usual, most: 2 * usual },
     });
   });
 

@@ -19,7 +19,7 @@ const MOST_EVALUATIONS = 70_000;
 const THOROUGH_TIMES = 25;
 
 /** How many times the usual budget a farm may have while it gains, and the ways its runs can take place up to which. */
-const MOST_TIMES = 4;
+const MOST_TIMES = 8;
 const WAYS_THAT_MAY_GO_ON = 60;
 
 /** Hand-outs to compare, over all strains. */

@@ -35,15 +35,41 @@ describe('search in rounds', () => {
     expect(most).toBeLessThan(10 * usual!);
   });
 
-  it('is never dearer for going on: it keeps the best there was after any round', () => {
-    const costs = Array.from({ length: 14 }, (_, place) => place + 1).map((rounds) => {
+  it('ends with the cheapest there was after any cooling or round', () => {
+    for (const most of [400, 1_600, 3_200]) {
       const farm = farmWith(8);
       farm.beginFromStanding();
-      improveInRounds(farm, { usual: 400, most: (1 + rounds / 4) * 400 }, 0);
-      return farm.cost();
+      const costs: number[] = [];
+      const improve = farm.improve.bind(farm);
+      farm.improve = (...how) => {
+        improve(...how);
+        costs.push(farm.cost());
+      };
+      improveInRounds(farm, { usual: 400, most }, 0);
+      expect(costs.length).toBeGreaterThan(2);
+      expect(farm.cost()).toBeCloseTo(Math.min(...costs), 9);
+    }
+  });
+
+  it('cools an easy farm down twice, and one whose coolings differ more often, within what it may spend', () => {
+    const coolings = [
+      { runs: 1, usual: 4_000 },
+      { runs: 8, usual: 60 },
+    ].map(({ runs, usual }) => {
+      const farm = farmWith(runs);
+      farm.beginFromStanding();
+      let whole = 0;
+      const improve = farm.improve.bind(farm);
+      farm.improve = (evaluations, warmth, seed) => {
+        improve(evaluations, warmth, seed);
+        if (evaluations === usual / 2) whole += 1;
+      };
+      improveInRounds(farm, { usual, most: 8 * usual }, 0);
+      return whole;
     });
-    expect(costs).toEqual([...costs].sort((one, other) => other - one));
-    expect(costs.at(-1)).toBeLessThan(costs[0]!);
+    expect(coolings[0]).toBe(2);
+    expect(coolings[1]).toBeGreaterThan(2);
+    expect(coolings[1]).toBeLessThanOrEqual(5);
   });
 
   it('keeps what there was when a second search ends dearer', () => {

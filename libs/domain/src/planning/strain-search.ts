@@ -179,6 +179,7 @@ export class StrainSearch {
       if (cost < best - BETTER_BY) [best, improved] = [cost, true];
       else this.moves.undo(this.counts, move);
     }
+    if (this.handling.sweep(best) < best) improved = true;
     this.settle();
     return improved;
   }
