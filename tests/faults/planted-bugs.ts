@@ -109,6 +109,7 @@ class RelaxedStore implements StorePort {
     return { ...stored, device: stored.device && { ...stored.device, nextSequence } };
   }
 
+  device: StorePort['device'] = () => this.kept.device();
   own: StorePort['own'] = () => this.kept.own();
 
   append: StorePort['append'] = async (entries) => {
@@ -129,6 +130,7 @@ class TwiceNumbered implements StorePort {
   constructor(private readonly kept: MemoryStore) {}
 
   load = () => this.kept.load();
+  device: StorePort['device'] = () => this.kept.device();
   own: StorePort['own'] = () => this.kept.own();
   commit = (change: StoreChange) => this.kept.commit(change);
 

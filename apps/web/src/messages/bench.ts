@@ -261,6 +261,7 @@ export const bench = {
   'bench.prepare.waiting': '{count, plural, one {# filled jar waits} other {# filled jars wait}} for the steriliser.',
   'bench.save.missing': 'Something is still to be chosen.',
   'bench.save.noJars': 'No jar is chosen yet.',
+  'bench.save.oneJar': 'One jar at a time.',
   'bench.shelf.free': '{free, plural, one {# place free} other {# places free}}',
   'bench.shelf.loose': 'On the shelf, place not noted',
   'bench.shelf.nothing': 'No jar stands here.',

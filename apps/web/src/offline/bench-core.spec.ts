@@ -17,12 +17,20 @@ function uuid(): string {
 }
 
 /** A tablet whose clock, chance and timers are the test's own. */
-function tablet(server: FakeServer, { store = new MemoryStore(), net = server as NetPort, clockMs = 0 } = {}) {
+function tablet(
+  server: FakeServer,
+  {
+    store = new MemoryStore(),
+    net = server as NetPort,
+    clockMs = 0,
+    after = (_delayMs: number, _run: () => void) => () => {},
+  } = {},
+) {
   const clock = { nowMs: () => server.nowMs + clockMs };
   const ports: CorePorts = {
     clock,
     random: { uuid, fraction: () => 0.5 },
-    schedule: { after: () => () => undefined },
+    schedule: { after },
     lock: { tryHold: (_name, work) => work() },
     net,
     store,
@@ -409,6 +417,80 @@ class Wire implements NetPort {
     return this.fate === 'reply-lost' ? { kind: 'unreachable' } : answer;
   }
 }
+
+describe('while hands are at work', () => {
+  it('reads all its entries again only when another window has added some', async () => {
+    const server = new FakeServer();
+    let reads = 0;
+    const store = new (class extends MemoryStore {
+      override own() {
+        reads += 1;
+        return super.own();
+      }
+    })();
+    const { core } = await started(server, { store });
+    await saved(core, received(1));
+    await core.syncNow();
+    expect(reads).toBe(0);
+    const other = tablet(server, { store });
+    await other.core.start();
+    const entry = await saved(other.core, received(1));
+    await core.syncNow();
+    expect(reads).toBe(1);
+    expect(core.own().map(({ id }) => id)).toContain(entry.id);
+    await core.syncNow();
+    expect(reads).toBe(1);
+    expect(server.log).toHaveLength(2);
+  });
+
+  it('reads them again also where both windows have added some in between', async () => {
+    const server = new FakeServer();
+    const store = new MemoryStore();
+    const { core } = await started(server, { store });
+    const other = tablet(server, { store });
+    await other.core.start();
+    const theirs = await saved(other.core, received(1));
+    const mine = await saved(core, received(1));
+    await core.syncNow();
+    expect(core.own().map(({ id }) => id)).toEqual([theirs.id, mine.id]);
+    expect(core.status().unsent).toBe(0);
+  });
+
+  it('keeps one status while asking brings nothing new, and has another after a save', async () => {
+    const { core } = await started(new FakeServer());
+    const before = core.status();
+    await core.syncNow();
+    expect(core.status()).toBe(before);
+    await saved(core, received(1));
+    expect(core.status()).not.toBe(before);
+    expect(core.status().viewVersion).not.toBe(before.viewVersion);
+  });
+
+  it('sends soon after a save but not at once, and the next save does not put it off', async () => {
+    const planned: number[] = [];
+    const after = (delayMs: number) => {
+      planned.push(delayMs);
+      return () => {};
+    };
+    const { core } = await started(new FakeServer(), { after });
+    planned.length = 0;
+    await saved(core, received(1));
+    await saved(core, received(1));
+    expect(planned).toHaveLength(1);
+    expect(planned[0]).toBeGreaterThan(0);
+    expect(planned[0]).toBeLessThan(1000);
+  });
+
+  it('says that the server is lost only after a try', async () => {
+    const server = new FakeServer();
+    const { store } = await started(server);
+    const { core } = tablet(server, { store, net: offline });
+    await core.start();
+    expect(core.status()).toMatchObject({ reached: false, lost: false });
+    await core.syncNow();
+    expect(core.status().lost).toBe(true);
+  });
+});
 
 describe('whatever the network does', () => {
   it('every saved entry is in the log exactly once, and the tablets see what the server has', async () => {

@@ -1,4 +1,4 @@
-import { type BenchStatus, statusOf } from './bench-status.js';
+import { type BenchStatus, saysTheSame, statusOf } from './bench-status.js';
 import { type ImportAnswer, takeCarriedWork, workToCarry } from './carried-work.js';
 import { KeptBench } from './kept-bench.js';
 import type { LocalFarm } from './local-farm.js';
@@ -35,6 +35,7 @@ export class BenchCore {
   readonly #listeners = new Set<() => void>();
   #ready = false;
   #status: BenchStatus | null = null;
+  #statusIsOld = true;
 
   constructor(ports: CorePorts) {
     this.#newId = () => ports.random.uuid();
@@ -66,12 +67,13 @@ export class BenchCore {
     return () => this.#listeners.delete(listener);
   }
 
-  /** One object until something changes. */
+  /** One object until it has something else to say: who listens is told more often than that. */
   status(): BenchStatus {
-    this.#status ??= statusOf(this.#kept, this.#clock, this.#standing, {
-      ready: this.#ready,
-      sending: this.#loop.sending,
-    });
+    if (this.#status && !this.#statusIsOld) return this.#status;
+    const now = { ready: this.#ready, exchanging: this.#loop.exchanging };
+    const status = statusOf(this.#kept, this.#clock, this.#standing, now);
+    this.#statusIsOld = false;
+    if (!this.#status || !saysTheSame(this.#status, status)) this.#status = status;
     return this.#status;
   }
 
@@ -201,7 +203,7 @@ export class BenchCore {
   }
 
   #tell(): void {
-    this.#status = null;
+    this.#statusIsOld = true;
     for (const listener of this.#listeners) listener();
   }
 }

@@ -46,6 +46,7 @@ const webLock: LockPort = {
 function announcing(store: IdbStore, announce: () => void) {
   return {
     load: () => store.load(),
+    device: () => store.device(),
     own: () => store.own(),
     append: async (entries: Parameters<IdbStore['append']>[0]) => {
       const stored = await store.append(entries);

@@ -75,6 +75,10 @@ export class IdbStore implements StorePort {
     };
   }
 
+  async device() {
+    return ((await this.#db.get('facts', 'device')) as DeviceFacts | undefined) ?? null;
+  }
+
   async own() {
     const tx = this.#db.transaction(['facts', 'own']);
     const [device, own] = await Promise.all([tx.objectStore('facts').get('device'), tx.objectStore('own').getAll()]);
@@ -87,19 +91,23 @@ export class IdbStore implements StorePort {
     const device = (await facts.get('device')) as DeviceFacts | undefined;
     if (!device) throw new Error('The store has no device yet.');
     const stored = entries.map((entry, index) => ({ ...entry, sequence: device.nextSequence + index }));
-    await Promise.all([
+    const writes = [
       facts.put({ ...device, nextSequence: device.nextSequence + stored.length }, 'device'),
       ...stored.map((entry) => tx.objectStore('own').put(entry)),
-    ]);
-    await tx.done;
+    ];
+    // Asked for now, not when the writes have been answered: a hand waits for it. A write that fails still undoes all.
+    tx.commit();
+    await Promise.all([...writes, tx.done]);
     return stored;
   }
 
   async commit(change: StoreChange): Promise<void> {
     const durability = change.putOwn || change.device ? 'strict' : 'relaxed';
     const tx = this.#db.transaction(['facts', 'own', 'things'], 'readwrite', { durability });
-    // Awaited together: a transaction ends by itself as soon as nothing more is asked of it.
-    await Promise.all([...factWrites(tx, change), ...ownWrites(tx, change), ...thingWrites(tx, change), tx.done]);
+    const writes = [...factWrites(tx, change), ...ownWrites(tx, change), ...thingWrites(tx, change)];
+    // A save may wait behind it.
+    tx.commit();
+    await Promise.all([...writes, tx.done]);
   }
 
   /**

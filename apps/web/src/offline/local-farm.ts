@@ -29,6 +29,7 @@ export class LocalFarm implements BenchWorld {
   readonly reference: BenchReference;
   #farm: FarmFacts | null = null;
   #shelf = new ThingShelf();
+  #version = 0;
   /** What the server says of the things that own entries have changed here. */
   readonly #under = new Map<string, ThingKeyed & { readonly state: State | null }>();
 
@@ -49,8 +50,14 @@ export class LocalFarm implements BenchWorld {
     return this.#farm;
   }
 
+  /** Another number whenever anything here may have changed: what was worked out from all of it is good for one number. */
+  get version(): number {
+    return this.#version;
+  }
+
   /** Puts the server's picture in place of all that was known. Own entries have to be laid on again. */
   replace(farm: FarmFacts | null, things: Iterable<AnyThing>): void {
+    this.#version += 1;
     this.#farm = farm;
     this.#under.clear();
     this.#shelf = new ThingShelf();
@@ -58,11 +65,13 @@ export class LocalFarm implements BenchWorld {
   }
 
   setFarm(farm: FarmFacts): void {
+    this.#version += 1;
     this.#farm = farm;
   }
 
   /** Takes over what has changed on the server. */
   absorb(things: readonly ThingNow[]): void {
+    if (things.length > 0) this.#version += 1;
     for (const thing of things) {
       const key = keyOf(thing);
       if (this.#under.has(key)) this.#under.set(key, thing);
@@ -130,6 +139,10 @@ export class LocalFarm implements BenchWorld {
     return this.#shelf.jarsOnShelf(shelfId);
   }
 
+  countOnShelf(shelfId: string): number {
+    return this.#shelf.countOnShelf(shelfId);
+  }
+
   jarWithCode(code: string): Jar | undefined {
     return this.#shelf.jarWithCode(code);
   }
@@ -171,6 +184,7 @@ export class LocalFarm implements BenchWorld {
   }
 
   #cover(thing: ThingKeyed, state: State | null): void {
+    this.#version += 1;
     const key = keyOf(thing);
     if (!this.#under.has(key)) this.#under.set(key, { kind: thing.kind, id: thing.id, state: this.#now(thing) });
     this.#shelf.set(thing, state);
@@ -178,6 +192,7 @@ export class LocalFarm implements BenchWorld {
 
   /** Takes every own entry off again. */
   #lift(): void {
+    if (this.#under.size > 0) this.#version += 1;
     for (const thing of this.#under.values()) this.#shelf.set(thing, thing.state);
     this.#under.clear();
   }
@@ -185,7 +200,10 @@ export class LocalFarm implements BenchWorld {
 
 /** Own entries that another own entry has taken back. Refused corrections take nothing back. */
 export function voidedAmong(known: readonly OwnEntry[]): ReadonlyMap<string, string> {
-  const standing = known.filter(({ state }) => state === 'unsent' || state === 'applied');
+  // Asked at every drawing and over all that is kept: the few corrections are picked first.
+  const standing = known.filter(
+    ({ kind, state }) => kind === 'corrected' && (state === 'unsent' || state === 'applied'),
+  );
   return voidedEntries(standing.map(asLogged));
 }
 

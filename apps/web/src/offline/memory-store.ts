@@ -22,6 +22,10 @@ export class MemoryStore implements StorePort {
     };
   }
 
+  async device() {
+    return this.#device;
+  }
+
   async own() {
     return { device: this.#device, own: this.#inOrder() };
   }

@@ -78,6 +78,8 @@ export interface StoreChange {
 
 export interface StorePort {
   load(): Promise<StoredBench>;
+  /** Who this tablet is and what number comes next, as stored now: tells whether another window has added entries. */
+  device(): Promise<DeviceFacts | null>;
   /** This tablet's entries as they are stored now, other windows' included. */
   own(): Promise<{ readonly device: DeviceFacts | null; readonly own: readonly OwnEntry[] }>;
   /**

@@ -17,6 +17,7 @@ export interface Stopped {
 export class ServerStanding {
   readonly #fraction: () => number;
   #reached = false;
+  #lost = false;
   #needsSignIn = false;
   #stopped: Stopped | null = null;
   #failures = 0;
@@ -28,6 +29,11 @@ export class ServerStanding {
 
   get reached(): boolean {
     return this.#reached;
+  }
+
+  /** A try has not reached it, and none has since: not the same as not having tried yet. */
+  get lost(): boolean {
+    return this.#lost;
   }
 
   get needsSignIn(): boolean {
@@ -46,6 +52,7 @@ export class ServerStanding {
   /** It answered, so whatever kept it from that is over. */
   answered(): void {
     this.#reached = true;
+    this.#lost = false;
     this.#needsSignIn = false;
     this.#stopped = null;
   }
@@ -75,6 +82,7 @@ export class ServerStanding {
   failed(): number {
     this.#failures += 1;
     this.#reached = false;
+    this.#lost = true;
     return backoffMs(this.#failures, this.#fraction());
   }
 

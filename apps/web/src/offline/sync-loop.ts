@@ -7,6 +7,11 @@ import type { ServerStanding } from './server-standing.js';
 
 const SENDER_LOCK = 'jarfold-bench-sender';
 const POLL_MS = 15_000;
+/**
+ * What was saved is told and drawn before the sending of it takes a slow tablet's time, and of a few quick taps the later
+ * ones do not meet the sending of the first.
+ */
+const SOON_MS = 300;
 /** Another window of this tablet is sending. */
 const LOCK_HELD_MS = 2_000;
 
@@ -25,7 +30,8 @@ export class SyncLoop {
   readonly #parts: LoopParts;
   #running: Promise<void> | null = null;
   #again = false;
-  #sending = false;
+  #soon = false;
+  #exchanging = false;
   #closed = false;
   #cancelTimer: () => void = () => undefined;
 
@@ -33,12 +39,13 @@ export class SyncLoop {
     this.#parts = parts;
   }
 
-  get sending(): boolean {
-    return this.#sending;
+  get exchanging(): boolean {
+    return this.#exchanging;
   }
 
   /** Runs after a while, and not at whatever moment was planned before. */
   wake(delayMs: number): void {
+    this.#soon = false;
     this.#cancelTimer();
     if (this.#closed) return;
     this.#cancelTimer = this.#parts.ports.schedule.after(delayMs, () => void this.#run());
@@ -47,7 +54,10 @@ export class SyncLoop {
   /** There is something to send: runs soon, or once more after the run that goes on. */
   nudge(): void {
     this.#again = this.#running !== null;
-    if (!this.#running && this.#parts.standing.mayTry()) this.wake(0);
+    // Whoever goes on tapping does not put it off.
+    if (this.#running || this.#soon || !this.#parts.standing.mayTry()) return;
+    this.wake(SOON_MS);
+    this.#soon = !this.#closed;
   }
 
   /** Runs now, however often it failed before. Resolves when the run came to an end, well or badly. */
@@ -67,11 +77,12 @@ export class SyncLoop {
       this.#again = true;
       return this.#running;
     }
+    this.#soon = false;
     this.#running = this.#sync().finally(() => {
       this.#running = null;
       if (this.#again) {
         this.#again = false;
-        this.wake(0);
+        this.wake(SOON_MS);
       }
     });
     return this.#running;
@@ -80,19 +91,19 @@ export class SyncLoop {
   async #sync(): Promise<void> {
     if (this.#closed) return;
     const { ports, standing } = this.#parts;
-    this.#tellSending(true);
+    this.#tellExchanging(true);
     const waitMs = await ports.lock
       .tryHold(SENDER_LOCK, () => this.#exchange())
       .catch((fault: unknown) => {
         ports.report?.(fault);
         return standing.failed();
       });
-    this.#tellSending(false);
+    this.#tellExchanging(false);
     this.wake(waitMs === 'held' ? LOCK_HELD_MS : waitMs);
   }
 
-  #tellSending(sending: boolean): void {
-    this.#sending = sending;
+  #tellExchanging(exchanging: boolean): void {
+    this.#exchanging = exchanging;
     this.#parts.tell();
   }
 

@@ -58,6 +58,10 @@ export class ThingShelf {
     return [...(this.#jarsByShelf.get(shelfId) ?? [])].flatMap((id) => this.get('jar', id) ?? []);
   }
 
+  countOnShelf(shelfId: string): number {
+    return this.#jarsByShelf.get(shelfId)?.size ?? 0;
+  }
+
   jarsAt({ shelfId, row, place }: ShelfPlace): readonly Jar[] {
     if (row === undefined || place === undefined) return [];
     return this.jarsOnShelf(shelfId).filter((jar) => jar.place?.row === row && jar.place.place === place);

@@ -1,6 +1,6 @@
 import type { DiscardReason, Jar } from '@jarfold/domain';
 import { useCallback, useState } from 'react';
-import { t } from '../../messages/translate.js';
+import { type MessageKey, t } from '../../messages/translate.js';
 import { Caution } from '../../ui/Caution.js';
 import { BenchScreen } from './BenchScreen.js';
 import { Choices } from './BigButton.js';
@@ -106,9 +106,20 @@ export function ActScreen({ act }: { readonly act: JarAct }) {
         onClear={() => setChosen(new Set())}
         label={t(spec.doing, { count: jars.length })}
         ready={action !== null}
-        missing={jars.length === 0 ? t('bench.save.noJars') : t('bench.save.missing')}
+        missing={t(missingOf(act, jars.length, values))}
         onSave={save}
       />
     </BenchScreen>
   );
+}
+
+/** The first question that is still open, in the words it is asked in. */
+function missingOf(act: JarAct, jars: number, { shelfId, reason, finding }: ActValues): MessageKey {
+  const { asks } = ACTS[act];
+  if (jars === 0) return 'bench.save.noJars';
+  if (asks.includes('shelf') && shelfId === null) return 'bench.ask.shelf';
+  if (asks.includes('reason') && reason === null) return 'bench.ask.reason';
+  if (asks.includes('finding') && finding === null) return 'bench.finding.what';
+  if (asks.includes('regrowth')) return jars > 1 ? 'bench.save.oneJar' : 'bench.ask.regrew';
+  return 'bench.save.missing';
 }

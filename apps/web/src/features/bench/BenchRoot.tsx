@@ -1,7 +1,6 @@
 import './bench.css';
 import type { OwnDevice } from '@jarfold/contracts';
-import { calendarDayAt } from '@jarfold/domain';
-import { type ReactNode, useCallback, useEffect, useMemo, useState, useSyncExternalStore } from 'react';
+import { type ReactNode, useCallback, useEffect, useMemo, useState } from 'react';
 import { Route, Router, Switch } from 'wouter';
 import { t } from '../../messages/translate.js';
 import { type BrowserBench, openBrowserBench } from '../../offline/browser-core.js';
@@ -11,7 +10,7 @@ import { becomePerson, leaveTablet, refreshDevice, whoIsIn } from '../../offline
 import { Waiting } from '../../ui/Waiting.js';
 import { ActScreen } from './ActScreen.js';
 import { BenchShell } from './BenchShell.js';
-import { type Bench, BenchProvider, type LastOutcome } from './bench-context.js';
+import { type Bench, BenchProvider, type LastOutcome, type Outcome } from './bench-context.js';
 import CheckScreen from './CheckScreen.js';
 import { EnrolDoor, PersonDoor } from './Door.js';
 import HandOverScreen from './HandOverScreen.js';
@@ -26,6 +25,8 @@ import PrepareScreen from './PrepareScreen.js';
 import { sendPhotos } from './photo-sender.js';
 import TabletScreen from './TabletScreen.js';
 import UseScreen from './UseScreen.js';
+import { useStatus } from './use-status.js';
+import { useToday } from './use-today.js';
 import { keepForOffline } from './use-update.js';
 
 /** What is known before anything is drawn. */
@@ -103,8 +104,7 @@ function AtWork({
 }) {
   const { core, store } = bench;
   const { record } = opening;
-  const subscribe = useCallback((listener: () => void) => core.subscribe(listener), [core]);
-  const status = useSyncExternalStore(subscribe, () => core.status());
+  const status = useStatus(core);
   const [person, setPerson] = useState(opening.person);
   const [device, setDevice] = useState(opening.device);
   const [last, setLast] = useState<LastOutcome | null>(null);
@@ -119,18 +119,19 @@ function AtWork({
   }, [core, device]);
 
   const staffId = person?.staffId ?? '';
+  const say = useCallback((outcome: Outcome) => setLast({ ...outcome, tap: core.newId() }), [core]);
   const act = useCallback(
     async (action: BenchAction, by = staffId) => {
       try {
         const answer = await core.record(action, by);
-        setLast(answer.outcome === 'saved' ? { ...answer, kind: 'saved' } : { ...answer, kind: 'impossible' });
+        say(answer.outcome === 'saved' ? { ...answer, kind: 'saved' } : { ...answer, kind: 'impossible' });
         return answer.outcome === 'saved' ? answer.entry : null;
       } catch {
-        setLast({ kind: 'not-stored' });
+        say({ kind: 'not-stored' });
         return null;
       }
     },
-    [core, staffId],
+    [core, say, staffId],
   );
   const undo = useCallback(
     async (entryId: string) => {
@@ -138,14 +139,14 @@ function AtWork({
       try {
         const answer = await core.undo(entryId, staffId);
         if (!target || answer.outcome === 'nothing-to-undo') return;
-        if (answer.outcome === 'in-the-way') setLast({ kind: 'in-the-way', entry: answer.entry });
-        else if (target.kind === 'corrected') setLast({ kind: 'saved', entry: answer.entry, warnings: [] });
-        else setLast({ kind: 'taken-back', entry: target, correction: answer.entry });
+        if (answer.outcome === 'in-the-way') say({ kind: 'in-the-way', entry: answer.entry });
+        else if (target.kind === 'corrected') say({ kind: 'saved', entry: answer.entry, warnings: [] });
+        else say({ kind: 'taken-back', entry: target, correction: answer.entry });
       } catch {
-        setLast({ kind: 'not-stored' });
+        say({ kind: 'not-stored' });
       }
     },
-    [core, staffId],
+    [core, say, staffId],
   );
   const changePerson = useCallback(() => {
     setPerson(null);
@@ -155,11 +156,11 @@ function AtWork({
     if (!device) void core.forgetFarm().then(() => store.dropAnsweredEntries());
   }, [core, store, record, device]);
   const farm = core.view.farm;
+  const today = useToday(core, farm?.farm.timeZone ?? 'UTC');
   const value = useMemo<Bench | null>(() => {
     if (!farm || !person) return null;
-    const today = calendarDayAt(core.nowMs(), farm.farm.timeZone);
     return { core, store, record, status, farm, person, device, today, last, act, undo, changePerson };
-  }, [core, store, record, status, farm, person, device, last, act, undo, changePerson]);
+  }, [core, store, record, status, farm, person, device, today, last, act, undo, changePerson]);
 
   if (!person) {
     const arrive = (arrived: Person) => {
@@ -252,7 +253,7 @@ function isOneOf(list: readonly string[], word: string | undefined): boolean {
 }
 
 function NoFarmYet({ status }: { readonly status: Bench['status'] }) {
-  if (status.reached || status.sending) return <Waiting label={t('bench.fetchingFarm')} />;
+  if (status.reached || status.fetching) return <Waiting label={t('bench.fetchingFarm')} />;
   return <Alone>{t('bench.noFarmYet')}</Alone>;
 }
 

@@ -1,28 +1,49 @@
 import type { Jar } from '@jarfold/domain';
-import type { CSSProperties } from 'react';
+import { type CSSProperties, memo, useMemo } from 'react';
 import { t } from '../../messages/translate.js';
 import type { ShelfFacts } from '../../offline/index.js';
-import { useBench } from './bench-context.js';
-import { JarTile } from './JarTile.js';
+import { type Bench, useBench } from './bench-context.js';
+import { DrawnTile } from './JarTile.js';
 import { shelfRows } from './shelf-places.js';
 import { evenColumns, useWidth } from './use-columns.js';
 
-/** A shelf with its jars, drawn as it stands, each jar a full target. A long row is drawn in lines of equal length. */
-export function BenchShelf({
-  shelf,
-  chosen,
-  onTap,
-}: {
+interface ShelfProps {
   readonly shelf: ShelfFacts;
   readonly chosen?: ReadonlySet<string>;
   readonly onTap: (jar: Jar) => void;
-}) {
-  const { core } = useBench();
+}
+
+/** A shelf with its jars, drawn as it stands, each jar a full target. A long row is drawn in lines of equal length. */
+export function BenchShelf(props: ShelfProps) {
+  const { core, farm, today, status } = useBench();
+  const { view } = core;
+  const { shelf } = props;
+  // biome-ignore lint/correctness/useExhaustiveDependencies: the view is one object whose version tells that it changed
+  const jars = useMemo(() => view.jarsOnShelf(shelf.id), [view, shelf.id, status.viewVersion]);
+  return <DrawnShelf {...props} jars={jars} farm={farm} today={today} />;
+}
+
+/** What is sent or heard of meanwhile draws nothing here anew. */
+const DrawnShelf = memo(function DrawnShelf({
+  shelf,
+  chosen,
+  onTap,
+  jars,
+  farm,
+  today,
+}: ShelfProps & { readonly jars: readonly Jar[] } & Pick<Bench, 'farm' | 'today'>) {
   const [element, widthPx] = useWidth();
-  const { rows, loose } = shelfRows(shelf, core.view.jarsOnShelf(shelf.id));
+  const { rows, loose } = shelfRows(shelf, jars);
   const columns = { '--columns': evenColumns(shelf.placesPerRow, widthPx) } as CSSProperties;
   const tile = (jar: Jar) => (
-    <JarTile key={jar.id} jar={jar} onTap={onTap} {...(chosen ? { chosen: chosen.has(jar.id) } : {})} />
+    <DrawnTile
+      key={jar.id}
+      jar={jar}
+      onTap={onTap}
+      farm={farm}
+      today={today}
+      {...(chosen ? { chosen: chosen.has(jar.id) } : {})}
+    />
   );
   return (
     <div className="bench-shelf" ref={element}>
@@ -54,4 +75,4 @@ export function BenchShelf({
       )}
     </div>
   );
-}
+});

@@ -1,4 +1,4 @@
-import { type ReactNode, useState } from 'react';
+import { type ReactNode, useCallback, useState } from 'react';
 import { useLocation } from 'wouter';
 import { t } from '../../messages/translate.js';
 import { Glass } from '../../ui/drawing/Glass.js';
@@ -6,7 +6,7 @@ import { formatDuration } from '../../ui/format/index.js';
 import { BenchSheet } from './BenchSheet.js';
 import { BigButton } from './BigButton.js';
 import { useBench } from './bench-context.js';
-import { minutesSince } from './elapsed.js';
+import { minutesSince, useNowMs } from './elapsed.js';
 import { LastWords } from './LastWords.js';
 import { useUpdate } from './use-update.js';
 
@@ -93,17 +93,18 @@ function Leave() {
 /** Unsent count and the age of the oldest, always on screen, in a word and a sign. */
 function SendingState({ onOpen }: { readonly onOpen: () => void }) {
   const { status, core } = useBench();
-  const { unsent, oldestUnsentAtMs, reached } = status;
+  const nowMs = useNowMs(useCallback(() => core.nowMs(), [core]));
+  const { unsent, oldestUnsentAtMs, lost } = status;
   const words =
     unsent > 0
       ? t('bench.shell.unsent', { count: unsent })
-      : reached
-        ? t('bench.shell.allSent')
-        : t('bench.shell.noNetwork');
+      : lost
+        ? t('bench.shell.noNetwork')
+        : t('bench.shell.allSent');
   const age =
     oldestUnsentAtMs === null
       ? undefined
-      : t('bench.shell.oldest', { time: formatDuration(minutesSince(oldestUnsentAtMs, core.nowMs())) });
+      : t('bench.shell.oldest', { time: formatDuration(minutesSince(oldestUnsentAtMs, nowMs)) });
   return (
     <BigButton
       look="quiet"
@@ -112,10 +113,10 @@ function SendingState({ onOpen }: { readonly onOpen: () => void }) {
         <svg className="sending__sign" viewBox="0 0 40 24" aria-hidden="true" focusable="false">
           {unsent > 0 ? (
             <path d="M4 4h32v16H4zM4 4l16 10L36 4" />
-          ) : reached ? (
-            <path d="M10 13l7 7L32 4" />
-          ) : (
+          ) : lost ? (
             <path d="M4 8c10-8 22-8 32 0M10 14c6-5 14-5 20 0M20 20v.3M4 2l32 20" />
+          ) : (
+            <path d="M10 13l7 7L32 4" />
           )}
         </svg>
       }

@@ -15,6 +15,7 @@ import { jarFacts } from './jar-facts.js';
 import { Keypad } from './Keypad.js';
 import { shelvesInOrder } from './shelf-places.js';
 import { useScanner } from './use-scanner.js';
+import { useSteady } from './use-steady.js';
 
 /** What was seen in a jar. */
 type Seen =
@@ -29,7 +30,7 @@ const SHARES = [0, 0.25, 0.5, 0.75] as const;
 /** Walking a shelf: tap a jar, tap what is seen. With "same again" the next jars take one tap each. */
 export default function CheckScreen() {
   const { farm, core, act } = useBench();
-  const withJars = shelvesInOrder(farm).filter(({ id }) => core.view.jarsOnShelf(id).length > 0);
+  const withJars = shelvesInOrder(farm).filter(({ id }) => core.view.countOnShelf(id) > 0);
   const [shelfId, setShelfId] = useState<string | null>(withJars[0]?.id ?? null);
   const [jar, setJar] = useState<Jar | null>(null);
   const [lastSeen, setLastSeen] = useState<Seen | null>(null);
@@ -46,7 +47,7 @@ export default function CheckScreen() {
     if (seen.kind !== 'weighed') setLastSeen(seen);
     setJar(null);
   };
-  const tap = (tapped: Jar) => (again && lastSeen ? void note(tapped, lastSeen) : setJar(tapped));
+  const tap = useSteady((tapped: Jar) => (again && lastSeen ? void note(tapped, lastSeen) : setJar(tapped)));
   return (
     <BenchScreen title={t('command.check')}>
       {withJars.length === 0 && <p>{t('bench.picker.noJars')}</p>}
@@ -108,7 +109,7 @@ function SeenSheet({
       ) : (
         <fieldset className="choices">
           <legend>{t('bench.check.howWhite')}</legend>
-          <div className="choices__grid">
+          <div className="choices__grid choices__grid--seen">
             {SHARES.map((share) => (
               <BigButton
                 key={share}

@@ -55,7 +55,7 @@ export default function HarvestScreen() {
         jars={[]}
         label={t('bench.do.harvest', { mass: formatMass(massG ?? 0), run: run?.name ?? '' })}
         ready={run !== undefined && massG !== null && massG > 0}
-        missing={t('bench.save.missing')}
+        missing={t(run === undefined ? 'bench.ask.run' : 'bench.ask.picked')}
         onSave={save}
       />
     </BenchScreen>

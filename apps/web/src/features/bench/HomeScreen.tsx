@@ -156,7 +156,7 @@ function Job({ job, onOpen }: { readonly job: JobCard; readonly onOpen: () => vo
             generation: job.generation ?? 0,
             size: job.sizeName,
             run: job.runName,
-            from: job.from ?? '',
+            from: inOnePiece(job.from ?? ''),
           })}
         </strong>
         <span>
@@ -165,4 +165,9 @@ function Job({ job, onOpen }: { readonly job: JobCard; readonly onOpen: () => vo
       </span>
     </button>
   );
+}
+
+/** A code is read as one word: no line ends inside it. */
+function inOnePiece(codes: string): string {
+  return codes.replace(/[-/]/g, '$&\u2060');
 }

@@ -11,6 +11,7 @@ import { jarsOnHand } from './jar-facts.js';
 import { type RangeReading, readRange } from './jar-range.js';
 import { shelvesInOrder } from './shelf-places.js';
 import { useScanner } from './use-scanner.js';
+import { useSteady } from './use-steady.js';
 
 export interface JarPickerProps {
   readonly chosen: ReadonlySet<string>;
@@ -22,13 +23,16 @@ export interface JarPickerProps {
 type Source = { readonly by: 'shelf'; readonly id: string } | { readonly by: 'lot'; readonly id: string };
 type Way = 'one' | 'from' | 'to';
 
+const anyJar = () => true;
+
 /** Choosing jars: on the drawn shelf, by lot, from one number to another, by scanner, camera or typing. */
-export function JarPicker({ chosen, onChange, fits = () => true }: JarPickerProps) {
-  const bench = useBench();
-  const { view } = bench.core;
-  // biome-ignore lint/correctness/useExhaustiveDependencies: the view changes with every status
-  const jars = useMemo(() => jarsOnHand(view).filter(fits), [view, fits, bench.status]);
+export function JarPicker({ chosen, onChange, fits = anyJar }: JarPickerProps) {
+  const { core, status } = useBench();
+  const { view } = core;
+  // biome-ignore lint/correctness/useExhaustiveDependencies: the view is one object whose version tells that it changed
+  const jars = useMemo(() => jarsOnHand(view).filter(fits), [view, fits, status.viewVersion]);
   const [source, setSource] = useState<Source | null>(null);
+  const listed = useMemo(() => (source?.by === 'lot' ? jarsOf(jars, source) : []), [jars, source]);
   const [way, setWay] = useState<Way>('one');
   const [from, setFrom] = useState<Jar | null>(null);
   const [sheet, setSheet] = useState<'camera' | 'type' | null>(null);
@@ -41,7 +45,7 @@ export function JarPicker({ chosen, onChange, fits = () => true }: JarPickerProp
     if (!next.delete(jar.id)) next.add(jar.id);
     onChange(next);
   };
-  const tap = (jar: Jar) => {
+  const tap = useSteady((jar: Jar) => {
     if (way === 'one') return toggle(jar);
     if (way === 'from') {
       setFrom(jar);
@@ -51,7 +55,7 @@ export function JarPicker({ chosen, onChange, fits = () => true }: JarPickerProp
     if (from) add(between(jars, from, jar));
     setFrom(null);
     setWay('one');
-  };
+  });
   const read = (text: string) => {
     const lotCode = source?.by === 'lot' ? (view.thing('lot', source.id)?.code ?? null) : null;
     const reading = readRange(text, rangeWorld(view), lotCode);
@@ -82,7 +86,7 @@ export function JarPicker({ chosen, onChange, fits = () => true }: JarPickerProp
       {source?.by === 'shelf' && <OneShelf id={source.id} chosen={chosen} onTap={tap} />}
       {source?.by === 'lot' && (
         <div className="tiles">
-          {jarsOf(jars, source).map((jar) => (
+          {listed.map((jar) => (
             <JarTile key={jar.id} jar={jar} chosen={chosen.has(jar.id)} onTap={tap} />
           ))}
         </div>
@@ -118,8 +122,12 @@ function Sources({
 }) {
   const { farm, core } = useBench();
   const [open, setOpen] = useState<'shelves' | 'lots' | null>('shelves');
-  const lots = lotsOf(jars, (id) => core.view.thing('lot', id));
-  const shelves = shelvesInOrder(farm).filter(({ id }) => jars.some(({ place }) => place?.shelfId === id));
+  const { view } = core;
+  const lots = useMemo(() => lotsOf(jars, (id) => view.thing('lot', id)), [jars, view]);
+  const shelves = useMemo(() => {
+    const inUse = new Set(jars.map(({ place }) => place?.shelfId));
+    return shelvesInOrder(farm).filter(({ id }) => inUse.has(id));
+  }, [jars, farm]);
   const choose = (chosen: Source) => {
     onSource(chosen);
     setOpen(null);

@@ -1,21 +1,32 @@
-import type { Jar } from '@jarfold/domain';
+import type { CalendarDay, Jar } from '@jarfold/domain';
+import { memo } from 'react';
 import { t } from '../../messages/translate.js';
+import type { FarmFacts } from '../../offline/index.js';
 import { Glass } from '../../ui/drawing/Glass.js';
 import { STATE_WORDS } from '../../ui/drawing/jar-look.js';
 import { useBench } from './bench-context.js';
 import { type JarFacts, jarFacts, lookOf } from './jar-facts.js';
 
-/** A jar to tap. Its glass shows how it stands, the tape its strain and number; the whole of it is said in words. */
-export function JarTile({
-  jar,
-  chosen,
-  onTap,
-}: {
+interface TileProps {
   readonly jar: Jar;
   readonly chosen?: boolean;
   readonly onTap: (jar: Jar) => void;
-}) {
+}
+
+/** A jar to tap. Its glass shows how it stands, the tape its strain and number; the whole of it is said in words. */
+export function JarTile(props: TileProps) {
   const { farm, today } = useBench();
+  return <DrawnTile {...props} farm={farm} today={today} />;
+}
+
+/** Of a shelf of many, a tap changes one: the others stay as they are drawn. */
+export const DrawnTile = memo(function DrawnTile({
+  jar,
+  chosen,
+  onTap,
+  farm,
+  today,
+}: TileProps & { readonly farm: FarmFacts; readonly today: CalendarDay }) {
   const facts = jarFacts(farm, jar, today);
   return (
     <button
@@ -36,7 +47,7 @@ export function JarTile({
       <span className="jar-tile__tape">{tapeWords(facts)}</span>
     </button>
   );
-}
+});
 
 /** `OY3 G1 /07`, as on the strip of tape. */
 export function tapeWords({ jar, strain }: JarFacts): string {

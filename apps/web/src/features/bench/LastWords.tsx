@@ -9,12 +9,15 @@ import { adviceWords, impossibleWords } from './refusal-words.js';
 
 const MOST_CODES = 4;
 
-/** What the last tap came to, in words: saved, taken back, or why it cannot be. */
+/**
+ * What the last tap came to, in words: saved, taken back, or why it cannot be. Each tap's words are new on the page, also
+ * where they read as the ones before: who listens hears that the second jar is saved too.
+ */
 export function LastWords() {
   const { last } = useBench();
   return (
     <div className="last-words" aria-live="polite">
-      {last && <Words last={last} />}
+      {last && <Words key={last.tap} last={last} />}
     </div>
   );
 }

@@ -136,7 +136,7 @@ export default function MakeScreen({ kind }: { readonly kind: NewLotKind }) {
         choices={shelves.map(({ id, name, rows, placesPerRow }) => ({
           value: id,
           label: name,
-          hint: t('bench.shelf.free', { free: Math.max(0, rows * placesPerRow - view.jarsOnShelf(id).length) }),
+          hint: t('bench.shelf.free', { free: Math.max(0, rows * placesPerRow - view.countOnShelf(id)) }),
         }))}
         onChoose={setShelfId}
       />
@@ -146,11 +146,18 @@ export default function MakeScreen({ kind }: { readonly kind: NewLotKind }) {
         jars={mothers}
         label={t(TITLES[kind].doing, { count })}
         ready={action !== null}
-        missing={kind === 'inoculate' && mothers.length === 0 ? t('bench.make.noMother') : t('bench.save.missing')}
+        missing={t(missingOf(draft))}
         onSave={save}
       />
     </BenchScreen>
   );
+}
+
+/** The first question that is still open, in the words it is asked in. */
+function missingOf({ kind, strainId, sizeId, mothers }: LotDraft): MessageKey {
+  if (kind !== 'blanks' && strainId === null) return 'bench.ask.strain';
+  if (kind === 'inoculate' && mothers.length === 0) return 'bench.make.noMother';
+  return sizeId === null ? 'bench.ask.size' : 'bench.save.missing';
 }
 
 /** Whose hands they were, when one taps for another at a shared tablet: contamination is judged by it too. */

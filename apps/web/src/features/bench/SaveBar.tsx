@@ -6,6 +6,8 @@ import { BigButton } from './BigButton.js';
 const MOST_NAMED = 6;
 /** Within this time of a save, a touch belongs to the same press. Saving itself takes a few milliseconds. */
 const SAME_PRESS_MS = 700;
+/** Saving is over before anybody could read that it goes on; only a store that is slow is said to be busy. */
+const BUSY_AFTER_MS = 300;
 
 /** What is chosen and the one button that saves it, always in reach at the foot of the screen. */
 export function SaveBar({
@@ -31,11 +33,12 @@ export function SaveBar({
     // Wet gloves touch twice: the second touch of one press saves nothing.
     if (!ready || saving.current || performance.now() - savedAtMs.current < SAME_PRESS_MS) return;
     saving.current = true;
-    setBusy(true);
+    const slow = setTimeout(() => setBusy(true), BUSY_AFTER_MS);
     try {
       await onSave();
       savedAtMs.current = performance.now();
     } finally {
+      clearTimeout(slow);
       saving.current = false;
       setBusy(false);
     }

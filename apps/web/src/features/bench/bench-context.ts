@@ -5,13 +5,16 @@ import type { IdbStore } from '../../offline/idb-store.js';
 import type { BenchAction, BenchCore, BenchStatus, FarmFacts, OwnEntry } from '../../offline/index.js';
 import type { Person, TabletRecord } from '../../offline/tablet-record.js';
 
-/** What the last action came to; stays on screen until the next one. */
-export type LastOutcome =
+/** What an action came to. */
+export type Outcome =
   | { readonly kind: 'saved'; readonly entry: OwnEntry; readonly warnings: readonly BenchWarning[] }
   | { readonly kind: 'impossible'; readonly obstacles: readonly Impossible[] }
   | { readonly kind: 'taken-back'; readonly entry: OwnEntry; readonly correction: OwnEntry }
   | { readonly kind: 'in-the-way'; readonly entry: OwnEntry }
   | { readonly kind: 'not-stored' };
+
+/** What the last action came to; stays on screen until the next one. No two taps are named alike. */
+export type LastOutcome = Outcome & { readonly tap: string };
 
 export interface Bench {
   readonly core: BenchCore;

@@ -168,7 +168,7 @@ export function shelvesFor(
     act === 'chill' ? kindOf(roomId) === 'cold' : act === 'warm' ? kindOf(roomId) !== 'cold' : true;
   return farm.shelves
     .filter(({ archived, roomId }) => !archived && wanted(roomId))
-    .map((shelf) => ({ shelf, free: shelf.rows * shelf.placesPerRow - view.jarsOnShelf(shelf.id).length }))
+    .map((shelf) => ({ shelf, free: shelf.rows * shelf.placesPerRow - view.countOnShelf(shelf.id) }))
     .sort((a, b) => b.free - a.free);
 }
 

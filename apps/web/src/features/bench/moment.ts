@@ -12,6 +12,14 @@ export function formatMoment(epochMs: number, timeZone: string): string {
   }).format(epochMs);
 }
 
+/** Making one is dear on a slow tablet, and what a tap came to is said with its time. A tablet works for few farms. */
+const timeFormats = new Map<string, Intl.DateTimeFormat>();
+
 export function formatTime(epochMs: number, timeZone: string): string {
-  return new Intl.DateTimeFormat(locale, { timeZone, hour: '2-digit', minute: '2-digit' }).format(epochMs);
+  let format = timeFormats.get(timeZone);
+  if (!format) {
+    format = new Intl.DateTimeFormat(locale, { timeZone, hour: '2-digit', minute: '2-digit' });
+    timeFormats.set(timeZone, format);
+  }
+  return format.format(epochMs);
 }

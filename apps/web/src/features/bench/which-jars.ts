@@ -73,11 +73,24 @@ export function proposeMothers(
   return usable.sort((a, b) => Number(b.jar.keptAsMother) - Number(a.jar.keptAsMother) || soonestFirst(a, b));
 }
 
+interface Usable {
+  readonly version: number;
+  readonly farm: FarmFacts;
+  readonly today: CalendarDay;
+  readonly jars: readonly JarFacts[];
+}
+const worked = new WeakMap<LocalFarm, Usable>();
+
+/** A screen asks at every drawing: the life of thousands of jars is worked out once for the farm as it stands. */
 function usableJars(farm: FarmFacts, view: LocalFarm, today: CalendarDay): readonly JarFacts[] {
-  return jarsOnHand(view)
+  const known = worked.get(view);
+  if (known?.version === view.version && known.farm === farm && known.today === today) return known.jars;
+  const jars = jarsOnHand(view)
     .filter(({ blank }) => !blank)
     .map((jar) => jarFacts(farm, jar, today))
     .filter(({ state, life }) => USABLE.includes(state as (typeof USABLE)[number]) && (life?.daysLeft ?? 0) >= 0);
+  worked.set(view, { version: view.version, farm, today, jars });
+  return jars;
 }
 
 function soonestFirst(a: JarFacts, b: JarFacts): number {
