@@ -92,6 +92,34 @@ describe('this week', () => {
   });
 });
 
+describe('the plan', () => {
+  it('says of each unlikely run what limits it and what would lift it, which leads to where that is done', async () => {
+    await goTo('Plan');
+    const run = page
+      .getByRole('main')
+      .getByRole('listitem')
+      .filter({ hasText: /^Barn on/ });
+    expect(await run.first().textContent()).toMatch(/likely\./);
+    const lift = run.first().getByRole('link');
+    expect(await lift.textContent()).toMatch(
+      /Move the run later|Add a bench day|Keep more ripe jars|Raise the run’s priority/,
+    );
+    expect(await lift.getAttribute('href')).toMatch(/^\/(runs|farm|stock|rooms)$/);
+  });
+
+  it('shows what is supposed beside what stands, and says when a lot is not there what to do', async () => {
+    await goTo('Plan');
+    await page.getByRole('combobox', { name: 'What if' }).selectOption({ label: 'the steriliser runs more often' });
+    await page.getByRole('button', { name: 'Show side by side' }).click();
+    await page.getByText('If so').first().waitFor();
+    await page.getByRole('combobox', { name: 'What if' }).selectOption({ label: 'a lot is lost' });
+    await page.getByLabel('Lot that is lost').fill('XX9-26W01-1');
+    await page.getByRole('button', { name: 'Show side by side' }).click();
+    await page.getByText(/Take the code of a lot that the Stock screen shows/).waitFor();
+    await expectClean(page);
+  });
+});
+
 async function weekOfFirstStart(): Promise<string> {
   const { newest } = (await farm.call('GET', '/api/plan')) as {
     newest: { plan: { starts: { benchDay: string }[] } };

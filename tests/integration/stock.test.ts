@@ -192,6 +192,7 @@ describe('contamination and ageing', () => {
   it('lists what will be too old in so many days, the oldest first', async () => {
     const soon = await get(farm, '/api/stock/ageing?days=1');
     expect(soon.items.map((jar: Record<string, unknown>) => [jar.id, jar.daysLeft])).toEqual([[mothers[1], 1]]);
+    expect(soon.items[0]).toMatchObject({ planned: null, plannedOn: null, plannedRun: null });
     now = new Date('2026-11-28T09:00:00Z');
     const later = await get(farm, '/api/stock/ageing?days=1');
     expect(later.items.map((jar: Record<string, unknown>) => [jar.id, jar.daysLeft, jar.freshness])).toEqual([

@@ -201,6 +201,10 @@ export const ageingQuerySchema = z
 export const ageingJarSchema = jarSchema.extend({
   /** What the plan does with it before it is too old; `none`: it is stranded. */
   planned: z.enum(['run', 'mother', 'none']).nullable(),
+  /** When it is first used so. */
+  plannedOn: calendarDaySchema.nullable(),
+  /** Name of the run or order that it goes into. */
+  plannedRun: z.string().nullable(),
 });
 
 export const ageingSchema = z

@@ -13,8 +13,8 @@ export const sterilising = {
   'field.traceFile': 'Logger’s file',
   'field.unit': 'Unit of the temperatures',
 
-  'column.contaminatedBlanks': 'Contaminated blanks',
-  'column.contaminatedOfJars': 'Contaminated jars',
+  'column.contaminatedBlanks': 'Bad blanks',
+  'column.contaminatedOfJars': 'Bad jars',
   'column.cycle': 'Cycle',
   'column.dValue': 'D value at 121.1 °C',
   'column.day': 'Day',

@@ -37,6 +37,16 @@ export const smallMassUnit = ({ massUnit }: FileUnits): 'g' | 'lb' => (massUnit 
 export const smallMass = (massG: number, { massUnit }: FileUnits): number =>
   massUnit === 'us' ? Math.round(gramsToPounds(massG) * 1000) / 1000 : Math.round(massG);
 
+/**
+ * A mass in a sentence, in the unit it is weighed in.
+ * @example writtenMass(11_439, usualFileUnits) // "11.44 kg"
+ */
+export function writtenMass(massG: number, units: FileUnits): string {
+  const hundredths = (value: number) => Math.round(value * 100) / 100;
+  if (units.massUnit === 'us') return `${hundredths(gramsToPounds(massG))} lb`;
+  return massG < 1000 ? `${Math.round(massG)} g` : `${hundredths(gramsToKilograms(massG))} kg`;
+}
+
 export const shownTemperature = (temperatureC: number, { temperatureUnit }: FileUnits): number =>
   cellNumber(temperatureUnit === 'fahrenheit' ? celsiusToFahrenheit(temperatureC) : temperatureC);
 export const temperatureUnitShown = ({ temperatureUnit }: FileUnits): '°C' | '°F' =>

@@ -12,6 +12,7 @@ export {
   smallMassUnit,
   temperatureUnitShown,
   usualFileUnits,
+  writtenMass,
 } from './file-units.js';
 export {
   appliedMerge,

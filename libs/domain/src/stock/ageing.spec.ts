@@ -1,7 +1,7 @@
 import { describe, expect, it } from '@jest/globals';
 import { calendarDay } from '../calendar/calendar-day.js';
 import type { PlannedUse } from '../planning/plan.js';
-import { expiringWithin, plannedUseOf, stockTotals } from './ageing.js';
+import { expiringWithin, plannedFateOf, stockTotals } from './ageing.js';
 
 describe('expiringWithin', () => {
   it('takes what expires in time or has, oldest first, and never what still grows', () => {
@@ -16,28 +16,27 @@ describe('expiringWithin', () => {
   });
 });
 
-describe('plannedUseOf', () => {
-  const use = (from: string, to: PlannedUse['to']): PlannedUse => ({
-    ...{
-      day: calendarDay('2026-11-25'),
-      from,
-      grams: 100,
-      to,
-      cold: false,
-      opened: 1,
-      openedOn: calendarDay('2026-11-25'),
-    },
-  });
+describe('plannedFateOf', () => {
+  const use = (from: string, on: string, to: PlannedUse['to']): PlannedUse => {
+    const day = calendarDay(on);
+    return { day, from, grams: 100, to, cold: false, opened: 1, openedOn: day };
+  };
   const plan = {
     uses: [
-      use('m', { kind: 'start', start: 's' }),
-      use('r', { kind: 'start', start: 's' }),
-      use('r', { kind: 'run', run: 'x' }),
+      use('m', '2026-12-01', { kind: 'start', start: 's' }),
+      use('m', '2026-11-27', { kind: 'start', start: 't' }),
+      use('r', '2026-11-25', { kind: 'start', start: 's' }),
+      use('r', '2026-12-02', { kind: 'run', run: 'late' }),
+      use('r', '2026-11-28', { kind: 'run', run: 'x' }),
     ],
   };
 
-  it('names a run before mothering, and nothing when the plan leaves it', () => {
-    expect(['m', 'r', 'z'].map((code) => plannedUseOf(plan, code))).toEqual(['mother', 'run', 'none']);
+  it('names the first run and its day before mothering, and nothing when the plan leaves it', () => {
+    expect(['m', 'r', 'z'].map((code) => plannedFateOf(plan, code))).toEqual([
+      { kind: 'mother', day: '2026-11-27', run: null },
+      { kind: 'run', day: '2026-11-28', run: 'x' },
+      { kind: 'none', day: null, run: null },
+    ]);
   });
 });
 

@@ -1,7 +1,11 @@
+import type { CalendarDay } from '../calendar/calendar-day.js';
 import type { SpawnPlan } from '../planning/plan.js';
 
-/** What a plan does with a container: puts it into a run, inoculates with it, or nothing. */
-export type PlannedUseKind = 'run' | 'mother' | 'none';
+/** What a plan does with a container first: puts it into a run, inoculates with it, or nothing. */
+export type PlannedFate =
+  | { readonly kind: 'run'; readonly day: CalendarDay; readonly run: string }
+  | { readonly kind: 'mother'; readonly day: CalendarDay; readonly run: null }
+  | { readonly kind: 'none'; readonly day: null; readonly run: null };
 
 /** Containers that expire within so many days or have expired, the oldest first. */
 export function expiringWithin<Container extends { readonly daysLeft: number | null; readonly code: string }>(
@@ -13,11 +17,12 @@ export function expiringWithin<Container extends { readonly daysLeft: number | n
     .sort((left, right) => left.daysLeft! - right.daysLeft! || (left.code < right.code ? -1 : 1));
 }
 
-/** What a plan does with the container of a code; a run counts before mothering. */
-export function plannedUseOf(plan: Pick<SpawnPlan, 'uses'>, code: string): PlannedUseKind {
-  const uses = plan.uses.filter((use) => use.from === code);
-  if (uses.some(({ to }) => to.kind === 'run')) return 'run';
-  return uses.length > 0 ? 'mother' : 'none';
+/** What a plan does with the container of a code, and when first; a run counts before mothering. */
+export function plannedFateOf(plan: Pick<SpawnPlan, 'uses'>, code: string): PlannedFate {
+  const uses = plan.uses.filter(({ from }) => from === code).sort((one, other) => (one.day < other.day ? -1 : 1));
+  for (const { to, day } of uses) if (to.kind === 'run') return { kind: 'run', day, run: to.run };
+  const [first] = uses;
+  return first ? { kind: 'mother', day: first.day, run: null } : { kind: 'none', day: null, run: null };
 }
 
 /** Containers and grams of several rows together. */

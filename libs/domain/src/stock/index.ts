@@ -1,4 +1,4 @@
-export { expiringWithin, type PlannedUseKind, plannedUseOf, stockTotals } from './ageing.js';
+export { expiringWithin, type PlannedFate, plannedFateOf, stockTotals } from './ageing.js';
 export { type AgeBand, type ContainerGroup, type StockRow, stockRows } from './stock-rows.js';
 export {
   type ContainerDays,

@@ -25,7 +25,7 @@ import { planInWords } from './names-in-words.js';
 import { lockPlans, markAccepted, newestPlan, planBefore, planUntil, type StoredPlanRow } from './plan.repository.js';
 import { newestFacts, type PlanService, type ReadFacts } from './plan.service.js';
 import { changesInNames, changesJson, reviewJson } from './plan-review.mapper.js';
-import type { Planner } from './planner.js';
+import { isAsAtAGlance, type Planner } from './planner.js';
 import { readStanding } from './standing.js';
 import { listPins, putPin, readAssurance, takePin, writeAssurance } from './standing.repository.js';
 import { supposition } from './suppositions.js';
@@ -105,7 +105,8 @@ export class PlanReviewService {
 
   /**
    * The plan that stands beside what it would become, which is looked for near it and at a glance, so that the answer
-   * comes while somebody waits. While a new plan is being made, both are made at a glance. Nothing is kept.
+   * comes while somebody waits. A plan that was looked for longer, or that new facts have overtaken, is made again at a
+   * glance: else the difference in looking would pass for what is supposed. Nothing is kept.
    * @throws AppError `rule-refused` when it supposes something of what is not there; `role-too-low` for a hand who supposes
    * somebody away; `unavailable`
    */
@@ -140,7 +141,7 @@ export class PlanReviewService {
 
   private async standingPlan(ctx: GrowerContext, { situation, wishes, digest }: ReadFacts): Promise<KeptPlan> {
     const stored = await this.growerDb.read(ctx, (tx) => newestPlan(tx, ctx.growerId));
-    if (stored !== null && stored.situationDigest === digest) return stored.plan;
+    if (stored !== null && stored.situationDigest === digest && isAsAtAGlance(stored.plan)) return stored.plan;
     return (await this.planner.plan(situation, 'glance', wishes)).plan;
   }
 

@@ -12,7 +12,8 @@ async function answer({ id, situation, chance, grounds, ...options }: PlannerQue
   const startedAt = performance.now();
   try {
     const plan = await planWithAssurance(situation, chance, options);
-    const kept: KeptPlan = { ...plan, facts: planFacts(situation), grounds };
+    const { searchShare } = options;
+    const kept: KeptPlan = { ...plan, facts: planFacts(situation), grounds, searchShare };
     return { id, ok: true, plan: kept, solveMs: performance.now() - startedAt };
   } catch (error) {
     const message = error instanceof Error ? error.message : String(error);

@@ -24,7 +24,8 @@ export async function supposition(
 
 async function loseLot(tx: GrowerTx, growerId: string, lotCode: string): Promise<Supposition> {
   const codes = await listLotCodes(tx, growerId, lotCode);
-  if (codes.length === 0) throw refused(`No usable jar of lot "${lotCode}" is on hand.`);
+  if (codes.length === 0)
+    throw refused(`No usable jar of lot "${lotCode}" is on hand. Take the code of a lot that the Stock screen shows.`);
   return { kind: 'lose-jars', codes };
 }
 

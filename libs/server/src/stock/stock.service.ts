@@ -3,12 +3,11 @@ import {
   type CalendarDay,
   calendarDayAt,
   expiringWithin,
-  type PlannedUseKind,
-  plannedUseOf,
+  plannedFateOf,
   stockRows,
   stockTotals,
 } from '@jarfold/domain';
-import { newestFacts } from '../plan/index.js';
+import { type NewestFacts, newestFacts } from '../plan/index.js';
 import { AppError, type Clock, type GrowerContext, type GrowerDb, type GrowerTx } from '../platform/index.js';
 import { drawnRoomsJson } from './drawn-rooms.mapper.js';
 import { listForDrawing } from './drawn-rooms.repository.js';
@@ -77,12 +76,9 @@ export class StockService {
   async ageing(ctx: GrowerContext, days: number): Promise<Ageing> {
     return this.reading(ctx, async (tx, names, asOf) => {
       const ripe = await listOnHand(tx, ctx.growerId, ['ripe', 'chilled', 'opened']);
-      const { plan } = await newestFacts(tx, ctx);
+      const newest = await newestFacts(tx, ctx);
       const shown = ripe.filter(({ state }) => isOnHand(state)).map((jar) => jarJson(jar, names, asOf));
-      const items = expiringWithin(shown, days).map((jar) => ({
-        ...jar,
-        planned: plannedUse(plan?.plan ?? null, jar),
-      }));
+      const items = expiringWithin(shown, days).map((jar) => ({ ...jar, ...plannedUse(newest, jar) }));
       return { asOf, items, ...stockTotals(items.map(({ gramsLeft }) => ({ count: 1, grams: gramsLeft }))) };
     });
   }
@@ -98,6 +94,10 @@ export class StockService {
   }
 }
 
-function plannedUse(plan: Parameters<typeof plannedUseOf>[0] | null, { code }: Jar): PlannedUseKind | null {
-  return plan === null ? null : plannedUseOf(plan, code);
+type PlannedUse = Pick<Ageing['items'][number], 'planned' | 'plannedOn' | 'plannedRun'>;
+
+function plannedUse({ plan, names }: NewestFacts, { code }: Jar): PlannedUse {
+  if (plan === null) return { planned: null, plannedOn: null, plannedRun: null };
+  const { kind, day, run } = plannedFateOf(plan.plan, code);
+  return { planned: kind, plannedOn: day, plannedRun: run === null ? null : (names.get(run) ?? null) };
 }

@@ -17,6 +17,7 @@ import {
   runCells,
   type StatedRun,
   usualMoistures,
+  writtenMass,
 } from '@jarfold/domain';
 import type { SpawnPlan } from '@jarfold/domain/planning';
 import { farmGrain } from '../farm/index.js';
@@ -43,7 +44,8 @@ export function runRow(
     targetG: row.targetGrams,
     minG: row.minGrams,
     coveredG: coverage?.coveredGrams ?? null,
-    limit: coverage?.limitMessage ?? '',
+    // Within a hundredth of its target nothing limits a run, whatever would raise it further.
+    limit: coverage === undefined || coverage.kind === 'full' ? '' : (coverage.limitMessage ?? ''),
   };
 }
 
@@ -60,14 +62,15 @@ export function startRow(
   start: SpawnPlan['starts'][number],
   names: FarmNames,
   runs: ReadonlyMap<string, string>,
+  units: FileUnits,
 ): BookStart {
-  const feeds = start.feeds.map(({ run, grams }) => `${runs.get(run) ?? 'a run'} (${Math.round(grams)} g)`);
+  const feeds = start.feeds.map(({ run, grams }) => `${runs.get(run) ?? 'a run'} (${writtenMass(grams, units)})`);
   return {
     ...{ benchDay: start.benchDay, generation: start.generation, containers: start.containers },
     ...{ ripeOn: start.ripeOn, lastSafeDay: start.lastSafeDay },
     strain: names.strains.get(start.strainId)?.code ?? '',
     size: names.sizes.get(start.sizeId)?.name ?? '',
-    mothers: start.mothers.map(({ code, grams }) => `${motherName(code)} (${Math.round(grams)} g)`).join('; '),
+    mothers: start.mothers.map(({ code, grams }) => `${motherName(code)} (${writtenMass(grams, units)})`).join('; '),
     purpose: [
       ...feeds,
       ...(start.mothersLaterGrams > 0 ? ['mothers for later'] : []),

@@ -1,14 +1,14 @@
 import type { Week, WeekSource } from '@jarfold/contracts';
-import { type BookWork, jarsInHand, type WeekInBrief } from '@jarfold/domain';
+import { type BookWork, type FileUnits, jarsInHand, type WeekInBrief, writtenMass } from '@jarfold/domain';
 
-/** The week's work in the order it is done, as lines of a workbook. */
-export function workLines(week: Week): BookWork[] {
+/** The week's work in the order it is done, as lines of a workbook; masses as the grower's files show them. */
+export function workLines(week: Week, units: FileUnits): BookWork[] {
   const lines = [
     ...week.cultures.filter(({ orderBy }) => orderBy >= week.monday && orderBy <= week.sunday).map(orderLine),
     ...grouped(week.moves, ({ day, kind }) => `${day} ${kind}`).map(moveLine),
-    ...week.preparations.map(prepareLine),
-    ...week.benchDays.flatMap(({ day, starts }) => starts.map((start) => inoculateLine(day, start))),
-    ...week.runs.flatMap(({ run, uses }) => grouped(uses, ({ day }) => day).map((each) => drawLine(run, each))),
+    ...week.preparations.map((each) => prepareLine(each, units)),
+    ...week.benchDays.flatMap(({ day, starts }) => starts.map((start) => inoculateLine(day, start, units))),
+    ...week.runs.flatMap(({ run, uses }) => grouped(uses, ({ day }) => day).map((each) => drawLine(run, each, units))),
   ];
   return lines.sort((a, b) => a.day.localeCompare(b.day));
 }
@@ -17,7 +17,7 @@ function orderLine({ orderBy, readyOn, units, strain }: Week['cultures'][number]
   return {
     day: orderBy,
     work: 'Order',
-    what: `${units} culture ${strain.code}`,
+    what: `${units} ${units === 1 ? 'unit' : 'units'} of ${strain.code} culture`,
     from: '',
     purpose: `ready ${readyOn}`,
   };
@@ -31,15 +31,22 @@ function moveLine(moves: readonly Week['moves'][number][]): BookWork {
   return { day, work: kind === 'chill' ? 'Chill' : 'Warm up', what: jars(count), from, purpose: '' };
 }
 
-function prepareLine({ day, benchDay, cycles, jars: wanted, grain }: Week['preparations'][number]): BookWork {
+function prepareLine(
+  { day, benchDay, cycles, jars: wanted, grain }: Week['preparations'][number],
+  units: FileUnits,
+): BookWork {
   const sizes = wanted.map(({ size, count }) => `${count} × ${size.name}`).join(', ');
   const loads = `${cycles} ${cycles === 1 ? 'load' : 'loads'}`;
-  const what = `${sizes}; ${loads}; ${Math.round(grain.dryGrainG)} g ${grain.grainName}`;
+  const what = `${sizes}; ${loads}; ${writtenMass(grain.dryGrainG, units)} ${grain.grainName}`;
   return { day, work: 'Prepare', what, from: '', purpose: `bench day ${benchDay}` };
 }
 
-function inoculateLine(day: BookWork['day'], start: Week['benchDays'][number]['starts'][number]): BookWork {
-  const feeds = start.feeds.map(({ run, grams }) => `${run.name} (${Math.round(grams)} g)`);
+function inoculateLine(
+  day: BookWork['day'],
+  start: Week['benchDays'][number]['starts'][number],
+  units: FileUnits,
+): BookWork {
+  const feeds = start.feeds.map(({ run, grams }) => `${run.name} (${writtenMass(grams, units)})`);
   const later = start.mothersLaterGrams > 0 ? ['mothers for later'] : [];
   const reserve = start.reserveGrams > 0 ? ['mother reserve'] : [];
   return {
@@ -51,7 +58,11 @@ function inoculateLine(day: BookWork['day'], start: Week['benchDays'][number]['s
 }
 
 /** All that is drawn for one run on one day is one line: its total first, then the jars. An order gets whole jars. */
-function drawLine(run: Week['runs'][number]['run'], uses: readonly Week['runs'][number]['uses'][number][]): BookWork {
+function drawLine(
+  run: Week['runs'][number]['run'],
+  uses: readonly Week['runs'][number]['uses'][number][],
+  units: FileUnits,
+): BookWork {
   const [{ day }] = uses as [Week['runs'][number]['uses'][number]];
   const grams = uses.reduce((sum, { from }) => sum + from.grams, 0);
   const from = sourcesText(uses.map((use) => use.from));
@@ -60,7 +71,7 @@ function drawLine(run: Week['runs'][number]['run'], uses: readonly Week['runs'][
     const what = `${jars(jarsInHand(grams, order.ripeGrams))}, ${order.size.name}`;
     return { day, work: 'Hand over', what, from, purpose };
   }
-  return { day, work: 'Draw', what: `${Math.round(grams)} g from ${jars(uses.length)}`, from, purpose };
+  return { day, work: 'Draw', what: `${writtenMass(grams, units)} from ${jars(uses.length)}`, from, purpose };
 }
 
 type Source = Pick<WeekSource, 'label' | 'place'>;

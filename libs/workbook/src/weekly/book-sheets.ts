@@ -155,6 +155,7 @@ export function contaminationSheetDraft({ contamination }: WeeklyBook): SheetDra
     title: [
       'Contamination',
       'Of jars whose fate is known. "From" and "to" is the 95 % interval (Wilson): few jars, wide interval.',
+      'A week has a rate once half of its jars are known: bad jars show first, so before that the rate is too high.',
     ],
     columns: [
       text('By', 17),
@@ -164,29 +165,39 @@ export function contaminationSheetDraft({ contamination }: WeeklyBook): SheetDra
       countColumn('Contaminated', { width: 14 }),
       {
         ...{ header: 'Rate', width: 10, format: '0.0%', bar: true, align: 'right' },
-        formula: (at) => `IF(${at('Fate known')}=0,"",${at('Contaminated')}/${at('Fate known')})`,
+        formula: (at) =>
+          `IF(OR(${at('Fate known')}=0,2*${at('Fate known')}<${at('Jars made')}),"",${at('Contaminated')}/${at('Fate known')})`,
       },
       { header: 'From', width: 9, format: '0.0%' },
       { header: 'To', width: 9, format: '0.0%' },
     ],
-    rows: contamination.map(({ by, what, made, settled, contaminated, low, high }) => [
-      by,
-      what,
-      made,
-      settled,
-      contaminated,
-      settled === 0 ? '' : contaminated / settled,
-      low,
-      high,
-    ]),
+    rows: contamination.map((rate) => {
+      const { by, what, made, settled, contaminated, low, high } = rate;
+      return [
+        by,
+        what,
+        made,
+        settled,
+        contaminated,
+        ...(isTold(rate) ? [contaminated / settled, low, high] : ['', '', '']),
+      ];
+    }),
     whenEmpty: 'No lots in the last 26 weeks.',
     ...(weeks > 1
       ? {
-          chart: { title: 'Contaminated share by week of making', categories: 'What', values: 'Rate', lastRows: weeks },
+          chart: {
+            title: 'Contaminated share by week of making',
+            categories: 'What',
+            values: 'Rate',
+            format: '0%',
+            lastRows: weeks,
+          },
         }
       : {}),
   };
 }
+
+const isTold = ({ made, settled }: WeeklyBook['contamination'][number]): boolean => settled > 0 && 2 * settled >= made;
 
 export function harvestSheetDraft({ harvests, units }: WeeklyBook): SheetDraft {
   const unit = largeMassUnit(units);

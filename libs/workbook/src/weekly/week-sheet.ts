@@ -49,5 +49,6 @@ export function briefLines({ brief, units, planAsOf }: WeeklyBook): string[] {
   ];
 }
 
-const round = (value: number) => (value < 10 ? Math.round(value * 10) / 10 : Math.round(value));
+/** Finely enough to weigh out: whole kilograms would leave a jar or two of grain short. */
+const round = (value: number) => Math.round(value * 10) / 10;
 const counted = (count: number, what: string) => `${count} ${what}${count === 1 ? '' : 's'}`;

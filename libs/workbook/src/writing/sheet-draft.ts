@@ -59,6 +59,8 @@ export interface DraftChart {
   readonly lastRows: number;
   readonly categories: string;
   readonly values: string;
+  /** Number format of the value axis. */
+  readonly format: string;
 }
 
 /** A table on a sheet, with lines of text above it. */

@@ -4,7 +4,7 @@ import { type FormEvent, useState } from 'react';
 import { useAcceptPlan, useReview, useSetAssurance } from '../../api/plan.js';
 import { useIsLead } from '../../api/session.js';
 import { t } from '../../messages/translate.js';
-import { Button } from '../../ui/Button.js';
+import { Button, LinkButton } from '../../ui/Button.js';
 import { Failure } from '../../ui/Failure.js';
 import { TextField } from '../../ui/Field.js';
 import { formatCount, formatDay, formatMoment, formatNumber, formatShare } from '../../ui/format/index.js';
@@ -115,14 +115,27 @@ function BelowRuns({ runs }: { readonly runs: PlanReview['below'] }) {
   return (
     <ul className="plain facts">
       {runs.map((run) => (
-        <li key={run.runId}>
-          <strong>
-            {t('plan.belowRun', { run: run.run, day: formatDay(run.day), likely: formatShare(run.probability) })}
-          </strong>{' '}
-          {limitWords(run.limit, run.limitWhere).why} <span className="soft">{planDetail(run.limit, run.message)}</span>
-        </li>
+        <BelowRun key={run.runId} run={run} />
       ))}
     </ul>
+  );
+}
+
+/** Which limit, how much of it would do, what can be done, and where. */
+function BelowRun({ run }: { readonly run: PlanReview['below'][number] }) {
+  const { why, lift, href } = limitWords(run.limit, run.limitWhere);
+  return (
+    <li>
+      <strong>
+        {t('plan.belowRun', { run: run.run, day: formatDay(run.day), likely: formatShare(run.probability) })}
+      </strong>{' '}
+      {why} <span className="soft">{planDetail(run.limit, run.message)}</span>
+      <div className="plan__lift">
+        <LinkButton look="quiet" href={href}>
+          {lift}
+        </LinkButton>
+      </div>
+    </li>
   );
 }
 

@@ -1,5 +1,5 @@
 import type { OrderJson, PlanReview } from '@jarfold/contracts';
-import { jarsInHand } from '@jarfold/domain';
+import { daysBetween, jarsInHand } from '@jarfold/domain';
 import { type FormEvent, useState } from 'react';
 import { usePin } from '../../api/plan.js';
 import { useRuns } from '../../api/runs.js';
@@ -31,6 +31,7 @@ export function StartsPanel({ plan, mayDecide }: { readonly plan: PlanReview; re
     <Panel title={t('plan.starts')}>
       {pin.error && <Failure error={pin.error} />}
       {plan.starts.length === 0 && <p>{t('plan.noStarts')}</p>}
+      {mayDecide && plan.starts.length > 0 && <p className="soft">{t('plan.pinLead')}</p>}
       {byWeek(plan.starts, ({ benchDay }) => benchDay).map(({ week, span, items }, index) => (
         <details key={week} className="more" open={index < WEEKS_OPEN}>
           <summary>{t('plan.startsOfWeek', { week, span, jars: jarsOf(items) })}</summary>
@@ -79,6 +80,7 @@ function StartItem({
             jars: t('text.jars', { count: start.containers }),
             strain: start.strain.code,
             generation: start.generation,
+            size: start.size.name,
           })}{' '}
           <Tape>{t(HOLDS[start.hold])}</Tape>
         </h3>
@@ -114,8 +116,10 @@ function useOrders(): ReadonlyMap<string, OrderJson> {
   return new Map((data?.items ?? []).flatMap((run) => (run.kind === 'order' ? [[run.id, run] as const] : [])));
 }
 
+/** Later would do for what is expected; the days in between are what late ripening and bad jars may take. */
 function whyNow({ isLastSafeDay, benchDay, lastSafeDay }: Start, asOf: PlanReview['asOf']): string {
-  if (!isLastSafeDay) return t('plan.startCanWait', { day: formatDay(lastSafeDay) });
+  if (!isLastSafeDay)
+    return t('plan.startCanWait', { day: formatDay(lastSafeDay), days: daysBetween(benchDay, lastSafeDay) });
   return benchDay === asOf ? t('plan.startLast') : t('plan.startLastDay', { day: formatDay(benchDay) });
 }
 

@@ -111,6 +111,7 @@ function SupposedFields({ draft, change }: { readonly draft: Draft; readonly cha
       return (
         <TextField
           label={t('field.supposedLot')}
+          hint={t('plan.supposedLotHint')}
           value={draft.lot}
           onChange={(event) => change({ lot: event.target.value })}
         />
@@ -138,6 +139,7 @@ function SupposedFields({ draft, change }: { readonly draft: Draft; readonly cha
         <TextField
           label={draft.kind === 'more-cycles' ? t('field.supposedCycles') : t('field.supposedHands')}
           inputMode="numeric"
+          unit={draft.kind === 'more-cycles' ? t('unit.cycles') : t('unit.jars')}
           value={draft.count}
           onChange={(event) => change({ count: event.target.value })}
         />

@@ -4,7 +4,7 @@ import type { CalendarDay } from '@jarfold/domain';
 import { useState } from 'react';
 import { useIsLead } from '../../api/session.js';
 import { useAgeing, useStock } from '../../api/stock.js';
-import { type MessageKey, t } from '../../messages/translate.js';
+import { t } from '../../messages/translate.js';
 import { Button, LinkButton } from '../../ui/Button.js';
 import { Caution } from '../../ui/Caution.js';
 import { type Column, DataTable } from '../../ui/DataTable.js';
@@ -157,11 +157,15 @@ function nextDay(row: StockRow, asOf: CalendarDay): string {
   return row.firstExpiresOn ? t('stock.firstTooOld', { day: formatDay(row.firstExpiresOn) }) : '';
 }
 
-const PLANNED_WORDS = {
-  run: 'stock.planned.run',
-  mother: 'stock.planned.mother',
-  none: 'stock.planned.none',
-} as const satisfies Record<string, MessageKey>;
+/** What for and when, so that whoever must use a jar knows without opening the plan. */
+function plannedWords({ planned, plannedOn, plannedRun }: Ageing['items'][number]): string {
+  if (planned === null) return t('stock.planned.unknown');
+  if (plannedOn === null) return t('stock.planned.none');
+  const day = formatDay(plannedOn);
+  return planned === 'run'
+    ? t('stock.planned.run', { run: plannedRun ?? '', day })
+    : t('stock.planned.mother', { day });
+}
 
 function AgeingJars({ ageing }: { readonly ageing: Ageing }) {
   if (ageing.items.length === 0) return <p className="soft">{t('stock.noAgeing')}</p>;
@@ -172,6 +176,7 @@ function AgeingJars({ ageing }: { readonly ageing: Ageing }) {
       rowKey={(jar) => jar.id}
       columns={[
         { key: 'code', head: t('column.jar'), cell: (jar) => <Tape>{jar.code}</Tape> },
+        { key: 'state', head: t('column.state'), cell: (jar) => t(STATE_WORDS[jar.state]) },
         { key: 'place', head: t('column.place'), cell: (jar) => placeWords(jar.place) },
         { key: 'mass', head: t('column.spawn'), numeric: true, cell: (jar) => formatMass(jar.gramsLeft) },
         {
@@ -184,11 +189,7 @@ function AgeingJars({ ageing }: { readonly ageing: Ageing }) {
                 ? t('stock.daysPast', { days: -jar.daysLeft })
                 : t('stock.daysLeft', { days: jar.daysLeft }),
         },
-        {
-          key: 'planned',
-          head: t('column.plannedUse'),
-          cell: (jar) => (jar.planned ? t(PLANNED_WORDS[jar.planned]) : t('stock.planned.unknown')),
-        },
+        { key: 'planned', head: t('column.plannedUse'), prose: true, cell: plannedWords },
       ]}
     />
   );
