@@ -1,5 +1,5 @@
 /**
- * Three sizes of test, one runner:
+ * The sizes of test:
  *   unit         beside the code (*.spec.ts): pure, no I/O
  *   reference    tests/reference: published values and independent libraries
  *   integration  tests/integration, tests/faults: real PostgreSQL, real processes, faults on purpose
@@ -33,6 +33,9 @@ const shared = {
   modulePathIgnorePatterns: ['/dist/', '<rootDir>/tmp/'],
 };
 
+/** Pure code keeps nothing between two files, so Node loads it, once for all files of a process. */
+const loadedByNode = { ...shared, testRunner: '<rootDir>/tests/runner/run-file.mjs' };
+
 const database = {
   globalSetup: '<rootDir>/tests/support/global-setup.ts',
   globalTeardown: '<rootDir>/tests/support/global-teardown.ts',
@@ -40,13 +43,14 @@ const database = {
 
 export default {
   testTimeout: 60_000,
+  testSequencer: '<rootDir>/tests/runner/longest-first.mjs',
   projects: [
     {
-      ...shared,
+      ...loadedByNode,
       displayName: 'unit',
       testMatch: ['<rootDir>/libs/*/src/**/*.spec.ts', '<rootDir>/apps/*/src/**/*.spec.ts'],
     },
-    { ...shared, displayName: 'reference', testMatch: ['<rootDir>/tests/reference/**/*.test.ts'] },
+    { ...loadedByNode, displayName: 'reference', testMatch: ['<rootDir>/tests/reference/**/*.test.ts'] },
     {
       ...shared,
       displayName: 'integration',

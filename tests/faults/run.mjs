@@ -27,8 +27,8 @@ const root = fileURLToPath(new URL('../..', import.meta.url));
 const jest = join(root, 'node_modules', 'jest', 'bin', 'jest.js');
 const byJest = (project, test) => ['--experimental-vm-modules', jest, '--selectProjects', project, '-i', '--', test];
 const LEVELS = {
-  // Without a test runner's sandbox around every global it takes two thirds of the time.
-  A: { parts: [values.seeds], args: ['--import', './tests/faults/source-loader.mjs', 'tests/faults/run-level-a.ts'] },
+  // A program of its own, which needs no test around it.
+  A: { parts: [values.seeds], args: ['--import', './tests/runner/source-loader.mjs', 'tests/faults/run-level-a.ts'] },
   // These start and kill real processes: one seed per process, so that each begins on a clean machine.
   B: { parts: oneByOne(), args: byJest('integration', 'faults/level-b') },
   C: { parts: oneByOne(), args: byJest('browser', 'browser/bench-killed') },

@@ -1,6 +1,5 @@
 /**
- * Lets Node run the sources as the tests do, without a test runner's sandbox around every global: a long simulation
- * takes half the processor time so. `node --import ./tests/faults/source-loader.mjs FILE.ts`.
+ * Lets Node run the sources as they are, for the tests and for `node --import ./tests/runner/source-loader.mjs FILE.ts`.
  */
 import { existsSync } from 'node:fs';
 import { readFile } from 'node:fs/promises';
@@ -10,11 +9,13 @@ import { isMainThread } from 'node:worker_threads';
 
 const PACKAGES = /^@jarfold\/(domain|contracts|workbook|server)(?:\/(planning|platform|calculations))?$/;
 const root = new URL('../..', import.meta.url);
+const GLOBALS = new URL('globals.mjs', import.meta.url).href;
 
 if (isMainThread) register(import.meta.url);
 
-/** The packages of the house by their sources, and `.js` by the `.ts` beside it. */
+/** The packages of the house by their sources, `.js` by the `.ts` beside it, and the words of a test by the runner's. */
 export async function resolve(specifier, context, next) {
+  if (specifier === '@jest/globals') return { url: GLOBALS, shortCircuit: true };
   const ours = PACKAGES.exec(specifier);
   if (ours) return { url: sourceOf(ours[1], ours[2]).href, shortCircuit: true };
   if (specifier.startsWith('.') && context.parentURL?.startsWith(root.href) && specifier.endsWith('.js')) {
