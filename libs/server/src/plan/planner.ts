@@ -7,9 +7,10 @@ import type { PlannerAnswer, PlannerEffort, PlannerQuestion } from './planner-me
 
 /**
  * `glance` to ask what would be if, from the plan that stands; `quick` while somebody waits for a plan; `thorough` at
- * night, when there is time to look longer. A glance hands spawn out with as much search, and lives
- * through the same draws, as `quick` does, so that what did not change comes out the same; it tries fewer sets of starts. The plan of least expected cost is not proven here: chance changes its starts
- * afterwards, and the proof took a small farm seconds without a cheaper plan coming of it (docs/assurance.md).
+ * night, when there is time to look longer. A glance hands spawn out with as much search, and lives through the same
+ * draws, as `quick` does, so that what did not change comes out the same; it tries fewer sets of starts. The plan of
+ * least expected cost is not proven here: chance changes its starts afterwards, and the proof took a small farm seconds
+ * without a cheaper plan coming of it (docs/assurance.md).
  */
 export type PlanEffort = 'glance' | 'quick' | 'thorough';
 
