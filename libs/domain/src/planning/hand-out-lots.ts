@@ -25,6 +25,8 @@ export class HandOutLots {
   playing = 0;
   /** One bit for each lot that has unopened containers. */
   readonly unopened: Int32Array;
+  /** One bit for each lot that has unopened containers which are not kept back from runs. */
+  readonly free: Int32Array;
   /** Words of bits for all lots. */
   readonly words: number;
   /** By day of use, as a place, and word: the lots that some path leads to the day. */
@@ -62,6 +64,7 @@ export class HandOutLots {
     this.openFrom = Int32Array.from(useDays, (day) => useDays.findIndex((each) => each >= day - openedLifeDays));
     this.words = (lots.length + 31) >> 5;
     this.unopened = new Int32Array(this.words);
+    this.free = new Int32Array(this.words);
     this.reaching = new Int32Array(this.words * useDays.length);
     this.ofGeneration = new Int32Array(this.words * (oldestGeneration(field) + 1));
     this.forRuns = new Int32Array(this.words);
@@ -99,6 +102,7 @@ export class HandOutLots {
     for (let place = 0; place < this.playing; place += 1) this.left[this.play[place]!] = 0;
     this.playing = 0;
     this.unopened.fill(0);
+    this.free.fill(0);
     opened.clear();
     for (let place = 0; place < field.opened.length; place += 1) {
       const { generation, motherOnly, until, grams } = field.opened[place]!;
@@ -112,6 +116,7 @@ export class HandOutLots {
     this.playing += 1;
     this.left[lot] = count;
     if (count > 0) this.unopened[lot >> 5]! |= 1 << (lot & 31);
+    if (count > this.handling.keptBack[lot]!) this.free[lot >> 5]! |= 1 << (lot & 31);
     this.firstCell[lot] = (lot * CHILLING_HABITS + this.handling.chilling[lot]!) * this.days * PATH_CELL;
     if (this.arrays.inCold[lot] === 1) this.standCold(lot, 0, this.arrays.endPlace[lot]!, count);
     else this.standWarm(lot, this.arrays.fromPlace[lot]!, this.arrays.endPlace[lot]!, count);
@@ -132,6 +137,8 @@ export class HandOutLots {
   take(lot: number, count: number): void {
     const left = this.left[lot]! - count;
     this.left[lot] = left;
+    if (left > this.handling.keptBack[lot]!) return;
+    this.free[lot >> 5]! &= ~(1 << (lot & 31));
     if (left === 0) this.unopened[lot >> 5]! &= ~(1 << (lot & 31));
   }
 

@@ -135,18 +135,17 @@ export class HandOutRuns {
   /** Lots that can be opened for a run on the day, the first to expire first or the freshest. */
   private gather(at: number, freshFirst: boolean): number {
     const { candidates, ranks } = this;
-    const { words, left, unopened, forRuns, reaching, firstCell, paths } = this.lots;
-    const { keptBack } = this.handling;
+    const { words, free, forRuns, reaching, firstCell, paths } = this.lots;
     const { cells } = paths;
     const offset = at * PATH_CELL;
     let count = 0;
     for (let word = 0; word < words; word += 1) {
-      let bits = unopened[word]! & forRuns[word]! & reaching[at * words + word]!;
+      let bits = free[word]! & forRuns[word]! & reaching[at * words + word]!;
       while (bits !== 0) {
         const lot = (word << 5) + 31 - Math.clz32(bits & -bits);
         bits &= bits - 1;
         const first = cells[firstCell[lot]! + offset]!;
-        if (first === Number.POSITIVE_INFINITY || left[lot]! <= keptBack[lot]!) continue;
+        if (first === Number.POSITIVE_INFINITY) continue;
         const rank = freshFirst ? -first : first;
         let to = count;
         for (; to > 0 && ranks[to - 1]! > rank; to -= 1) {

@@ -170,8 +170,10 @@ export class StrainSearch {
   /** Tries every move once and keeps each that lowers the cost; tells whether any did. Stops at the evaluation limit. */
   sweep(evaluationLimit: number): boolean {
     this.lift();
-    let best = this.evaluate();
-    let improved = false;
+    const before = this.evaluate();
+    // First, because it is short: what is left of the budget goes to the starts.
+    let best = this.handling.sweep(before);
+    let improved = best < before;
     for (const move of this.moves.from(this.counts)) {
       if (this.spent >= evaluationLimit) break;
       if (!this.moves.apply(this.counts, move)) continue;
@@ -179,7 +181,6 @@ export class StrainSearch {
       if (cost < best - BETTER_BY) [best, improved] = [cost, true];
       else this.moves.undo(this.counts, move);
     }
-    if (this.handling.sweep(best) < best) improved = true;
     this.settle();
     return improved;
   }
