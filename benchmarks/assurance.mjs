@@ -14,6 +14,7 @@ import { mkdirSync, writeFileSync } from 'node:fs';
 import { cpus, loadavg } from 'node:os';
 import { parseArgs } from 'node:util';
 import * as planning from '../libs/domain/dist/planning/index.js';
+import { planEfforts } from '../libs/server/dist/plan/plan-effort.js';
 
 const RESULTS = new URL('./results/', import.meta.url);
 const { values: options } = parseArgs({
@@ -26,10 +27,8 @@ const { values: options } = parseArgs({
   },
 });
 const deadline = Date.now() + Number(options.minutes) * 60_000;
-/** As the server asks: libs/server/src/plan/planner.ts. */
-const GLANCE = { guardMs: 0, exact: 'never', searchShare: 0.3, trials: 200, searchDraws: 250, draws: 2_000 };
-const QUICK = { exact: 'never' };
-const THOROUGH = { exact: 'never', searchShare: 1, trials: 1_600 };
+/** As the server asks. */
+const { glance: GLANCE, quick: QUICK, thorough: THOROUGH } = planEfforts;
 const many = planning.farmFamily.find(({ name }) => name === 'many-strains');
 
 /** A farm of the family on the morning of a week in its season and on the next, after a rule of thumb has lived it. */

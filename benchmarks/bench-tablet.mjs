@@ -19,6 +19,7 @@ import { setTimeout as sleep } from 'node:timers/promises';
 import { parseArgs } from 'node:util';
 import { gzipSync } from 'node:zlib';
 import { chromium } from 'playwright-core';
+import { signedIn } from './signed-in.mjs';
 
 const APP = join(import.meta.dirname, '..', 'apps', 'web', 'dist', 'app');
 const RESULTS = join(import.meta.dirname, 'results', 'bench-tablet.json');
@@ -66,24 +67,9 @@ function firstLoadBytes() {
 }
 
 async function measureFarm(address) {
-  const call = await signedIn(address);
+  const { call } = await signedIn(address, values);
   const jars = await fillUpTo(call, Number(values.jars));
   return { jars, ...(await inBrowser(address, call)), ...(await syncs(call)) };
-}
-
-async function signedIn(address) {
-  const json = { 'content-type': 'application/json' };
-  const { email, password } = values;
-  const body = JSON.stringify({ email, password });
-  const session = await fetch(`${address}/api/session`, { method: 'POST', headers: json, body });
-  if (!session.ok) throw new Error(`Signing in failed: ${await session.text()}`);
-  const cookie = session.headers.getSetCookie()[0]?.split(';')[0] ?? '';
-  return async (method, path, content) => {
-    const sent = content === undefined ? {} : { headers: { ...json, cookie }, body: JSON.stringify(content) };
-    const response = await fetch(address + path, { method, headers: { cookie }, ...sent });
-    if (!response.ok) throw new Error(`${method} ${path}: ${response.status} ${await response.text()}`);
-    return response.json();
-  };
 }
 
 async function send(call, entries, deviceId = randomUUID(), after = 0) {

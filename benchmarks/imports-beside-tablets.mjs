@@ -13,6 +13,7 @@ import { performance } from 'node:perf_hooks';
 import { setTimeout as sleep } from 'node:timers/promises';
 import { createGrower } from '../libs/server/dist/index.js';
 import { withFarmDatabase } from './farm-database.mjs';
+import { signedIn } from './signed-in.mjs';
 
 const FARMS = Number(process.argv[2] ?? 10);
 const ROWS = Number(process.argv[3] ?? 5000);
@@ -68,22 +69,8 @@ async function makeFarm(platform, address, at) {
   const email = `owner${at}@example.org`;
   const named = { farmName: `Farm ${at}`, ownerName: 'Owner', timeZone: 'Europe/Vienna', email, password: PASSWORD };
   await createGrower(platform.platformDb, named);
-  const headers = { 'content-type': 'application/json', origin: address };
-  const signedIn = await fetch(`${address}/api/session`, {
-    method: 'POST',
-    headers,
-    body: JSON.stringify({ email, password: PASSWORD }),
-  });
-  const cookie = signedIn.headers.get('set-cookie').split(';')[0];
-  return async (method, path, body, type = 'application/json') => {
-    const answer = await fetchAgain(`${address}${path}`, {
-      method,
-      headers: { origin: address, cookie, ...(body === undefined ? {} : { 'content-type': type }) },
-      ...(body === undefined ? {} : { body: typeof body === 'string' ? body : JSON.stringify(body) }),
-    });
-    if (!answer.ok) throw new Error(`${method} ${path}: ${answer.status} ${await answer.text()}`);
-    return answer.json();
-  };
+  const { call } = await signedIn(address, { email, password: PASSWORD }, fetchAgain);
+  return call;
 }
 
 /** A row to a jar in lots of fifty. */
@@ -97,7 +84,9 @@ function list(tag) {
 }
 
 async function sendAndAnswer(call, tag) {
-  const sent = await call('POST', `/api/imports/old-sheets?name=${tag}.csv`, list(tag), 'application/octet-stream');
+  const sent = await call('POST', `/api/imports/old-sheets?name=${tag}.csv`, list(tag), {
+    'content-type': 'application/octet-stream',
+  });
   const table = sent.mapping['1.1'];
   const words = {
     ...table.words,

@@ -11,6 +11,7 @@ import { cpus, loadavg } from 'node:os';
 import { performance } from 'node:perf_hooks';
 import { BenchService, StockService } from '../libs/server/dist/index.js';
 import { systemClock, systemIds } from '../libs/server/dist/platform/index.js';
+import { atRank } from './at-rank.mjs';
 import { withFarmDatabase } from './farm-database.mjs';
 
 const JARS = 10_000;
@@ -84,8 +85,6 @@ async function seedGrower(sql, growerId, jars, entries) {
     [growerId, entries, jars],
   );
 }
-
-const atRank = (sorted, share) => sorted[Math.min(sorted.length - 1, Math.floor(sorted.length * share))];
 
 /** Wall-clock time as a person waits, and processor time, which other work on the machine does not lengthen. */
 async function measure(databaseCpuMs, work) {

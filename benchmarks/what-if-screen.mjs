@@ -6,7 +6,8 @@
  *   node benchmarks/what-if-screen.mjs [--rounds 10] [--port 3190]       (needs `npm run build` and Chromium)
  *
  * A glance at the plan that stands is told as the reference of the machine as it is: the same screen reading that plan
- * (GET /api/plan/review). Processor time of the API is told too, which other work on the machine lengthens less. Writes benchmarks/results/what-if-screen.json.
+ * (GET /api/plan/review). Processor time of the API is told too, which other work on the machine lengthens less. Writes
+ * benchmarks/results/what-if-screen.json.
  */
 import { spawn } from 'node:child_process';
 import { mkdtemp, readdir, readFile, rm, writeFile } from 'node:fs/promises';
@@ -16,6 +17,8 @@ import { performance } from 'node:perf_hooks';
 import { fileURLToPath } from 'node:url';
 import { parseArgs } from 'node:util';
 import { chromium } from 'playwright-core';
+import { atRank } from './at-rank.mjs';
+import { signedIn } from './signed-in.mjs';
 
 const { values: options } = parseArgs({
   options: { rounds: { type: 'string', default: '10' }, port: { type: 'string', default: '3190' } },
@@ -98,8 +101,6 @@ function questions(page, { runId, lot, person }) {
   };
 }
 
-const atRank = (sorted, share) => sorted[Math.min(sorted.length - 1, Math.floor(sorted.length * share))];
-
 function told(times) {
   const sorted = [...times].sort((one, other) => one - other);
   return {
@@ -155,35 +156,17 @@ async function reviewMs(call) {
   return told(times);
 }
 
-async function signedIn({ email, password }) {
-  const session = await fetch(`${ADDRESS}/api/session`, {
-    method: 'POST',
-    headers: { 'content-type': 'application/json' },
-    body: JSON.stringify({ email, password }),
-  });
-  const cookie = session.headers.getSetCookie()[0].split(';')[0];
-  const call = async (method, path, body, revision) => {
-    const answer = await fetch(`${ADDRESS}${path}`, {
-      method,
-      headers: {
-        cookie,
-        ...(body === undefined ? {} : { 'content-type': 'application/json' }),
-        ...(revision === undefined ? {} : { 'if-match': `"${revision}"` }),
-      },
-      ...(body === undefined ? {} : { body: JSON.stringify(body) }),
-    });
-    if (!answer.ok) throw new Error(`${method} ${path}: ${answer.status} ${await answer.text()}`);
-    return answer.json();
-  };
-  return { cookie, call };
-}
-
 /** Two people share the bench, so that one of them can be supposed away. */
 async function sayMinutes(call) {
   const { items } = await call('GET', '/api/staff');
   const hands = items.filter(({ role }) => role === 'hand').slice(0, 2);
   for (const { staffId, revision } of hands)
-    await call('PUT', `/api/staff/${staffId}/bench-time`, { benchMinutes: 150, away: [] }, revision);
+    await call(
+      'PUT',
+      `/api/staff/${staffId}/bench-time`,
+      { benchMinutes: 150, away: [] },
+      { 'if-match': `"${revision}"` },
+    );
   return hands[0].staffId;
 }
 
@@ -194,7 +177,7 @@ const browser = await chromium.launch({
   args: ['--no-sandbox', '--disable-gpu', '--disable-dev-shm-usage'],
 });
 try {
-  const { cookie, call } = await signedIn(demo);
+  const { cookie, call } = await signedIn(ADDRESS, demo);
   const person = await sayMinutes(call);
   await call('POST', '/api/plan');
   const { items: runs } = await call('GET', '/api/runs?state=planned');

@@ -125,7 +125,7 @@ async function makeFarm(stage: Stage, name: string, tablets: number): Promise<Fa
   const lists = await addBenchLists(api.database, world.growerId);
   const people: string[] = [];
   for (const role of ['lead', 'hand'] as const) {
-    people.push(done(await world.call('POST', '/api/staff', { name: role, role, pin: PIN })).staffId);
+    people.push(bodyOf(await world.call('POST', '/api/staff', { name: role, role, pin: PIN })).staffId);
   }
   await makePinsCheap(api.database, world.growerId);
   const deskEntries = new Set(await stockUp(world, lists, stage));
@@ -163,7 +163,7 @@ async function stockUp(world: World, { strainId, sizeId }: AtHand, { time, rando
   const jars = Array.from({ length: 24 }, () => ({ id: uuid() }));
   const lot = { lotId: uuid(), strainId, sizeId, generation: 1, container: 'jar', carrier: 'grain', jars };
   const entry = { id: uuid(), sequence: 1, happenedAt: at, kind: 'received', payload: lot };
-  done(await world.call('POST', '/api/bench/entries', { deviceId: uuid(), sentAt: at, entries: [entry] }));
+  bodyOf(await world.call('POST', '/api/bench/entries', { deviceId: uuid(), sentAt: at, entries: [entry] }));
   return [entry.id];
 }
 
@@ -192,12 +192,12 @@ async function makeTablet(
   },
 ): Promise<SimulatedTablet> {
   const { api, time, plant } = stage;
-  const { code } = done(await world.call('POST', '/api/devices/enrolments', { name: own.name }));
+  const { code } = bodyOf(await world.call('POST', '/api/devices/enrolments', { name: own.name }));
   const enrolled = await api.send({ method: 'POST', url: '/api/device', body: { code } });
   const tablet = new SimulatedTablet({
     ...own,
     growerId: world.growerId,
-    deviceId: done(enrolled).deviceId,
+    deviceId: bodyOf(enrolled).deviceId,
     deviceCookie: cookieOf(enrolled),
     signIn: async (staffId, cookie) =>
       cookieOf(
@@ -218,7 +218,7 @@ async function makeTablet(
 }
 
 /** Nothing fails on purpose while a farm is set up: a tablet that was never enrolled would look like one that lost its way. */
-function done<Body>({ status, body }: { readonly status: number; readonly body: Body }): Body {
+function bodyOf<Body>({ status, body }: { readonly status: number; readonly body: Body }): Body {
   if (status >= 300) throw new Error(`The farm could not be set up: ${status} ${JSON.stringify(body)}`);
   return body;
 }

@@ -163,6 +163,7 @@ export const bench = {
   'bench.do.fill': 'Filled {count, plural, one {# jar} other {# jars}}',
   'bench.do.find': 'Note it for {count, plural, one {# jar} other {# jars}}',
   'bench.do.harvest': 'Save {mass} from {run}',
+  'bench.do.harvestOfNoRun': 'Save the harvest',
   'bench.do.inoculate': 'Inoculate {count, plural, one {# jar} other {# jars}}',
   'bench.do.keep': 'Keep {count, plural, one {# mother} other {# mothers}}',
   'bench.do.move': 'Move {count, plural, one {# jar} other {# jars}}',

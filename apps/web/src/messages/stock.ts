@@ -31,6 +31,7 @@ export const stock = {
   'stock.planned.mother': 'mother of new jars on {day}',
   'stock.planned.none': 'none: stranded. Plan a run for it, or hand it on',
   'stock.planned.run': '{run} on {day}',
+  'stock.planned.tooOld': 'none: too old. Look at it and discard it',
   'stock.planned.unknown': 'no plan yet',
   'stock.scale': '{count, plural, one {One glass is one jar.} other {One glass is up to # jars of one state.}}',
   'stock.shelfOf': 'Jars of {strain} by age',

@@ -9,6 +9,9 @@ export interface KeptPlan extends SpawnPlan {
   readonly facts?: PlanFacts;
   /** Where each strain's chance was taken from. */
   readonly grounds?: readonly ChanceGrounds[];
-  /** Share of the planner's usual search it was looked for with. Only plans of the same share can be told apart by what they were made for. */
+  /**
+   * Share of the planner's usual search it was looked for with. Only plans of the same share can be told apart by what
+   * they were made for.
+   */
   readonly searchShare?: number;
 }

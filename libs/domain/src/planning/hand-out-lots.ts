@@ -116,7 +116,7 @@ export class HandOutLots {
     this.playing += 1;
     this.left[lot] = count;
     if (count > 0) this.unopened[lot >> 5]! |= 1 << (lot & 31);
-    if (count > this.handling.keptBack[lot]!) this.free[lot >> 5]! |= 1 << (lot & 31);
+    if (this.spareOf(lot) > 0) this.free[lot >> 5]! |= 1 << (lot & 31);
     this.firstCell[lot] = (lot * CHILLING_HABITS + this.handling.chilling[lot]!) * this.days * PATH_CELL;
     if (this.arrays.inCold[lot] === 1) this.standCold(lot, 0, this.arrays.endPlace[lot]!, count);
     else this.standWarm(lot, this.arrays.fromPlace[lot]!, this.arrays.endPlace[lot]!, count);
@@ -133,11 +133,16 @@ export class HandOutLots {
     if (this.arrays.isMother[lot] === 1) this.takings.mothers(from, to, count);
   }
 
+  /** Unopened containers that are not kept back from runs; below 0 when fewer are left than were to be kept. */
+  spareOf(lot: number): number {
+    return this.left[lot]! - this.handling.keptBack[lot]!;
+  }
+
   /** Takes unopened containers off a lot. */
   take(lot: number, count: number): void {
     const left = this.left[lot]! - count;
     this.left[lot] = left;
-    if (left > this.handling.keptBack[lot]!) return;
+    if (this.spareOf(lot) > 0) return;
     this.free[lot >> 5]! &= ~(1 << (lot & 31));
     if (left === 0) this.unopened[lot >> 5]! &= ~(1 << (lot & 31));
   }

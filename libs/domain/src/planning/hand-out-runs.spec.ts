@@ -70,6 +70,14 @@ describe('handing out to runs', () => {
     expect(search.handOut.covered[0]).toBe(0);
   });
 
+  it('is tried one by one, also where no draw has found it', () => {
+    const { farm, search, jar } = searchOf(jarBetweenBags());
+    farm.beginFromStanding();
+    expect(opened(search)).toContain(jar);
+    expect(search.sweep(Number.POSITIVE_INFINITY)).toBe(true);
+    expect(opened(search)).not.toContain(jar);
+  });
+
   it('is searched for: the jar is kept though nothing else is to be decided', () => {
     const { farm, search, jar } = searchOf(jarBetweenBags());
     farm.beginFromStanding();

@@ -73,8 +73,6 @@ export class HandOutRuns {
 
   private feedWish(way: number, isTarget: boolean): void {
     const { lots, ways } = this;
-    const { left } = lots;
-    const { keptBack } = this.handling;
     const { grams: gramsOf } = lots.arrays;
     const at = lots.useAt[ways.day[way]!]!;
     let wanted = (isTarget ? ways.target[way]! : ways.min[way]!) - this.covered[way]!;
@@ -87,16 +85,16 @@ export class HandOutRuns {
       const lot = this.candidates[each]!;
       const grams = gramsOf[lot]!;
       if (wanted >= grams) {
-        const whole = Math.min(left[lot]! - keptBack[lot]!, Math.floor(wanted / grams + 1e-9));
+        const whole = Math.min(lots.spareOf(lot), Math.floor(wanted / grams + 1e-9));
         wanted = this.pour(lots.open(lot, at, whole), way, wanted);
         if (wanted <= LITTLE_GRAMS) return;
       }
-      if (left[lot]! > keptBack[lot]! && (smallest < 0 || grams < gramsOf[smallest]!)) smallest = lot;
+      if (lots.spareOf(lot) > 0 && (smallest < 0 || grams < gramsOf[smallest]!)) smallest = lot;
     }
     const perGram = isTarget ? ways.below[way]! : ways.short[way]!;
     while (smallest >= 0 && wanted > LITTLE_GRAMS && wanted * perGram >= this.unitWorth) {
       wanted = this.pour(lots.open(smallest, at, 1), way, wanted);
-      if (left[smallest]! <= keptBack[smallest]!) smallest = this.smallestOf(count);
+      if (lots.spareOf(smallest) <= 0) smallest = this.smallestOf(count);
     }
   }
 
@@ -122,12 +120,12 @@ export class HandOutRuns {
   }
 
   private smallestOf(count: number): number {
-    const { left, arrays } = this.lots;
-    const { keptBack } = this.handling;
+    const { lots } = this;
+    const { arrays } = lots;
     let best = -1;
     for (let each = 0; each < count; each += 1) {
       const lot = this.candidates[each]!;
-      if (left[lot]! > keptBack[lot]! && (best < 0 || arrays.grams[lot]! < arrays.grams[best]!)) best = lot;
+      if (lots.spareOf(lot) > 0 && (best < 0 || arrays.grams[lot]! < arrays.grams[best]!)) best = lot;
     }
     return best;
   }

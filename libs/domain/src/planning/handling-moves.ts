@@ -9,7 +9,7 @@ const KEPT_BACK_BELOW = 0.94;
 /** Share of those that keep something back: what is kept back for nothing stands in the way of later changes. */
 const KEEPS_BACK = 0.2;
 /** What is tried one by one has to gain more than rounding does. */
-const BETTER_BY = 1e-6;
+export const BETTER_BY = 1e-6;
 
 /** Changes how one strain's containers are handed out, and keeps what the caller's limit allows. */
 export class HandlingMoves {

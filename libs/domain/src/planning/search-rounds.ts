@@ -20,9 +20,9 @@ interface Best {
 }
 
 /**
- * Improves a farm that has just begun: cools it down, several times where it may go on, then warms the best there is a little and cools it again, round
- * after round. Beyond the usual budget rounds go on only while they gain. Counted in hand-outs and drawn from a seed: the
- * same farm and budget give the same plan on every machine.
+ * Improves a farm that has just begun: cools it down, several times where it may go on, then warms the best there is a
+ * little and cools it again, round after round. Beyond the usual budget rounds go on only while they gain. Counted in
+ * hand-outs and drawn from a seed: the same farm and budget give the same plan on every machine.
  */
 export function improveInRounds(farm: FarmSearch, { usual, most }: SearchBudget, seed: number): void {
   const coolings = coolDown(farm, usual, coolingsIn(most, usual), seed);

@@ -1,7 +1,7 @@
 import type { SeededRandom } from '../statistics/seeded-random.js';
 import { HandOut } from './hand-out.js';
 import { copyHandling, type Handling, setHandling } from './handling.js';
-import { HandlingMoves } from './handling-moves.js';
+import { BETTER_BY, HandlingMoves } from './handling-moves.js';
 import { CHILLED_NEVER } from './opening-paths.js';
 import { RandomMoves, type SearchHints } from './random-moves.js';
 import type { ReserveDay } from './reserve-days.js';
@@ -9,7 +9,6 @@ import type { SharedLimits, StrainLoad } from './shared-limits.js';
 import { type StartMove, StartNeighbourhood } from './start-moves.js';
 import type { StrainField } from './strain-field.js';
 
-const BETTER_BY = 1e-6;
 /** Share of draws that change how containers are handed out, not how many are started. */
 const HANDLING_CHANGES = 0.16;
 

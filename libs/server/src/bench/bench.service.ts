@@ -79,7 +79,8 @@ type StaffContext = GrowerContext & { readonly staffId: string };
 
 /**
  * The bench log: what happened, in order, once each; and the state of everything on the bench, kept in the same
- * transaction. A request is recorded whole under the grower's lock, alone or with what waited beside it; see docs/decisions/0004-bench-log.md.
+ * transaction. A request is recorded whole under the grower's lock, alone or with what waited beside it; see
+ * docs/decisions/0004-bench-log.md.
  */
 export class BenchService {
   readonly #turns = new SharedTurns<Request, Recorded>(

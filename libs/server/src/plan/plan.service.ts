@@ -20,7 +20,8 @@ import {
   newestPlanHead,
   type StoredPlanRow,
 } from './plan.repository.js';
-import type { MadePlan, PlanEffort, Planner, PlanWishes } from './planner.js';
+import type { PlanEffort } from './plan-effort.js';
+import type { MadePlan, Planner, PlanWishes } from './planner.js';
 import { situationFrom } from './situation.mapper.js';
 import { canBePlanned, listPlannedRuns, listUsableJars, readFactsStamp } from './situation.repository.js';
 import { situationDigest } from './situation-digest.js';

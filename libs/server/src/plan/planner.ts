@@ -3,27 +3,8 @@ import { DomainError } from '@jarfold/domain';
 import type { FarmSituation, KeptPlan } from '@jarfold/domain/planning';
 import { AppError } from '../platform/index.js';
 import type { GroundedChance } from './farm-chance.mapper.js';
-import type { PlannerAnswer, PlannerEffort, PlannerQuestion } from './planner-messages.js';
-
-/**
- * `glance` to ask what would be if, from the plan that stands; `quick` while somebody waits for a plan; `thorough` at
- * night, when there is time to look longer. A glance hands spawn out with as much search, and lives through the same
- * draws, as `quick` does, so that what did not change comes out the same; it tries fewer sets of starts. The plan of
- * least expected cost is not proven here: chance changes its starts afterwards, and the proof took a small farm seconds
- * without a cheaper plan coming of it (docs/assurance.md).
- */
-export type PlanEffort = 'glance' | 'quick' | 'thorough';
-
-const EFFORTS: Readonly<Record<PlanEffort, PlannerEffort>> = {
-  glance: { guardMs: 0, exact: 'never', searchShare: 0.3, trials: 200, searchDraws: 250, draws: 2_000 },
-  quick: { guardMs: 0, exact: 'never', searchShare: 0.3, trials: 800, searchDraws: 250, draws: 2_000 },
-  thorough: { guardMs: 0, exact: 'never', searchShare: 1, trials: 1_600, searchDraws: 250, draws: 2_000 },
-};
-
-/** Whether a plan was looked for as at a glance, so that what would be if can be set beside it. */
-export function isAsAtAGlance({ searchShare }: KeptPlan): boolean {
-  return searchShare === EFFORTS.glance.searchShare;
-}
+import { type PlanEffort, planEfforts } from './plan-effort.js';
+import type { PlannerAnswer, PlannerQuestion } from './planner-messages.js';
 
 /** How sure a grower wants to be, how its spawn departs from what is expected, and where that is from. */
 export interface PlanWishes extends GroundedChance {
@@ -73,7 +54,7 @@ export class Planner {
       const timer = setTimeout(() => this.giveUp(thread, 'The plan took too long to make.'), TIME_LIMIT_MS);
       this.waiting.set(id, { resolve, reject, timer });
       thread.ref();
-      const question: PlannerQuestion = { id, situation, ...EFFORTS[effort], ...wishes };
+      const question: PlannerQuestion = { id, situation, ...planEfforts[effort], ...wishes };
       thread.postMessage(question);
     });
   }

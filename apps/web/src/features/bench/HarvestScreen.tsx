@@ -53,7 +53,9 @@ export default function HarvestScreen() {
       />
       <SaveBar
         jars={[]}
-        label={t('bench.do.harvest', { mass: formatMass(massG ?? 0), run: run?.name ?? '' })}
+        label={
+          run ? t('bench.do.harvest', { mass: formatMass(massG ?? 0), run: run.name }) : t('bench.do.harvestOfNoRun')
+        }
         ready={run !== undefined && massG !== null && massG > 0}
         missing={t(run === undefined ? 'bench.ask.run' : 'bench.ask.picked')}
         onSave={save}

@@ -158,9 +158,9 @@ function nextDay(row: StockRow, asOf: CalendarDay): string {
 }
 
 /** What for and when, so that whoever must use a jar knows without opening the plan. */
-function plannedWords({ planned, plannedOn, plannedRun }: Ageing['items'][number]): string {
+function plannedWords({ planned, plannedOn, plannedRun, daysLeft }: Ageing['items'][number]): string {
   if (planned === null) return t('stock.planned.unknown');
-  if (plannedOn === null) return t('stock.planned.none');
+  if (plannedOn === null) return t((daysLeft ?? 0) < 0 ? 'stock.planned.tooOld' : 'stock.planned.none');
   const day = formatDay(plannedOn);
   return planned === 'run'
     ? t('stock.planned.run', { run: plannedRun ?? '', day })
