@@ -1,6 +1,7 @@
 /** Corrections, rebuilding, importing and the chain, on a real database. */
 import { randomUUID } from 'node:crypto';
 import type { BenchEntryInput } from '@jarfold/contracts';
+import { type PastBatch, recordPast } from '@jarfold/server';
 import { afterAll, beforeAll, describe, expect, it } from '@jest/globals';
 import fc from 'fast-check';
 import { type BenchFarm, benchState, makeBenchFarm, Tablet } from '../support/bench-farm.js';
@@ -14,6 +15,11 @@ beforeAll(async () => {
 });
 afterAll(() => database.close());
 
+const bringIn = (farm: BenchFarm, past: PastBatch) =>
+  database.growerDb.run(farm.ctx, async (tx) => {
+    const ctx = { ...farm.ctx, staffId: farm.ctx.staffId! };
+    return (await recordPast(tx, ctx, past, clock.now())).append();
+  });
 const newFarm = () => makeBenchFarm(database, clock);
 const stateOf = (farm: BenchFarm) => benchState(database, farm.ctx.growerId);
 
@@ -184,17 +190,17 @@ describe('one state, however it came about', () => {
       device: { id: tablet.id, name: 'Records' },
       entries: entries.map(({ sequence: _, ...rest }) => rest),
     };
-    expect(await imported.bench.importHistory(imported.ctx, history)).toEqual({
-      applied: entries.length,
-      repeated: 0,
-      refused: [],
-      position: entries.length,
-    });
+    expect(await bringIn(imported, history)).toMatchObject({ firstPosition: 1, lastPosition: entries.length });
     expect(await stateOf(imported)).toEqual(stepByStep);
-    expect(await imported.bench.importHistory(imported.ctx, history)).toMatchObject({
-      applied: 0,
-      repeated: entries.length,
-    });
+    const deviceStands = () =>
+      database.sql('SELECT last_seq, last_effective_at, last_seen_at FROM device WHERE grower_id = $1 AND id = $2', [
+        imported.ctx.growerId,
+        tablet.id,
+      ]);
+    const device = await deviceStands();
+    expect(device).toMatchObject([{ last_seq: String(entries.length) }]);
+    expect(await bringIn(imported, history)).toMatchObject({ lastPosition: entries.length });
+    expect(await deviceStands()).toEqual(device);
     expect(await stateOf(imported)).toEqual(stepByStep);
 
     for (const each of [farm, together, imported]) {
@@ -224,14 +230,19 @@ describe('one state, however it came about', () => {
     expect(await stateOf(farm)).toEqual(right);
   });
 
-  it('an import names what was refused and keeps the rest', async () => {
+  it('a past with an entry that the rules refuse says why and keeps nothing', async () => {
     const farm = await newFarm();
     const tablet = new Tablet(farm, clock);
     const ids = [randomUUID()];
     const shake = tablet.write('shaken', { jarIds: [randomUUID()] });
     const entries = [tablet.write('received', tablet.received(ids)), shake].map(({ sequence: _, ...rest }) => rest);
-    const report = await farm.bench.importHistory(farm.ctx, { device: { id: randomUUID(), name: 'Records' }, entries });
-    expect(report).toMatchObject({ applied: 1, refused: [{ id: shake.id, kind: 'shaken', reason: 'unknown-jar' }] });
+    const before = await stateOf(farm);
+    await expect(bringIn(farm, { device: { id: randomUUID(), name: 'Records' }, entries })).rejects.toMatchObject({
+      code: 'rule-refused',
+      details: { reason: 'unknown-jar' },
+    });
+    expect(await stateOf(farm)).toEqual(before);
+    expect(await farm.bench.verifyChain(farm.ctx)).toMatchObject({ intact: true, checked: 0 });
   });
 
   /** Another grower with the same settings under the same ids, so that states can be compared row by row. */

@@ -1,4 +1,4 @@
-import { loadEnv, log, openPlatform, StartUpError, stopOnSignals } from '@jarfold/server/platform';
+import { launcherWord, loadEnv, log, openPlatform, StartUpError, stopOnSignals } from '@jarfold/server/platform';
 import { createApp } from './create-app.js';
 import { apiSettings } from './settings.js';
 
@@ -7,6 +7,7 @@ const STOP_DEADLINE_MS = 10_000;
 
 /** Starts the HTTP edge alone: `node apps/api/dist/main.js`. The database must have been migrated. */
 async function main(): Promise<void> {
+  await launcherWord();
   const settings = apiSettings(process.env);
   const platform = await openPlatform(loadEnv(), { applicationName: 'jarfold-api', log });
   const api = await createApp({ platform, settings });

@@ -1,14 +1,19 @@
 import { type ChildProcess, fork } from 'node:child_process';
 import { fileURLToPath } from 'node:url';
-import { StartUpError } from '@jarfold/server/platform';
+import { BEGIN_WHEN_TOLD, type LauncherWord, StartUpError } from '@jarfold/server/platform';
 
-export interface ChildProcesses {
+export interface KeptProcess {
+  /** Rejects with the child's own sentence (StartUpError) when it refuses to start. */
+  readonly ready: Promise<void>;
+  /** Safe to call twice, and before it is ready. */
   stop(): Promise<void>;
 }
 
 interface Options {
   readonly name: 'api' | 'worker';
   readonly env: Readonly<Record<string, string>>;
+  /** Settles once what the part stands on is there, with what it must know of it. It reads its code meanwhile. */
+  readonly begin: Promise<LauncherWord['env']>;
   /**
    * Aborted when everything is to stop. Ctrl-C reaches the whole process group, so a child may end by itself before its
    * turn to be stopped has come: that is no death to start it again for.
@@ -23,11 +28,10 @@ const RESTARTS_PER_MINUTE = 5;
 const STOP_DEADLINE_MS = 20_000;
 
 /**
- * Starts the API or the worker as a process of its own and keeps it alive: when it dies (kill -9, out of memory) it is
- * started again, unless it dies again and again. Resolves when the child says it is ready.
- * @throws StartUpError with the child's own sentence when it refuses to start.
+ * Starts the API or the worker as a process of its own and keeps it alive: when it dies (kill -9, out of memory) after it
+ * was ready it is started again, unless it dies again and again.
  */
-export async function keepAlive(options: Options): Promise<ChildProcesses> {
+export function keepAlive(options: Options): KeptProcess {
   const state = { stopped: false, child: null as ChildProcess | null, deaths: [] as number[] };
   const isStopping = (): boolean => state.stopped || options.stopping.aborted;
 
@@ -52,8 +56,10 @@ export async function keepAlive(options: Options): Promise<ChildProcesses> {
     child.once('exit', startAgain);
   };
 
-  watch(await startOnce(options, state));
+  const ready = startOnce(options, state).then(watch);
+  ready.catch(() => undefined); // looked at in its turn; before that it must not count as unhandled
   return {
+    ready,
     stop: async () => {
       state.stopped = true;
       if (state.child) await stopChild(state.child);
@@ -61,10 +67,20 @@ export async function keepAlive(options: Options): Promise<ChildProcesses> {
   };
 }
 
-function startOnce({ name, env }: Options, state: { child: ChildProcess | null }): Promise<ChildProcess> {
+function startOnce({ name, env, begin }: Options, state: { child: ChildProcess | null }): Promise<ChildProcess> {
   const entry = fileURLToPath(new URL(`../../${name}/dist/main.js`, import.meta.url));
-  const child = fork(entry, [], { env: { ...process.env, ...env }, stdio: ['ignore', 'inherit', 'pipe', 'ipc'] });
+  const child = fork(entry, [], {
+    env: { ...process.env, ...env, [BEGIN_WHEN_TOLD]: '1' },
+    stdio: ['ignore', 'inherit', 'pipe', 'ipc'],
+  });
   state.child = child;
+  const tell = (word: LauncherWord): void => {
+    if (child.connected) child.send(word, () => undefined); // one that just died is seen by its exit
+  };
+  begin.then(
+    (known) => tell({ kind: 'begin', env: known }),
+    () => undefined, // never told, and stopped with everything else
+  );
   let lastWords = '';
   child.stderr?.on('data', (data: Buffer) => {
     lastWords = `${lastWords}${data}`.slice(-2000);

@@ -1,8 +1,7 @@
 import { join } from 'node:path';
-import { StartUpError } from '@jarfold/server/platform';
 import type { LauncherArguments } from './arguments.js';
-import { type ChildProcesses, keepAlive } from './child-processes.js';
 import { openDatabase } from './database.js';
+import { farmParts } from './farm-parts.js';
 import { lockFolder } from './folder-lock.js';
 import { authorityFingerprint, localTls, namesOfThisMachine } from './local-authority.js';
 import { isLoopback, type LauncherSettings } from './settings.js';
@@ -23,51 +22,41 @@ export async function startFarm(
   const tls = await tlsFor(settings);
   const address = `${tls ? 'https' : 'http'}://${shownHost(settings.host)}:${settings.port}`;
   const undo: (() => Promise<void> | void)[] = [];
+  const parts = farmParts(partsEnv(settings, tls), stop);
   try {
     const lock = settings.databaseUrl === null ? lockFolder(settings.dataFolder, address) : null;
     if (lock) undo.push(lock.release);
+    undo.push(parts.stop);
+    parts.start();
     if (settings.databaseUrl === null) say(`Opening the farm in ${settings.dataFolder} …`);
     const database = await openDatabase(settings, say);
-    undo.push(database.stop);
+    // What stands on the database is stopped before it; stopping the parts a second time does nothing.
+    undo.push(database.stop, parts.stop);
     await welcome(database.url, wanted.demo, { address, dataFolder: settings.dataFolder, say });
-    const env = {
-      DATABASE_URL: database.url,
-      HOST: settings.host,
-      PORT: String(settings.port),
-      // A person at the console wants sentences; whoever wants every line asks for it.
-      JARFOLD_LOG_LEVEL: process.env.JARFOLD_LOG_LEVEL ?? 'warn',
-      ...(tls ? { JARFOLD_TLS_CERT: tls.certPath, JARFOLD_TLS_KEY: tls.keyPath } : {}),
-      ...(tls?.authorityPath ? { JARFOLD_TLS_AUTHORITY: tls.authorityPath } : {}),
-    };
-    let giveUp: (reason: StartUpError) => void = () => undefined;
-    const givenUp = new Promise<never>((_, reject) => {
-      giveUp = reject;
-    });
-    givenUp.catch(() => undefined); // looked at below; before that it must not count as unhandled
-    const start = (name: 'api' | 'worker'): Promise<ChildProcesses> =>
-      keepAlive({
-        name,
-        env,
-        stopping: stop,
-        onGivenUp: (sentence) => giveUp(new StartUpError('process-ended', sentence)),
-      });
     if (stop.aborted) return;
-    // Side by side, as each spends most of its start reading its own code; what did start is stopped if the other did not.
-    const started = await Promise.allSettled([start('api'), start('worker')]);
-    undo.push(async () => {
-      await Promise.all(started.map((child) => (child.status === 'fulfilled' ? child.value.stop() : undefined)));
-    });
-    const failed = started.find((child) => child.status === 'rejected');
+    parts.begin({ DATABASE_URL: database.url });
+    const failed = await parts.ready();
     // Whoever stops it during the start also ends the children: that is no failure to be told.
     if (stop.aborted) return;
-    if (failed) throw failed.reason;
+    if (failed) throw failed;
     say(`Jarfold is ready: ${address}`);
     if (tls?.authorityPath) say(await tabletAdvice(address, tls.authorityPath));
     say('Stop it with Ctrl-C.');
-    await Promise.race([givenUp, aborted(stop)]);
+    await Promise.race([parts.givenUp, aborted(stop)]);
   } finally {
     for (const step of undo.reverse()) await step();
   }
+}
+
+function partsEnv(settings: LauncherSettings, tls: Tls | null): Readonly<Record<string, string>> {
+  return {
+    HOST: settings.host,
+    PORT: String(settings.port),
+    // A person at the console wants sentences; whoever wants every line asks for it.
+    JARFOLD_LOG_LEVEL: process.env.JARFOLD_LOG_LEVEL ?? 'warn',
+    ...(tls ? { JARFOLD_TLS_CERT: tls.certPath, JARFOLD_TLS_KEY: tls.keyPath } : {}),
+    ...(tls?.authorityPath ? { JARFOLD_TLS_AUTHORITY: tls.authorityPath } : {}),
+  };
 }
 
 interface Tls {

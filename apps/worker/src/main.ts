@@ -1,5 +1,6 @@
 import 'reflect-metadata';
 import {
+  launcherWord,
   loadEnv,
   log,
   openPlatform,
@@ -17,6 +18,7 @@ const STOP_DEADLINE_MS = 15_000;
 
 /** Starts a worker: `node apps/worker/dist/main.js`. The database must have been migrated. Any number may run. */
 async function main(): Promise<void> {
+  await launcherWord();
   const env = loadEnv(workerEnvSchema);
   const platform = await openPlatform(env, { applicationName: 'jarfold-worker', log });
   const queues = openQueues(env, log);

@@ -22,7 +22,7 @@ import { type AdmittedBatch, admitBatch, type IncomingBatch, type IncomingEntry,
 import { type ChainFault, ChainWalk, EMPTY_HEAD } from './chain.js';
 import { chainFaultMessage } from './chain-fault-message.js';
 import { linkedFromRow, logEntryJson } from './entry.mapper.js';
-import { entriesAfter, lockLog, readHead, readSender, refreshStatistics, saveHeads } from './log.repository.js';
+import { entriesAfter, lockLog, readHead, readSender, saveHeads } from './log.repository.js';
 import { mattersToPlan } from './plan-relevance.js';
 import { type RebuildReport, rebuild } from './rebuild.js';
 import { type PreparedEntry, Recording } from './recording.js';
@@ -35,7 +35,6 @@ import { SharedTurns } from './shared-turns.js';
 export const SERVER_DEVICE = { id: '00000000-0000-4000-8000-000000000001', name: 'Jarfold' } as const;
 
 const CHAIN_PAGE = 2000;
-const IMPORT_CHUNK = 500;
 /** Entries of several requests that share a transaction: about what one request may bring. */
 const ENTRIES_TOGETHER = 500;
 /** A year of a large farm is derived again in well under a minute; this is the point to give up. */
@@ -53,26 +52,6 @@ export type ActionToAppend = {
     readonly staffId?: string;
   };
 }[EntryKind];
-
-/** Past entries of a farm's own records, oldest first. */
-export interface HistoryToImport {
-  /** Names the source; the same source sent again continues where it stopped and doubles nothing. */
-  readonly device: { readonly id: string; readonly name: string };
-  readonly entries: readonly Omit<IncomingEntry, 'sequence'>[];
-}
-
-export interface ImportReport {
-  readonly applied: number;
-  readonly repeated: number;
-  /** What was refused, each with its reason; kept in the log as refused. */
-  readonly refused: readonly {
-    readonly id: string;
-    readonly kind: string;
-    readonly reason: string;
-    readonly message: string;
-  }[];
-  readonly position: number;
-}
 
 /** A staff member's context: whatever writes the log has somebody behind it. */
 type StaffContext = GrowerContext & { readonly staffId: string };
@@ -144,41 +123,6 @@ export class BenchService {
     const recorded = await this.#recordIn(tx, { ctx: staff, batch: incoming, now }, standing, recordTogether);
     const refusedRow = [...recorded.rows.values()].find(({ outcome }) => outcome === 'refused');
     if (refusedRow) throw new AppError('rule-refused', messageOf(refusedRow), { reason: refusedRow.refusal_code });
-  }
-
-  /**
-   * Brings a farm's past into the log, by the same rules as a tablet's entries but thousands at a time. Each chunk is
-   * one transaction; sending the same history again continues after the last one.
-   */
-  async importHistory(ctx: GrowerContext, history: HistoryToImport): Promise<ImportReport> {
-    const staff = requireStaff(ctx);
-    const report = { applied: 0, repeated: 0, refused: [] as ImportReport['refused'][number][], position: 0 };
-    for (let start = 0; start < history.entries.length; start += IMPORT_CHUNK) {
-      const entries = history.entries
-        .slice(start, start + IMPORT_CHUNK)
-        .map((entry, index) => ({ ...entry, sequence: start + index + 1 }));
-      const incoming: IncomingBatch = { device: history.device, clockOffsetMs: 0, trustMoments: true, entries };
-      const now = this.clock.now();
-      const recorded = await this.#turns.run(staff.growerId, { ctx: staff, batch: incoming, now });
-      report.position = recorded.head.position;
-      for (const { incoming: entry, admission } of recorded.admitted.entries) {
-        const row = recorded.rows.get(entry.id);
-        if (admission === 'repeated') report.repeated += 1;
-        else if (row?.outcome === 'applied') report.applied += 1;
-        if (row?.outcome === 'refused') {
-          report.refused.push({ id: row.id, kind: row.kind, reason: row.refusal_code ?? '', message: messageOf(row) });
-        }
-      }
-      await this.#refreshStatisticsAfter(ctx, start / IMPORT_CHUNK, history.entries.length);
-    }
-    return report;
-  }
-
-  /** After the first chunk, so that the others are quick, and after the last, so that what reads them is. */
-  async #refreshStatisticsAfter(ctx: GrowerContext, chunk: number, entries: number): Promise<void> {
-    const last = Math.ceil(entries / IMPORT_CHUNK) - 1;
-    if (last < 1 || (chunk !== 0 && chunk !== last)) return;
-    await this.growerDb.run(ctx, refreshStatistics);
   }
 
   /** Entries after a position, in order and without gaps. */

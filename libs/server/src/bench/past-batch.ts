@@ -48,7 +48,10 @@ export async function recordPast(
   await writeThings(tx, ctx.growerId, before, onWritten);
   const append = () =>
     underLock(tx, ctx.growerId, (head) =>
-      chain(tx, ctx.growerId, decided, now, head, () => saveChanges(tx, ctx.growerId, after)),
+      chain(tx, ctx.growerId, decided, now, head, async () => {
+        await saveChanges(tx, ctx.growerId, after);
+        await decided.recording.writeVoids();
+      }),
     );
   return { append };
 }
@@ -113,6 +116,8 @@ async function chain(
   head: CounterRow,
   changes: () => Promise<void>,
 ): Promise<number> {
+  // Sent again whole, there is nothing new, and the device stands where it stood.
+  if (recording.rows.length === 0) return head.position;
   const reached = await recording.writeEntriesAfter(head);
   await changes();
   const lastMoment = prepared.at(-1)?.row.effective_at;

@@ -26,6 +26,8 @@ import type { CounterRow, EntryRow, Remark } from './rows.js';
 import { codeOwners, type FarmLookups } from './settings.repository.js';
 import { jarsOnPlaces, loadThingsOf, saveChanges } from './things.repository.js';
 
+const ENTRIES_PER_STATEMENT = 1000;
+
 /** An entry that is to be recorded, with its moment settled; `entry` is null when it could not be read. */
 export interface PreparedEntry {
   readonly entry: BenchEntry | null;
@@ -130,7 +132,7 @@ export class Recording {
       return { ...content, previous_hash: previousHash, hash: reached.headHash };
     });
     const links = this.#links.map(({ thing_id, position }) => ({ thing_id, position: position + offset }));
-    await insertEntries(this.#tx, this.#growerId, rows, links);
+    for (const part of inSlices(rows, links)) await insertEntries(this.#tx, this.#growerId, part.rows, part.links);
     return reached;
   }
 
@@ -264,6 +266,18 @@ export class Recording {
       if (!this.#loaded.has(thingKey({ kind: owner.named, id: owner.id })))
         this.#codes.take(owner.named, owner.code, owner.id);
     }
+  }
+}
+
+/** Rows with their links, so many at a time that a statement's text stays small; both are in order of position. */
+function* inSlices(rows: readonly EntryRow[], links: readonly ThingLink[]) {
+  let linked = 0;
+  for (let from = 0; from < rows.length; from += ENTRIES_PER_STATEMENT) {
+    const part = rows.slice(from, from + ENTRIES_PER_STATEMENT);
+    const last = part.at(-1)!.position;
+    const firstLink = linked;
+    while (linked < links.length && links[linked]!.position <= last) linked += 1;
+    yield { rows: part, links: links.slice(firstLink, linked) };
   }
 }
 

@@ -59,6 +59,11 @@ export class Planner {
     });
   }
 
+  /** Starts the thread ahead of the first question, so that it has read its code by then. */
+  warmUp(): void {
+    this.startedThread().unref();
+  }
+
   /** Ends the thread; questions still waiting are rejected. */
   async close(): Promise<void> {
     const thread = this.thread;

@@ -23,6 +23,7 @@ export { AppError, type AppErrorDetails } from './errors.js';
 export { Prisma } from './generated/client.js';
 export type { GrowerContext, StaffRole } from './grower-context.js';
 export { GrowerDb, type GrowerTx } from './grower-db.js';
+export { BEGIN_WHEN_TOLD, type LauncherWord, launcherWord } from './launcher-word.js';
 export { type Listening, listen } from './listen.js';
 export { createLog, type Log, type LogFields, type LogLevel, log } from './log.js';
 export { isEmptyDatabase, type MigrateOptions, migrate, migrationsFolder, pendingMigrations } from './migrate.js';
