@@ -73,7 +73,7 @@ describe('the rates', () => {
     expect(await runs.count()).toBe(2);
     await page.getByLabel('For the day').fill(dayFromToday(1));
     await page.getByRole('button', { name: 'Work back to runs' }).click();
-    await page.getByText(/12.5 kg for .* can no longer be met/).waitFor();
+    await page.getByText(/12.5\skg for .* can no longer be met/).waitFor();
     await expectClean(page);
   });
 });

@@ -94,8 +94,8 @@ describe('two people, one jar', () => {
   it('the desk shows both entries, who, when and what is left', async () => {
     await desk.page.goto(served.address);
     const words = (await conflict(desk.page).getByRole('listitem').first().textContent()) ?? '';
-    expect(words).toMatch(/Recorded first.*Ivo, on Bench left.*gave 500 g/s);
-    expect(words).toMatch(/Refused.*Runa, on Bench right.*was to give 500 g/s);
+    expect(words).toMatch(/Recorded first.*Ivo, on Bench left.*gave 500\sg/s);
+    expect(words).toMatch(/Refused.*Runa, on Bench right.*was to give 500\sg/s);
     expect(words).toMatch(new RegExp(`In the jar now${code}\\d+ g left`));
   });
 

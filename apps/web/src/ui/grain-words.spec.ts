@@ -21,11 +21,11 @@ const known: GrainStockItem = {
 
 describe('the words of grain in stock', () => {
   it('say what is there, how that is known and when to buy', () => {
-    expect(onHandWords(known)).toBe('rye: 12 kg on hand');
-    expect(accountWords(known)).toContain('soaked 8 kg since');
+    expect(onHandWords(known)).toBe('rye: 12\u00a0kg on hand');
+    expect(accountWords(known)).toContain('soaked 8\u00a0kg since');
     expect(accountWords(known)).toContain('2 batches without a weight');
-    expect(needWords(known)).toContain('18 kg for four weeks');
-    expect(reachWords(known)).toMatch(/15 Dec.*: buy by .*14 Dec.*6 kg more/);
+    expect(needWords(known)).toContain('18\u00a0kg for four weeks');
+    expect(reachWords(known)).toMatch(/15 Dec.*: buy by .*14 Dec.*6\skg more/);
   });
 
   it('say that it is enough, and whether only for the four weeks', () => {
