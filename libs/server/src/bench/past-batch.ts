@@ -95,10 +95,11 @@ async function decide(
   head: { readonly position: number; readonly headHash: string },
 ) {
   const lookups = await readLookups(tx, ctx.growerId, runIdsOf(batch));
-  const { device } = await readSender(tx, ctx.growerId, batch.device, []);
   const entries = batch.entries.map((entry, at) => ({ ...entry, sequence: at + 1 }));
+  const ids = entries.map(({ id }) => id);
+  const { device, stored } = await readSender(tx, ctx.growerId, batch.device, ids);
   const incoming = { device: batch.device, clockOffsetMs: 0, trustMoments: true, entries };
-  const admitted = admitBatch(incoming, device, new Map());
+  const admitted = admitBatch(incoming, device, new Map(stored.map((row) => [row.id, row])));
   const prepared = prepareEntries(incoming, admitted, device, lookups, ctx, now);
   const recording = new Recording(tx, ctx.growerId, head, lookups);
   await recording.load(prepared, lookups);
