@@ -34,6 +34,8 @@ export async function openPlatform(env: PlatformEnv, { applicationName, log }: P
     prismaClient(url, { maxConnections, applicationName, onPoolError });
   const growerDb = new GrowerDb(open(urls.app, env.JARFOLD_POOL_SIZE));
   const platformDb = new PlatformDb(open(urls.platform, Math.max(2, Math.ceil(env.JARFOLD_POOL_SIZE / 2))));
+  // Should the database have gone away this very moment, the first request tells it.
+  await Promise.all([growerDb.open(), platformDb.open()]).catch(() => undefined);
   const close = async () => {
     await Promise.all([growerDb.close(), platformDb.close()]);
   };

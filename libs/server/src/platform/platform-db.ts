@@ -53,6 +53,11 @@ export class PlatformDb {
     }
   }
 
+  /** Loads the query engine and opens a first connection, so that the first request does not pay for them. */
+  async open(): Promise<void> {
+    await this.#client.$queryRaw`SELECT 1`;
+  }
+
   close(): Promise<void> {
     return this.#client.$disconnect();
   }
