@@ -1,11 +1,11 @@
 import type { SpawnPlan } from '../planning/plan.js';
-import { type PlanOptions, planSpawn } from '../planning/plan-spawn.js';
+import { boundBelowPlans, type PlanOptions, planSpawn } from '../planning/plan-spawn.js';
 import type { FarmSituation, StandingStart } from '../planning/situation.js';
 import type { AssuranceSearch } from './assurance-search.js';
 import { type AssuredStarts, assureStarts } from './assured-starts.js';
 import { benchHasRoom } from './bench-room.js';
 import { withCarefulLives } from './careful-lives.js';
-import { changesCost } from './changes-cost.js';
+import { changesCost, StandingWeights } from './changes-cost.js';
 import type { FarmChance } from './farm-chance.js';
 import { idOf, remarksOf } from './held-starts.js';
 import { Luck } from './luck.js';
@@ -15,7 +15,7 @@ import { missingWeight } from './strain-trials.js';
 /** A plan, and what keeps its runs below their assurance. */
 export interface AssuredCandidate {
   readonly plan: SpawnPlan;
-  readonly limits: AssuredStarts['limits'];
+  readonly limitOf: AssuredStarts['limitOf'];
 }
 
 interface Found extends AssuredCandidate {
@@ -25,7 +25,14 @@ interface Found extends AssuredCandidate {
 
 type Starts = AssuredStarts['starts'];
 
-/** Of the planner's search, where a plan stands that can be mended. */
+interface PlanningOptions extends PlanOptions {
+  /** The planner's search for a plan from nothing. */
+  readonly evaluations: number;
+  /** How often at most a plan is mended until it comes to rest. */
+  readonly mendings: number;
+}
+
+/** Of the planner's search, where a plan stands: it is looked for near that too. */
 const SHARE_BESIDE_STANDING = 0.5;
 /** A plan is changed for so much of what making it costs, not for less: nobody trusts a plan that changes every day. */
 const WORTH_CHANGING = 0.01;
@@ -33,8 +40,6 @@ const WORTH_CHANGING = 0.01;
 const ASSURANCE_WORTH_CHANGING = 0.015;
 /** A little more than it saves not to start a container. */
 const KEPT_SHARE = 1.1;
-/** Every mending makes a plan better by more than the least that counts, so it comes to rest: mostly at once, on tight farms late. */
-const MOST_MENDINGS = 40;
 /** Fewer are started for want of mothers, then fewer of what those were to mother, and so on through the generations. */
 const MOST_SETTLINGS = 6;
 
@@ -48,45 +53,72 @@ export class AssuredPlanning {
   private readonly careful: FarmSituation;
   private readonly chance: FarmChance;
   private readonly search: AssuranceSearch;
-  private readonly options: PlanOptions & { readonly evaluations: number };
+  private readonly options: PlanningOptions;
   private readonly luck: Luck;
+  /** What stands, as changes are counted against it. */
+  private readonly standing: StandingWeights;
   /** The starts that each plan was placed for. */
   private readonly chosenFor = new WeakMap<SpawnPlan, string>();
+  /** Plans by the starts they were placed for, and what they are worth without their changes: both are asked for again. */
+  private readonly placedFor = new Map<string, Promise<SpawnPlan | null>>();
+  private readonly worths = new WeakMap<SpawnPlan, number>();
 
-  /** @param options with the planner's search for a plan from nothing */
-  constructor(
-    situation: FarmSituation,
-    chance: FarmChance,
-    search: AssuranceSearch,
-    options: PlanOptions & { readonly evaluations: number },
-  ) {
+  constructor(situation: FarmSituation, chance: FarmChance, search: AssuranceSearch, options: PlanningOptions) {
     this.situation = situation;
     this.careful = withCarefulLives(situation, chance);
     this.chance = chance;
     this.search = search;
     this.options = options;
     this.luck = new Luck(search.seed, search.draws);
+    this.standing = new StandingWeights(situation);
   }
 
   async best(): Promise<AssuredCandidate> {
-    const { situation } = this;
     const stood = await this.stood();
-    if (stood === null) return this.atRest(await this.assured(await this.expected(1), situation));
-    const mended = await this.mended(stood, situation);
+    if (stood === null)
+      return this.atRest(this.accepted.length > 0 ? await this.besideStanding() : await this.fromNothing());
+    return this.isAllThereIs(stood) ? this.bestFromWhole(stood) : this.bestFromPart(stood);
+  }
+
+  private async bestFromWhole(stood: SpawnPlan): Promise<AssuredCandidate> {
+    const mended = await this.mended(stood, this.standing);
+    if (mended.plan === stood) return this.kept(mended);
+    return this.betterOf(stood, mended, await this.besideStanding());
+  }
+
+  /**
+   * Where something that stands can be made no more, another plan is mostly better than mending promises, and then what
+   * is mended need not be laid.
+   */
+  private async bestFromPart(stood: SpawnPlan): Promise<AssuredCandidate> {
+    const mending = this.assuredStarts(stood, this.standing);
+    const other = await this.besideStanding();
+    const promised = this.worthOf(stood, this.standing) - mending.gain;
+    if (this.worthOf(other.plan, this.standing) < promised - this.leastGain(stood)) return this.atRest(other);
+    return this.betterOf(stood, await this.mended(stood, this.standing, mending), other);
+  }
+
+  /** What stands, kept or mended, unless the other is better: than what is kept, by more than the least that counts. */
+  private betterOf(stood: SpawnPlan, mended: AssuredCandidate, other: Found): Promise<AssuredCandidate> {
     const isKept = mended.plan === stood;
-    if (isKept && this.isAllThereIs(stood)) return this.kept(mended);
-    const other = await this.assured(await this.expected(SHARE_BESIDE_STANDING), situation);
-    const gain = this.worthOf(mended.plan, situation) - this.worthOf(other.plan, situation);
+    const gain = this.worthOf(mended.plan, this.standing) - this.worthOf(other.plan, this.standing);
     if (gain > (isKept ? this.leastGain(stood) : 0)) return this.atRest(other);
     return isKept ? this.kept(mended) : this.atRest({ ...mended, free: other.free });
+  }
+
+  private async fromNothing(): Promise<Found> {
+    return this.assured(await this.expected(1));
+  }
+
+  private async besideStanding(): Promise<Found> {
+    return this.assured(await this.expected(SHARE_BESIDE_STANDING));
   }
 
   /** Whether mending has the whole say: all that stands can be made, and no strain is without any start though its runs fall short. */
   private isAllThereIs({ starts, runs }: SpawnPlan): boolean {
     const made = new Set(starts.map(idOf));
     const startedOf = new Set(starts.map(({ strainId }) => strainId));
-    const accepted = (this.situation.standing ?? []).filter(({ hold }) => hold === 'accepted');
-    const allMade = accepted.every((start) => start.containers === 0 || made.has(idOf(start)));
+    const allMade = this.accepted.every((start) => start.containers === 0 || made.has(idOf(start)));
     const isShort = ({ coveredGrams, minGrams }: SpawnPlan['runs'][number]) => coveredGrams < minGrams;
     return allMade && runs.every((run) => startedOf.has(run.strainId) || !isShort(run));
   }
@@ -94,9 +126,9 @@ export class AssuredPlanning {
   /** Mends a plan until nothing is worth changing once it stands. */
   private async atRest({ free, ...found }: Found): Promise<AssuredCandidate> {
     let rested: AssuredCandidate = { ...found, plan: await this.settled(found.plan) };
-    for (let mendings = 0; mendings < MOST_MENDINGS; mendings += 1) {
+    for (let mendings = 0; mendings < this.options.mendings; mendings += 1) {
       const { plan } = rested;
-      const mended = await this.mended(plan, withStanding(this.situation, plan.starts));
+      const mended = await this.mended(plan, new StandingWeights(withStanding(this.situation, plan.starts)));
       rested = mended;
       if (mended.plan === plan) break;
     }
@@ -115,21 +147,28 @@ export class AssuredPlanning {
   }
 
   /** The plan with its starts raised, shifted and trimmed where that is worth the change; the plan itself where it is not. */
-  private async mended(plan: SpawnPlan, situation: FarmSituation): Promise<AssuredCandidate> {
+  private async mended(
+    plan: SpawnPlan,
+    standing: StandingWeights,
+    { starts, limitOf, gain } = this.assuredStarts(plan, standing),
+  ): Promise<AssuredCandidate> {
     const least = this.leastGain(plan);
-    const { starts, limits, gain } = assureStarts(situation, plan, this.chance, this.search, this.luck);
-    if (gain <= least) return { plan, limits };
+    if (gain <= least) return { plan, limitOf };
     const placed = await this.placed(starts);
     // What stands next time are the starts that come of it, so it is worth what those are.
     const laid = placed === null ? null : await this.settled(placed);
-    const isWorth = laid !== null && this.worthOf(plan, situation) - this.worthOf(laid, situation) > least;
-    return { plan: isWorth ? laid : plan, limits };
+    const isWorth = laid !== null && this.worthOf(plan, standing) - this.worthOf(laid, standing) > least;
+    return { plan: isWorth ? laid : plan, limitOf };
   }
 
   /** The plan as it stands, with a bound below every plan. */
-  private async kept({ plan, limits }: AssuredCandidate): Promise<AssuredCandidate> {
-    const free = await planSpawn(keptUnlessWorthIt(this.careful), { ...this.options, ...LEAST_SEARCH });
-    return { plan: withChangesCounted(this.situation, asTold(plan, free)), limits };
+  private async kept({ plan, limitOf }: AssuredCandidate): Promise<AssuredCandidate> {
+    const situation = keptUnlessWorthIt(this.careful);
+    const isShort = plan.runs.some(({ limit }) => limit !== null);
+    const free = isShort
+      ? await planSpawn(situation, { ...this.options, ...LEAST_SEARCH })
+      : { runs: plan.runs, bound: await boundBelowPlans(situation, this.options) };
+    return { plan: withChangesCounted(this.situation, asTold(plan, free)), limitOf };
   }
 
   /** What is planned where nothing goes wrong; jars that only chance asks for are kept where they stand already. */
@@ -140,19 +179,34 @@ export class AssuredPlanning {
 
   /** The plan as it stands; null when there is none or it can no longer be made. */
   private async stood(): Promise<SpawnPlan | null> {
-    const accepted = (this.situation.standing ?? []).filter(({ hold }) => hold === 'accepted');
+    const { accepted } = this;
     return accepted.length === 0 || !benchHasRoom(this.situation) ? null : this.placed(accepted);
   }
 
-  private async assured(plan: SpawnPlan, situation: FarmSituation): Promise<Found> {
-    const { starts, limits, changed } = assureStarts(situation, plan, this.chance, this.search, this.luck);
+  private get accepted(): readonly StandingStart[] {
+    return (this.situation.standing ?? []).filter(({ hold }) => hold === 'accepted');
+  }
+
+  private async assured(plan: SpawnPlan): Promise<Found> {
+    const { starts, limitOf, changed } = this.assuredStarts(plan, this.standing);
     // Shelves or clean containers may have no room for all that was chosen; then what is expected is the better plan.
     const laid = changed ? await this.placed(starts) : null;
-    return { plan: laid ?? plan, limits, free: plan };
+    return { plan: laid ?? plan, limitOf, free: plan };
+  }
+
+  private assuredStarts(plan: SpawnPlan, standing: StandingWeights): AssuredStarts {
+    return assureStarts(this.situation, plan, this.chance, this.search, this.luck, standing);
   }
 
   /** A plan with these starts and what is held, everything else placed anew around them; null when it cannot be made. */
-  private async placed(starts: Starts): Promise<SpawnPlan | null> {
+  private placed(starts: Starts): Promise<SpawnPlan | null> {
+    const key = keyOf(starts);
+    const placed = this.placedFor.get(key) ?? this.placedAnew(starts);
+    this.placedFor.set(key, placed);
+    return placed;
+  }
+
+  private async placedAnew(starts: Starts): Promise<SpawnPlan | null> {
     const { costs, standing } = withStanding(this.careful, starts);
     // What is chosen here is no change of its own; changes are counted against what stood before.
     const held = { ...this.careful, costs: { ...costs, perContainerChanged: 0 }, standing };
@@ -171,8 +225,11 @@ export class AssuredPlanning {
     return WORTH_CHANGING * makingCost(plan) + ASSURANCE_WORTH_CHANGING * missingWeight(runGrams, costs.perGramShort);
   }
 
-  private worthOf(plan: SpawnPlan, situation: FarmSituation): number {
-    return planWorth(situation, plan, this.chance, this.search, this.luck);
+  /** With the weight of what the plan changes against what stands. */
+  private worthOf(plan: SpawnPlan, standing: StandingWeights): number {
+    const worth = this.worths.get(plan) ?? planWorth(this.situation, plan, this.chance, this.search, this.luck);
+    this.worths.set(plan, worth);
+    return worth + standing.changesOf(plan.starts);
   }
 }
 
@@ -180,13 +237,13 @@ export class AssuredPlanning {
  * A plan whose starts were fixed, with the bound and the limits of one that was free to start anything: assurance is
  * bought, not planned for, and what was fixed is not what limits a run.
  */
-function asTold(plan: SpawnPlan, free: SpawnPlan): SpawnPlan {
+function asTold(plan: SpawnPlan, free: Pick<SpawnPlan, 'runs' | 'bound'>): SpawnPlan {
   const limits = new Map(free.runs.map(({ run, limit }) => [run, limit]));
   const runs = plan.runs.map((run) => (run.limit === null ? run : { ...run, limit: limits.get(run.run) ?? run.limit }));
   return { ...plan, bound: free.bound, runs };
 }
 
-/** Only for its bound and its limits. */
+/** Only for the limits of runs that fall short. */
 const LEAST_SEARCH: PlanOptions = { evaluations: 0, exact: 'never' };
 
 function keyOf(starts: Starts): string {

@@ -21,6 +21,7 @@ export {
   type AssuranceOptions,
   type AssuredPlan,
   type BelowAssurance,
+  mendingsToRest,
   type PlanAssurance,
   planWithAssurance,
   usualAssurance,

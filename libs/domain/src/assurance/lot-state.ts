@@ -5,6 +5,7 @@ import { DeviatesAbove } from './normal.js';
 import type { SimulatedFarm, SimulatedLot, SimulatedStrain } from './simulated-farm.js';
 
 const NEVER = 30_000;
+const NOTHING = new Float64Array(0);
 /** Shares ripe by deviation from the lot's middle day, in steps of a twentieth of a standard deviation from −4 to 4. */
 const RIPE_SHARES = Float64Array.from({ length: 161 }, (_, place) => normalCdf(-4 + place / 20));
 
@@ -34,6 +35,8 @@ export class LotState {
   private readonly ripeDay: number;
   private readonly perDay: number;
   private cleanByDraw: Uint16Array;
+  /** Only of what grows: what is ripe is ripe to the last container. */
+  private readonly roundings: Float64Array;
 
   constructor(
     place: number,
@@ -57,6 +60,7 @@ export class LotState {
     this.heldForStarts = heldForStarts;
     this.perDay = containerDeviation > 0.05 ? 1 / containerDeviation : Number.POSITIVE_INFINITY;
     this.cleanByDraw = luck.cleanOf(lot.containers);
+    this.roundings = lot.growing ? luck.roundings : NOTHING;
   }
 
   count(containers: number): void {
@@ -92,7 +96,7 @@ export class LotState {
     if (place <= 0) return 0;
     if (place >= 160) return this.clean;
     const share = RIPE_SHARES[Math.round(place)]!;
-    return Math.min(this.clean, Math.floor(this.clean * share + this.luck.roundingIn(draw)));
+    return Math.min(this.clean, Math.floor(this.clean * share + this.roundings[draw]!));
   }
 }
 
@@ -101,39 +105,48 @@ interface LotDays {
   readonly middle: Float32Array;
 }
 
-/** A lot of a strain's plan with its luck in every draw. */
-export function lotState(farm: SimulatedFarm, plan: SimulatedStrain, place: number, luck: Luck): LotState {
-  const { chance, starts, lots } = plan;
+/**
+ * A lot of a strain's plan with its luck in every draw.
+ * @param heldForStarts containers of it that the plan opens for starts
+ */
+export function lotState(
+  farm: SimulatedFarm,
+  plan: SimulatedStrain,
+  place: number,
+  luck: Luck,
+  heldForStarts: number,
+): LotState {
+  const { chance, lots } = plan;
   const lot = lots[place]!;
   const own = luck.lot(chance, lot.ties, lot.lossRate);
-  let held = 0;
-  for (const { mothers } of starts) for (const each of mothers) if (each.lot === place) held += each.opened;
   const missed = lot.startDay >= 0 ? luck.shared(`bench|${lot.startDay}`) : null;
   const days = daysOf(farm, lot, own, chance, missed);
-  return new LotState(place, lot, own, days, held, chance.containerDeviationDays);
+  return new LotState(place, lot, own, days, heldForStarts, chance.containerDeviationDays);
 }
 
 function daysOf(
   farm: SimulatedFarm,
   lot: SimulatedLot,
-  { ripening, life }: LotLuck,
+  luck: LotLuck,
   { lotDeviationDays, lifeDeviation }: StrainChance,
   missed: Float32Array | null,
 ): LotDays {
-  const draws = ripening.length;
+  const { draws } = luck;
   const until = new Int16Array(draws);
   const middle = new Float32Array(draws);
   const makeUpDays = (farm.nextBenchDay.get(lot.startDay) ?? lot.startDay) - lot.startDay;
   const ripens = ripeningDeviates(lot, lotDeviationDays);
   const keeps = keepingDeviates(lot, lifeDeviation);
   const spread = lot.opened ? 0 : lifeDeviation;
+  const ripening = lot.growing ? luck.ripening : null;
+  const life = spread > 0 ? luck.life : null;
   for (let draw = 0; draw < draws; draw += 1) {
     let ripe = lot.ripeDay;
-    if (lot.growing) ripe += lotDeviationDays * (ripens ? ripens.at(ripening[draw]!) : ripening[draw]!);
+    if (ripening !== null) ripe += lotDeviationDays * (ripens ? ripens.at(ripening[draw]!) : ripening[draw]!);
     if (lot.startDay > ripe) ripe = lot.startDay;
     if (missed !== null && missed[draw]! < farm.missedBenchShare) ripe += makeUpDays;
     middle[draw] = ripe;
-    const stretch = 1 + spread * (keeps ? keeps.at(life[draw]!) : life[draw]!);
+    const stretch = life === null ? 1 : 1 + spread * (keeps ? keeps.at(life[draw]!) : life[draw]!);
     until[draw] = lastDay(farm, lot, ripe, Math.max(0.2, stretch));
   }
   return { until, middle };

@@ -18,14 +18,22 @@ export interface LotTies {
 export class Luck {
   readonly draws: number;
   private readonly seed: number;
-  /** Numbers that several lots share, by name. */
-  private readonly normals = new Map<string, Float32Array>();
+  /** The luck of more draws that this is the first part of. */
+  private readonly whole: Luck | null;
+  /** Numbers by name: several lots share some, and a lot that changes what it shares with keeps its own. */
+  private readonly numbers = new Map<string, Float32Array>();
   private readonly tables = new Map<string, LossTable>();
   private readonly lots = new WeakMap<StrainChance, Map<string, LotLuck>>();
 
-  constructor(seed: number, draws: number) {
+  constructor(seed: number, draws: number, whole: Luck | null = null) {
     this.seed = seed;
     this.draws = draws;
+    this.whole = whole;
+  }
+
+  /** The luck of so many draws of the same seed: the first of these, as far as there are so many. */
+  first(draws: number): Luck {
+    return new Luck(this.seed, draws, draws <= this.draws ? this : null);
   }
 
   /** @param lossRate what is still expected to be lost of the lot, if that is not the strain's rate */
@@ -39,6 +47,16 @@ export class Luck {
   }
 
   private drawnLot(chance: StrainChance, ties: LotTies, lossRate: number): LotLuck {
+    return new LotLuck(this.draws, {
+      rates: () => this.ratesOf(chance, ties, lossRate),
+      uniform: () => this.shared(`lost|${ties.lot}`),
+      ripening: () => this.ripeningOf(chance, ties),
+      life: () => this.normal(`life|${ties.lot}`),
+    });
+  }
+
+  private ratesOf(chance: StrainChance, ties: LotTies, lossRate: number): Float32Array {
+    if (lossRate <= 0) return NEVER_LOST;
     const { strain, grainBatch, cycle, mother } = chance.shared;
     const own = Math.max(0, 1 - strain - grainBatch - cycle - mother);
     const loss = this.mixed([
@@ -48,20 +66,25 @@ export class Luck {
       [mother, `loss|mother|${ties.mother}`],
       [own, `loss|lot|${ties.lot}`],
     ]);
-    const ripening = this.mixed([
+    return this.ratesAt(loss, this.table(lossRate, chance.lotCorrelation));
+  }
+
+  private ratesAt(deviates: Float32Array, table: LossTable): Float32Array {
+    const rates = new Float32Array(this.draws);
+    for (let draw = 0; draw < rates.length; draw += 1) rates[draw] = table.rateAt(deviates[draw]!);
+    return rates;
+  }
+
+  private ripeningOf(chance: StrainChance, { lot }: LotTies): Float32Array {
+    return this.mixed([
       [chance.ripeningShared, `ripe|${chance.strainId}`],
-      [1 - chance.ripeningShared, `ripe|lot|${ties.lot}`],
+      [1 - chance.ripeningShared, `ripe|lot|${lot}`],
     ]);
-    const table = this.table(lossRate, chance.lotCorrelation);
-    const rates = loss.map((deviate) => table.rateAt(deviate));
-    return new LotLuck(rates, this.uniforms(`lost|${ties.lot}`), ripening, this.normal(`life|${ties.lot}`));
   }
 
   /** Uniform numbers by draw that belong to a name. */
   shared(key: string): Float32Array {
-    const known = this.normals.get(key) ?? this.uniforms(key);
-    this.normals.set(key, known);
-    return known;
+    return this.known(key, () => this.whole?.shared(key).subarray(0, this.draws) ?? this.uniforms(key));
   }
 
   private mixed(parts: readonly (readonly [share: number, key: string])[]): Float32Array {
@@ -76,15 +99,22 @@ export class Luck {
   }
 
   private normal(key: string): Float32Array {
-    const known = this.normals.get(key);
-    if (known) return known;
+    return this.known(key, () => this.whole?.normal(key).subarray(0, this.draws) ?? this.normals(key));
+  }
+
+  private known(key: string, draw: () => Float32Array): Float32Array {
+    const known = this.numbers.get(key) ?? draw();
+    this.numbers.set(key, known);
+    return known;
+  }
+
+  private normals(key: string): Float32Array {
     const uniform = this.uniforms(key);
     const second = this.uniforms(`${key}|2`);
     for (let draw = 0; draw < uniform.length; draw += 1) {
       const radius = Math.sqrt(-2 * Math.log(1 - uniform[draw]!));
       uniform[draw] = radius * Math.cos(2 * Math.PI * second[draw]!);
     }
-    this.normals.set(key, uniform);
     return uniform;
   }
 
@@ -104,49 +134,88 @@ export class Luck {
   }
 }
 
+/** The loss rates of what is ripe: it loses nothing more. */
+const NEVER_LOST = new Float32Array(0);
+
+/** The numbers of a lot by draw, each worked out when it is first asked for: what is ripe needs few of them. */
+interface LotNumbers {
+  /** Loss rates, and the quantiles that decide how many containers they cost. */
+  readonly rates: () => Float32Array;
+  readonly uniform: () => Float32Array;
+  readonly ripening: () => Float32Array;
+  readonly life: () => Float32Array;
+}
+
 /** Luck of one lot in every draw. */
 export class LotLuck {
-  /** Standard deviates of its ripening and of how long it keeps. */
-  readonly ripening: Float32Array;
-  readonly life: Float32Array;
-  private readonly rates: Float32Array;
-  private readonly uniform: Float32Array;
+  readonly draws: number;
+  private readonly numbers: LotNumbers;
+  private readonly drawn: { -readonly [Name in keyof LotNumbers]?: Float32Array } = {};
   private readonly known = new Map<number, Uint16Array>();
+  private rounded: Float64Array | null = null;
 
-  constructor(rates: Float32Array, uniform: Float32Array, ripening: Float32Array, life: Float32Array) {
-    this.rates = rates;
-    this.uniform = uniform;
-    this.ripening = ripening;
-    this.life = life;
+  constructor(draws: number, numbers: LotNumbers) {
+    this.draws = draws;
+    this.numbers = numbers;
+  }
+
+  /** Standard deviates of its ripening. */
+  get ripening(): Float32Array {
+    this.drawn.ripening ??= this.numbers.ripening();
+    return this.drawn.ripening;
+  }
+
+  /** Standard deviates of how long it keeps. */
+  get life(): Float32Array {
+    this.drawn.life ??= this.numbers.life();
+    return this.drawn.life;
+  }
+
+  private get rates(): Float32Array {
+    this.drawn.rates ??= this.numbers.rates();
+    return this.drawn.rates;
+  }
+
+  private get uniform(): Float32Array {
+    this.drawn.uniform ??= this.numbers.uniform();
+    return this.drawn.uniform;
   }
 
   /** Clean containers of n, by draw. */
   cleanOf(n: number): Uint16Array {
     const known = this.known.get(n);
     if (known) return known;
-    const clean = new Uint16Array(this.rates.length);
-    for (let draw = 0; draw < clean.length; draw += 1) clean[draw] = this.cleanIn(draw, n);
+    const clean = new Uint16Array(this.draws).fill(n);
+    if (n > 0) this.loseFrom(clean, n);
     this.known.set(n, clean);
     return clean;
   }
 
+  private loseFrom(clean: Uint16Array, n: number): void {
+    const { rates } = this;
+    if (rates === NEVER_LOST) return;
+    const { uniform } = this;
+    for (let draw = 0; draw < clean.length; draw += 1) clean[draw]! -= lostContainers(n, rates[draw]!, uniform[draw]!);
+  }
+
   cleanIn(draw: number, n: number): number {
-    return n - lostContainers(n, this.rates[draw]!, this.uniform[draw]!);
+    return this.rates === NEVER_LOST ? n : n - lostContainers(n, this.rates[draw]!, this.uniform[draw]!);
   }
 
   /** The lot's own loss rate in a draw, and the quantile that decides how many containers it costs. */
   rateIn(draw: number): number {
-    return this.rates[draw]!;
+    return this.rates[draw] ?? 0;
   }
 
   uniformIn(draw: number): number {
     return this.uniform[draw]!;
   }
 
-  /** A number from 0 to below 1 that goes with the lot in this draw. */
-  roundingIn(draw: number): number {
+  /** A number from 0 to below 1 that goes with the lot in each draw. */
+  get roundings(): Float64Array {
     // The digits that the count of lost containers did not look at.
-    return (this.uniform[draw]! * 977) % 1;
+    this.rounded ??= Float64Array.from(this.uniform, (uniform) => (uniform * 977) % 1);
+    return this.rounded;
   }
 }
 

@@ -7,6 +7,7 @@ import type { FarmSituation } from '../planning/situation.js';
 import { type AssuredCandidate, AssuredPlanning } from './assured-planning.js';
 import type { FarmChance } from './farm-chance.js';
 import { idOf } from './held-starts.js';
+import { Luck } from './luck.js';
 import { type PlanChance, simulatePlan, usualDraws } from './simulate-plan.js';
 import { type StartWeight, weighStarts } from './weigh-starts.js';
 
@@ -22,6 +23,8 @@ export interface AssuranceOptions extends PlanOptions {
   readonly trials?: number;
   /** Share of the planner's usual search for the plan that chance is let loose on. */
   readonly searchShare?: number;
+  /** How often at most a plan is mended until it comes to rest; only one that shall not stand may be left before. */
+  readonly mendings?: number;
 }
 
 /** A run that is less likely covered than the grower asks, and why no more can be done. */
@@ -53,6 +56,8 @@ const SEARCH_DRAWS = 250;
 const TRIALS = 800;
 /** The starts the planner finds are weighed again by chance, so that a part of its usual search will do. */
 const SEARCH_SHARE = 0.3;
+/** Every mending makes a plan better by more than the least that counts, so it comes to rest: mostly at once, on tight farms late. */
+export const mendingsToRest = 40;
 /** Starts of so many days are explained by what skipping them would do. */
 const WEIGHED_DAYS = 14;
 /** The luck a plan is chosen on must not be the luck it is told from: it would look better than it is. */
@@ -77,13 +82,16 @@ export async function planWithAssurance(
     { value: assurance },
   );
   const { searchDraws = SEARCH_DRAWS, trials = TRIALS, searchShare = SEARCH_SHARE, ...asked } = rest;
-  const planOptions = { evaluations: Math.round(searchShare * evaluationsFor(situation.runs.length)), ...asked };
+  const evaluations = Math.round(searchShare * evaluationsFor(situation.runs.length));
+  const planOptions = { evaluations, mendings: mendingsToRest, ...asked };
   const search = { assurance, draws: searchDraws, seed: seed ^ OTHER_LUCK, trials, held: heldStarts(situation) };
-  const { plan, limits } = await new AssuredPlanning(situation, chance, search, planOptions).best();
-  const lived = simulatePlan(situation, plan, chance, { draws, seed });
+  const { plan, limitOf } = await new AssuredPlanning(situation, chance, search, planOptions).best();
+  const luck = new Luck(seed, draws);
+  const lived = simulatePlan(situation, plan, chance, { draws, seed }, luck);
   const before = addDays(situation.asOf, WEIGHED_DAYS);
-  const starts = weighStarts(situation, plan, chance, before, { draws: searchDraws, seed });
-  return withChance(plan, limits, lived, { asked: assurance, draws, seed, starts });
+  const fewer = { draws: searchDraws, seed };
+  const starts = weighStarts(situation, plan, chance, before, fewer, luck.first(searchDraws));
+  return withChance(plan, limitOf, lived, { asked: assurance, draws, seed, starts });
 }
 
 function heldStarts(situation: FarmSituation): Set<string> {
@@ -93,14 +101,14 @@ function heldStarts(situation: FarmSituation): Set<string> {
 
 function withChance(
   plan: SpawnPlan,
-  limits: AssuredCandidate['limits'],
+  limitOf: AssuredCandidate['limitOf'],
   lived: PlanChance,
   assurance: Pick<PlanAssurance, 'asked' | 'draws' | 'seed' | 'starts'>,
 ): AssuredPlan {
   const runs = plan.runs.map((run, place): RunCoverage => ({ ...run, probability: lived.runs[place]!.probability }));
   const below = lived.runs.flatMap(({ run, probability, standardError }, place): BelowAssurance[] => {
     if (probability >= assurance.asked - 2 * standardError - 1e-9) return [];
-    const limit = plan.runs[place]!.limit ?? limits.get(run) ?? UNTOLD;
+    const limit = plan.runs[place]!.limit ?? limitOf(run) ?? UNTOLD;
     return [{ run, probability, limit }];
   });
   const { expectedAgedOutGrams } = lived;

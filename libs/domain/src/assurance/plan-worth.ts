@@ -1,7 +1,6 @@
 import type { SpawnPlan } from '../planning/plan.js';
 import type { FarmSituation } from '../planning/situation.js';
 import type { AssuranceSearch } from './assurance-search.js';
-import { StandingWeights } from './changes-cost.js';
 import type { FarmChance } from './farm-chance.js';
 import { Luck } from './luck.js';
 import { simulatedFarm } from './simulated-farm.js';
@@ -10,7 +9,8 @@ import { StrainTrials } from './strain-trials.js';
 
 /**
  * What a plan comes to by chance, in the farm's money: what making it costs, what is expected to be short or to grow too
- * old, the weight of missing assurance, and of every change against what stands. Less is better; only to compare plans.
+ * old, and the weight of missing assurance. What it changes against what stands is not in it. Less is better; only to
+ * compare plans.
  */
 export function planWorth(
   situation: FarmSituation,
@@ -26,7 +26,7 @@ export function planWorth(
     if (strain.runs.length === 0) continue;
     worth += new StrainTrials(new StrainDraws(farm, strain, luck), costs, assurance, horizon).worth;
   }
-  return worth + new StandingWeights(situation).changesOf(plan.starts);
+  return worth;
 }
 
 /** What a plan costs without what falls short, grows too old or changes. */

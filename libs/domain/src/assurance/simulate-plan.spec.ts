@@ -91,6 +91,16 @@ describe('simulatePlan', () => {
     expect(today).toBeLessThan(0.6);
   });
 
+  it('has the luck of fewer draws in the first of more', () => {
+    const chance = usualStrainChance({ id: 'oyster', lossRate: 0.2, daysToRipe: 14 });
+    const ties = { lot: 'a', grainBatch: 'b', cycle: 'c', mother: 'd' };
+    const [first, anew] = [new Luck(5, 200).first(50), new Luck(5, 50)].map((luck) => luck.lot(chance, ties));
+    expect(first!.cleanOf(9)).toEqual(anew!.cleanOf(9));
+    expect(first!.ripening).toEqual(anew!.ripening);
+    expect(first!.life).toEqual(anew!.life);
+    expect(first!.roundings).toEqual(anew!.roundings);
+  });
+
   it('loses lots of one grain batch together: with a shared shock all fail more often than by themselves', () => {
     const luck = new Luck(5, 4000);
     const strain = { id: 'oyster', lossRate: 0.2, daysToRipe: 14 };

@@ -40,6 +40,7 @@ export const usualDraws = 2000;
  * Lives a plan through many times: lots lose containers and ripen as chance has it, and in each draw what there is goes to
  * what needs it first expired first out. What the plan keeps for mothering is kept for it. A run takes from the strain the
  * plan chose for it. The same plan, chance and options give the same numbers.
+ * @param luck of the draws and seed, where it is needed again
  * @throws DomainError `draws-out-of-range`, `chance-not-valid`, `situation-not-valid`
  */
 export function simulatePlan(
@@ -47,6 +48,7 @@ export function simulatePlan(
   plan: SpawnPlan,
   chance: FarmChance,
   { draws, seed }: DrawOptions = { draws: usualDraws, seed: 1 },
+  luck: Luck = new Luck(seed, draws),
 ): PlanChance {
   requireThat(
     Number.isInteger(draws) && draws >= 1 && draws <= 100_000,
@@ -55,7 +57,6 @@ export function simulatePlan(
     { value: draws },
   );
   const farm = simulatedFarm(situation, plan, chance);
-  const luck = new Luck(seed, draws);
   const known = new Map<string, RunChance>();
   let expectedAgedOutGrams = 0;
   for (const strain of farm.strains) {

@@ -67,12 +67,11 @@ export class StrainAssurance {
     return new Map(this.levers.map(({ lot }) => [this.strain.lots[lot]!.name, this.current[lot]!]));
   }
 
-  limits(): Map<string, BindingLimit> {
-    const limits = new Map<string, BindingLimit>();
-    this.strain.runs.forEach((run, place) => {
-      if (this.probability(place) < this.search.assurance - this.tolerance()) limits.set(run.id, this.limitOf(place));
-    });
-    return limits;
+  /** What keeps a run of the strain below the assurance; null when it is reached, or the run is not the strain's. */
+  limit(id: string): BindingLimit | null {
+    const place = this.strain.runs.findIndex((run) => run.id === id);
+    if (place < 0 || this.probability(place) >= this.search.assurance - this.tolerance()) return null;
+    return this.limitOf(place);
   }
 
   private raise(): void {
@@ -138,7 +137,7 @@ export class StrainAssurance {
     for (const lever of idle) {
       if (this.needed.get(lever.lot) === this.stateOfStart(lever)) continue;
       for (let by = 1; this.trialsLeft > 0 && this.current[lever.lot]! >= by; by *= 2) {
-        const worth = this.tried(lever, -by);
+        const worth = this.tried(lever, -by, this.trials.worth - LEAST_GAIN);
         if (worth > this.trials.worth - LEAST_GAIN || !this.apply(lever, -by)) break;
       }
       this.needed.set(lever.lot, this.stateOfStart(lever));
@@ -153,9 +152,11 @@ export class StrainAssurance {
     return `${this.current[lot]}|${this.trials.unused[lot]}`;
   }
 
-  private tried(lever: Lever, by: number): number {
+  /** @param limit of what the change may come to; above it Infinity may be told */
+  private tried(lever: Lever, by: number, limit = Number.POSITIVE_INFINITY): number {
     this.trialsLeft -= 1;
-    return this.trials.tried(lever.lot, by) + this.costOf(lever, by, this.current[lever.lot]!);
+    const cost = this.costOf(lever, by, this.current[lever.lot]!);
+    return this.trials.tried(lever.lot, by, limit - cost) + cost;
   }
 
   /** Changes a start when, lived through in full, it is worth it. */
@@ -223,10 +224,8 @@ export class StrainAssurance {
     const [lever] = this.candidatesFor(place);
     if (!lever) return 1;
     const reaches = (by: number) => {
-      const counts = [...this.current];
-      counts[lever.lot]! += by;
-      this.trials.hold(counts);
-      return this.probability(place) >= this.search.assurance;
+      const counts = this.current.with(lever.lot, this.current[lever.lot]! + by);
+      return this.trials.isCovered(place, counts, this.search.assurance);
     };
     let high = 1;
     while (high < 64 && !reaches(high)) high *= 2;
@@ -236,7 +235,6 @@ export class StrainAssurance {
       if (reaches(middle)) high = middle;
       else low = middle;
     }
-    this.trials.hold(this.current);
     return high;
   }
 }

@@ -41,6 +41,8 @@ export class StrainDraws {
   private readonly luck: Luck;
   /** Worked out when a lot first has a container: most starts a search could make stay empty. */
   private readonly known: (LotState | undefined)[];
+  /** Containers that the plan opens for starts, by lot. */
+  private readonly heldForStarts: Int32Array;
   /** Lots that have containers this time. */
   private lots: LotState[] = [];
   private counts: ArrayLike<number> = [];
@@ -58,6 +60,8 @@ export class StrainDraws {
     this.draws = luck.draws;
     this.luck = luck;
     this.known = plan.lots.map(() => undefined);
+    this.heldForStarts = new Int32Array(plan.lots.length);
+    for (const { mothers } of plan.starts) for (const { lot, opened } of mothers) this.heldForStarts[lot]! += opened;
     this.openedLifeDays = farm.situation.rhythm.openedLifeDays;
     this.horizon = farm.situation.horizon;
     this.row = {
@@ -100,22 +104,26 @@ export class StrainDraws {
   }
 
   lotAt(place: number): LotState {
-    const lot = this.known[place] ?? lotState(this.farm, this.plan, place, this.luck);
+    const lot = this.known[place] ?? lotState(this.farm, this.plan, place, this.luck, this.heldForStarts[place]!);
     this.known[place] = lot;
     return lot;
   }
 
-  /** Lives one draw; what came of it is in {@link row} until the next. */
-  live(draw: number): void {
+  /**
+   * Lives one draw; what came of it is in {@link row} until the next.
+   * @param lastRun with it life goes only until this run has got its spawn; the row tells of no later one
+   */
+  live(draw: number, lastRun = this.plan.runs.length - 1): void {
     const { runs, starts } = this.plan;
     const { active } = this;
     this.begin(draw);
     let next = 0;
-    for (let place = 0; place < runs.length; place += 1) {
+    for (let place = 0; place <= lastRun; place += 1) {
       const { day } = runs[place]!;
       for (; next < active.length && starts[active[next]!]!.day <= day; next += 1) this.inoculate(draw, active[next]!);
       this.feed(draw, place);
     }
+    if (lastRun < runs.length - 1) return;
     for (; next < active.length; next += 1) this.inoculate(draw, active[next]!);
     this.end();
   }

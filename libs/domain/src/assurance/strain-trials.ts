@@ -29,6 +29,8 @@ export class StrainTrials {
   private readonly assurance: number;
   private readonly horizon: number;
   private counts: number[];
+  /** Mean over draws of what is held, without the weight of missing assurance. */
+  private moneyHeld = 0;
   /** Draws in which each run is covered. */
   private readonly covered: Float64Array;
   /** By draw: money, the last day on which a run got less than planned, and by run and lot what became of it. */
@@ -89,35 +91,72 @@ export class StrainTrials {
       for (let start = 0; start < row.notStarted.length; start += 1)
         this.notStarted[start]! += row.notStarted[start]! / draws;
     }
-    this.worth = money / draws + this.missingWeight(this.covered);
+    this.moneyHeld = money / draws;
+    this.worth = this.moneyHeld + this.missingWeight(this.covered);
   }
 
-  /** What {@link worth} would be with so many containers of a lot more or, below 0, fewer. */
-  tried(lot: number, by: number): number {
+  /**
+   * What {@link worth} would be with so many containers of a lot more or, below 0, fewer.
+   * @param limit with fewer: when the draws lived so far make it sure to come above this, the rest is not lived, and
+   * Infinity is told. Most of what is taken off is missed at once.
+   */
+  tried(lot: number, by: number, limit = Number.POSITIVE_INFINITY): number {
     const { draws, plan, row } = this.draws;
     const state = this.draws.lotAt(lot);
     const before = state.luck.cleanOf(this.counts[lot]!);
     const counts = this.counts.with(lot, this.counts[lot]! + by);
     const after = state.luck.cleanOf(counts[lot]!);
     this.draws.bring(counts);
-    const covered = Float64Array.from(this.covered);
+    const covered = this.covered.slice();
+    // Fewer containers cover no run better, and leave at most their own grams less to grow too old.
+    const mostSaved = by < 0 ? -by * state.gramsEach * this.costs.perGramAgedOut : Number.POSITIVE_INFINITY;
     let money = 0;
+    let dearer = 0;
     for (let draw = 0; draw < draws; draw += 1) {
       const more = after[draw]! - before[draw]!;
       // What is started later than the last run that lacks something helps none.
       const matters = by > 0 ? this.lackingUntil[draw]! > state.startDay : -more > this.unusedIn[lot * draws + draw]!;
       if (!matters) {
-        money += this.money[draw]! + state.agedGrams(draw, more, this.horizon) * this.costs.perGramAgedOut;
+        const aged = state.agedGrams(draw, more, this.horizon) * this.costs.perGramAgedOut;
+        money += this.money[draw]! + aged;
+        dearer += aged;
         continue;
       }
       this.draws.live(draw);
-      money += this.moneyOfRow();
+      const lived = this.moneyOfRow();
+      money += lived;
+      dearer += lived - this.money[draw]!;
+      let changed = 0;
       for (let run = 0; run < covered.length; run += 1) {
         const isCovered = isEnough(row.got[run]!, plan.runs[run]!.minGrams) ? 1 : 0;
-        covered[run]! += isCovered - this.coveredIn[run * draws + draw]!;
+        const change = isCovered - this.coveredIn[run * draws + draw]!;
+        covered[run]! += change;
+        changed += Math.abs(change);
       }
+      if (changed > 0 && this.leastWorth(dearer, covered, (draws - 1 - draw) * mostSaved) > limit)
+        return Number.POSITIVE_INFINITY;
     }
     return money / draws + this.missingWeight(covered);
+  }
+
+  /** Below what is held and so much dearer, with what the draws ahead can save at most. */
+  private leastWorth(dearer: number, covered: Float64Array, saved: number): number {
+    return this.moneyHeld + (dearer - saved) / this.draws.draws + this.missingWeight(covered);
+  }
+
+  /** Whether a run would be covered in at least a share of the draws with other counts; stops when the rest decides nothing. */
+  isCovered(run: number, counts: readonly number[], share: number): boolean {
+    const { draws, plan, row } = this.draws;
+    const { minGrams } = plan.runs[run]!;
+    this.draws.bring(counts);
+    let covered = 0;
+    for (let draw = 0; draw < draws; draw += 1) {
+      this.draws.live(draw, run);
+      if (isEnough(row.got[run]!, minGrams)) covered += 1;
+      if (covered / draws >= share) return true;
+      if ((covered + draws - 1 - draw) / draws < share) return false;
+    }
+    return false;
   }
 
   private moneyOfRow(): number {

@@ -23,9 +23,9 @@ export function weighStarts(
   chance: FarmChance,
   before: CalendarDay,
   { draws, seed }: DrawOptions,
+  luck: Luck = new Luck(seed, draws),
 ): StartWeight[] {
   const farm = simulatedFarm(situation, plan, chance);
-  const luck = new Luck(seed, draws);
   const wanted = new Set(plan.starts.filter(({ benchDay }) => benchDay < before).map(({ id }) => id));
   return farm.strains.flatMap((strain) => {
     const lots = strain.starts.map(({ lot }) => lot).filter((lot) => wanted.has(strain.lots[lot]!.name));

@@ -29,10 +29,18 @@ export function dayNumber(day: CalendarDay): number {
   );
 }
 
+/** Writing a day is dear and a plan writes the days of its horizon by the ten thousand; so many cover a century. */
+const MOST_DAYS = 40_000;
+const writtenDays = new Map<number, CalendarDay>();
+
 /** The day a given number of days after 1970-01-01. Inverse of {@link dayNumber}. */
 export function dayFromNumber(number: number): CalendarDay {
+  const known = writtenDays.get(number);
+  if (known !== undefined) return known;
   requireThat(Number.isInteger(number), 'day-number-not-whole', `A day number must be whole, not ${number}.`);
-  return new Date(number * MS_PER_DAY).toISOString().slice(0, 10) as CalendarDay;
+  const day = new Date(number * MS_PER_DAY).toISOString().slice(0, 10) as CalendarDay;
+  if (writtenDays.size < MOST_DAYS) writtenDays.set(number, day);
+  return day;
 }
 
 /** Whether the text is a day that exists, years 1900 to 2999. `2026-02-30` is not. */

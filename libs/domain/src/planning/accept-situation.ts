@@ -30,6 +30,17 @@ import { requireCountable } from './situation-numbers.js';
  * @throws DomainError `situation-not-valid` when a number or a day has no meaning.
  */
 export function acceptSituation(situation: FarmSituation, onlyStanding = false): AcceptedSituation {
+  const known = onlyStanding ? undefined : knownSituations.get(situation);
+  if (known) return known;
+  const accepted = accept(situation, onlyStanding);
+  if (!onlyStanding) knownSituations.set(situation, accepted);
+  return accepted;
+}
+
+/** A plan with chance asks for its situation some dozens of times, and nothing changes one. */
+const knownSituations = new WeakMap<FarmSituation, AcceptedSituation>();
+
+function accept(situation: FarmSituation, onlyStanding: boolean): AcceptedSituation {
   requireCountable(situation);
   const strains = situation.strains.map(acceptStrain);
   const sizes = situation.sizes.map((size, index) => acceptSize(situation, size, index));

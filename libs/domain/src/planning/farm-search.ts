@@ -84,6 +84,11 @@ export class FarmSearch {
     });
   }
 
+  /** Whether any run may take place in several ways. */
+  get isFlexible(): boolean {
+    return this.flexible.length > 0;
+  }
+
   /** Begins from what was accepted. */
   beginFromStanding(): void {
     for (const search of this.searches) {

@@ -106,7 +106,9 @@ class StrainPegging {
     const { strain, slots } = this.search.field;
     const reserves = this.farm.reserves[this.strain]!;
     const pour = (group: number, what: Pour) => {
-      this.pours.set(group, [...(this.pours.get(group) ?? []), what]);
+      const before = this.pours.get(group);
+      if (before) before.push(what);
+      else this.pours.set(group, [what]);
     };
     return {
       toRun: (group: number, way: number, grams: number) => pour(group, { way, grams }),

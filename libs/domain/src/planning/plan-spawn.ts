@@ -21,7 +21,7 @@ import type { SpawnModel } from './spawn-model.js';
 export interface PlanOptions extends Partial<SearchEffort> {
   /** The solver; HiGHS unless a test brings another. */
   readonly solver?: LinearSolver;
-  /** Nothing is started but what stands already, exactly as it stands; the rest of the plan is made for it. */
+  /** Nothing is started but what stands already, exactly as it stands; the rest of the plan is made for it, without a bound. */
   readonly onlyStanding?: boolean;
 }
 
@@ -39,6 +39,16 @@ export async function planSpawn(situation: FarmSituation, options: PlanOptions =
   const solver = options.solver ?? (await highsSolver());
   const accepted = acceptSituation(situation, options.onlyStanding ?? false);
   return new Planning(accepted, solver, { ...DEFAULT_EFFORT, ...options }).plan();
+}
+
+/**
+ * A bound below every plan of a situation: what the least flow costs, without any plan being looked for.
+ * @throws DomainError `situation-not-valid`
+ */
+export async function boundBelowPlans(situation: FarmSituation, options: PlanOptions = {}): Promise<number> {
+  const solver = options.solver ?? (await highsSolver());
+  const accepted = acceptSituation(situation);
+  return new Planning(accepted, solver, { ...DEFAULT_EFFORT, ...options }).bound();
 }
 
 /** A plan found, before it is told. */
@@ -73,6 +83,10 @@ class Planning {
     this.farm = new FarmSearch(situation);
   }
 
+  bound(): number {
+    return this.flow()?.bound ?? 0;
+  }
+
   plan(): SpawnPlan {
     const bound = this.search();
     const found = this.proven(this.asSearched(bound));
@@ -90,15 +104,13 @@ class Planning {
     const ways = farm.fields.reduce((sum, field) => sum + field.ways.length, 0);
     const { waited, more } = budgetsOf(this.effort.evaluations, situation.runs.length, ways);
     farm.countChanges(false);
+    if (standing.nothingElse) return this.handle(waited.usual * HANDLING_SHARE);
     const flow = this.flow();
     flow?.begin();
     const bound = flow?.bound ?? 0;
-    if (standing.nothingElse) farm.improve(waited.usual * HANDLING_SHARE);
-    else {
-      improveInRounds(farm, waited, 0);
-      if (more !== null) improveAnew(farm, () => flow?.begin(), more, ANOTHER_SEED);
-    }
-    if (standing.until < 0 || standing.nothingElse || farm.isAsAccepted) return bound;
+    improveInRounds(farm, waited, 0);
+    if (more !== null) improveAnew(farm, () => flow?.begin(), more, ANOTHER_SEED);
+    if (standing.until < 0 || farm.isAsAccepted) return bound;
     farm.countChanges(true);
     const anywhere = { cost: farm.cost(), decisions: farm.decisions() };
     farm.beginFromStanding();
@@ -106,6 +118,16 @@ class Planning {
     if (anywhere.cost < farm.cost()) farm.decide(anywhere.decisions);
     farm.countChanges(false);
     return bound;
+  }
+
+  /** Decides how the starts that stand are handed out. A flow tells only when runs take place: where that is open. */
+  private handle(evaluations: number): number {
+    const { farm } = this;
+    const flow = farm.isFlexible ? this.flow() : null;
+    farm.beginFromStanding();
+    flow?.begin();
+    farm.improve(evaluations);
+    return flow?.bound ?? 0;
   }
 
   /** The least flow, or null when there is none: a bound below every plan, and whole starts near it to begin from. */

@@ -3,7 +3,7 @@ import { kitchen, stockJar } from '../../../../tests/reference/planning-kitchen.
 import { calendarDay } from '../calendar/calendar-day.js';
 import { checkPlan } from './check-plan.js';
 import type { SpawnPlan } from './plan.js';
-import { planSpawn } from './plan-spawn.js';
+import { boundBelowPlans, planSpawn } from './plan-spawn.js';
 import type { FarmSituation, StandingStart } from './situation.js';
 
 const PROVE = { exact: 'always', guardMs: 60_000 } as const;
@@ -95,6 +95,13 @@ describe('planning with an accepted plan', () => {
     const plan = await checked({ ...farm, standing: [{ ...held, hold: 'accepted' }] }, { onlyStanding: true });
     expect(plan.starts).toMatchObject([{ benchDay: '2026-11-28', containers: 4 }]);
     expect(plan.runs.map((each) => each.coveredGrams)).not.toEqual([0, 0]);
+  });
+
+  it('has the same bound below it when no plan is looked for', async () => {
+    const farm = kitchen({ standing: [held] });
+    const plan = await planSpawn(farm, { exact: 'never' });
+    expect(plan.bound).toBeGreaterThan(0);
+    expect(await boundBelowPlans(farm)).toBeCloseTo(plan.bound, 6);
   });
 
   it('refuses a standing start with a number that has no meaning', async () => {

@@ -27,11 +27,16 @@ export class PlanReport {
   private readonly situation: AcceptedSituation;
   private readonly slots: readonly BenchSlot[];
   private readonly pegged: PeggedPlan;
+  /** Uses by the container they are from, and by the run or start they go to. */
+  private readonly usesFrom: ReadonlyMap<string, readonly PeggedUse[]>;
+  private readonly usesTo: ReadonlyMap<number | string, readonly PeggedUse[]>;
 
   constructor(situation: AcceptedSituation, slots: readonly BenchSlot[], pegged: PeggedPlan) {
     this.situation = situation;
     this.slots = slots;
     this.pegged = pegged;
+    this.usesFrom = grouped(pegged.uses, (use) => use.from);
+    this.usesTo = grouped(pegged.uses, ({ to }) => (to.kind === 'run' ? to.run : to.start));
   }
 
   starts(): PlannedStart[] {
@@ -102,7 +107,7 @@ export class PlanReport {
   /** Coverage of every run; `limitOf` says what keeps one from its target. */
   runs(limitOf: (run: number) => BindingLimit | null): RunCoverage[] {
     const planned = this.situation.runs.map((run): RunCoverage => {
-      const uses = this.pegged.uses.filter((use) => use.to.kind === 'run' && use.to.run === run.index);
+      const uses = this.usesTo.get(run.index) ?? [];
       const coveredGrams = tellGrams(uses.reduce((sum, use) => sum + use.grams, 0));
       const choice = this.choiceOf(run.index, uses);
       const reached = coveredGrams >= run.targetGrams - 1;
@@ -139,7 +144,7 @@ export class PlanReport {
     for (const discard of this.pegged.discards) grams.set(discard.from, (grams.get(discard.from) ?? 0) + discard.grams);
     const onHand = situation.containers.flatMap((container) => {
       const lost = tellGrams(grams.get(container.code) ?? 0);
-      const untouched = !this.pegged.uses.some((use) => use.from === container.code);
+      const untouched = !this.usesFrom.has(container.code);
       if (lost === 0 || !(untouched || container.kind === 'opened')) return [];
       return [{ code: container.code, grams: lost, expires: this.day(this.expiryOf(container.code, container.until)) }];
     });
@@ -164,8 +169,8 @@ export class PlanReport {
 
   private start(start: PeggedStart): PlannedStart {
     const { situation } = this;
-    const mothers = this.pegged.uses.filter((use) => use.to.kind === 'start' && use.to.start === start.id);
-    const drawn = this.pegged.uses.filter((use) => use.from === start.id);
+    const mothers = this.usesTo.get(start.id) ?? [];
+    const drawn = this.usesFrom.get(start.id) ?? [];
     return {
       id: start.id,
       benchDay: this.day(start.benchDay),
@@ -222,6 +227,16 @@ export class PlanReport {
   private day(day: number): CalendarDay {
     return addDays(this.situation.asOf, day);
   }
+}
+
+function grouped<Key>(uses: readonly PeggedUse[], keyOf: (use: PeggedUse) => Key): Map<Key, PeggedUse[]> {
+  const groups = new Map<Key, PeggedUse[]>();
+  for (const use of uses) {
+    const group = groups.get(keyOf(use));
+    if (group) group.push(use);
+    else groups.set(keyOf(use), [use]);
+  }
+  return groups;
 }
 
 function goesToRun(use: PeggedUse): use is PeggedUse & { to: { kind: 'run' } } {

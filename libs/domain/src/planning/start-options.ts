@@ -34,6 +34,7 @@ export interface StartOption {
  * something after its ripe day can use it.
  */
 export function startOptions(situation: AcceptedSituation, slots: readonly BenchSlot[]): StartOption[] {
+  const standing = new Map(situation.standing.starts.map((start) => [keyOf(start, start.benchDay), start]));
   return situation.strains.flatMap((strain) => {
     const motherFrom = earliestMotherDays(situation, strain, slots);
     const runs = situation.runs.filter((run) => run.strains.includes(strain.index));
@@ -43,10 +44,15 @@ export function startOptions(situation: AcceptedSituation, slots: readonly Bench
       const wants = new Wants(situation, strain, runs, inoculumByDay(situation, options, generation + 1));
       const possible = slots.filter((slot) => (motherFrom[generation - 1] ?? Number.POSITIVE_INFINITY) <= slot.day);
       for (const slot of possible) {
-        for (const size of situation.sizes) options.push(startOption(situation, strain, size, slot, generation, wants));
+        for (const size of situation.sizes) {
+          const start = standing.get(keyOf({ strain: strain.index, generation, size: size.index }, slot.day));
+          if (start === undefined && situation.standing.nothingElse) continue;
+          const option = startOption(situation, strain, size, slot, generation, wants, start ?? NOTHING_STANDS);
+          if (option.most > 0) options.push(option);
+        }
       }
     }
-    return options.filter((option) => option.most > 0).sort(bySlot);
+    return options.sort(bySlot);
   });
 }
 
@@ -85,6 +91,7 @@ function startOption(
   slot: BenchSlot,
   generation: number,
   wants: Wants,
+  standing: Standing,
 ): StartOption {
   const option = {
     strain: strain.index,
@@ -95,7 +102,6 @@ function startOption(
     gramsEach: size.ripeGrams * strain.survival,
     inoculumGramsEach: strain.inoculumGrams * size.inoculumFactor,
   };
-  const standing = standingOf(situation, option);
   const { fewest, prepared, accepted } = standing;
   const wanted = slot.canPrepare && !situation.standing.nothingElse;
   const useful = wanted && option.ripeDay <= situation.horizon ? wants.mostUseful(option) : 0;
@@ -104,18 +110,12 @@ function startOption(
   return { ...option, most, fewest, prepared, accepted, changeCost };
 }
 
-const NOTHING_STANDS = { fewest: 0, prepared: 0, accepted: 0, most: Number.POSITIVE_INFINITY };
+type Standing = Pick<AcceptedStandingStart, 'fewest' | 'prepared' | 'accepted' | 'most'>;
 
-function standingOf(
-  { standing }: AcceptedSituation,
-  option: Pick<StartOption, 'strain' | 'generation' | 'size' | 'slot'>,
-): Pick<AcceptedStandingStart, 'fewest' | 'prepared' | 'accepted' | 'most'> {
-  const isIt = (start: AcceptedStandingStart) =>
-    start.strain === option.strain &&
-    start.generation === option.generation &&
-    start.size === option.size &&
-    start.benchDay === option.slot.day;
-  return standing.starts.find(isIt) ?? NOTHING_STANDS;
+const NOTHING_STANDS: Standing = { fewest: 0, prepared: 0, accepted: 0, most: Number.POSITIVE_INFINITY };
+
+function keyOf({ strain, generation, size }: Omit<AcceptedStandingStart, 'benchDay' | keyof Standing>, day: number) {
+  return `${day}|${strain}|${generation}|${size}`;
 }
 
 function mostMade({ rhythm }: AcceptedSituation, size: AcceptedSize, { day }: BenchSlot): number {

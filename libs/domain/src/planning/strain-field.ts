@@ -122,7 +122,9 @@ function stockLots(
     if (container.strain !== strain.index || (container.kind !== 'warm' && container.kind !== 'cold')) continue;
     const { kind, generation, size, grams, keptAsMother, from, until } = container;
     const key = [kind, generation, size, grams.toFixed(4), keptAsMother, from, until].join('|');
-    groups.set(key, [...(groups.get(key) ?? []), container]);
+    const group = groups.get(key);
+    if (group) group.push(container);
+    else groups.set(key, [container]);
   }
   return [...groups.values()].map((group): Lot => {
     const { kind, generation, size, grams, keptAsMother, from, until } = group[0]!;

@@ -1,19 +1,22 @@
-import type { KeptPlan } from '@jarfold/domain/planning';
+import { type KeptPlan, mendingsToRest } from '@jarfold/domain/planning';
 import type { PlannerEffort } from './planner-messages.js';
 
 /**
  * `glance` to ask what would be if, from the plan that stands; `quick` while somebody waits for a plan; `thorough` at
  * night, when there is time to look longer. A glance hands spawn out with as much search, and lives through the same
- * draws, as `quick` does, so that what did not change comes out the same; it tries fewer sets of starts. The plan of
- * least expected cost is not proven here: chance changes its starts afterwards, and the proof took a small farm seconds
- * without a cheaper plan coming of it (docs/assurance.md).
+ * draws, as `quick` does, so that what did not change comes out the same; it tries fewer sets of starts and, as its plan
+ * shall not stand, mends it once and not until it is at rest. The plan of least expected cost is not proven here: chance
+ * changes its starts afterwards, and the proof took a small farm seconds without a cheaper plan coming of it
+ * (docs/assurance.md).
  */
 export type PlanEffort = 'glance' | 'quick' | 'thorough';
 
+const usual = { guardMs: 0, exact: 'never', searchDraws: 250, draws: 2_000, mendings: mendingsToRest } as const;
+
 export const planEfforts: Readonly<Record<PlanEffort, PlannerEffort>> = {
-  glance: { guardMs: 0, exact: 'never', searchShare: 0.3, trials: 200, searchDraws: 250, draws: 2_000 },
-  quick: { guardMs: 0, exact: 'never', searchShare: 0.3, trials: 800, searchDraws: 250, draws: 2_000 },
-  thorough: { guardMs: 0, exact: 'never', searchShare: 1, trials: 1_600, searchDraws: 250, draws: 2_000 },
+  glance: { ...usual, searchShare: 0.3, trials: 200, mendings: 1 },
+  quick: { ...usual, searchShare: 0.3, trials: 800 },
+  thorough: { ...usual, searchShare: 1, trials: 1_600 },
 };
 
 /** Whether a plan was looked for as at a glance, so that what would be if can be set beside it. */
