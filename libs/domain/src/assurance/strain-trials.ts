@@ -36,6 +36,9 @@ export class StrainTrials {
   /** By draw: money, the last day on which a run got less than planned, and by run and lot what became of it. */
   private readonly money: Float64Array;
   private readonly lackingUntil: Int16Array;
+  /** By draw: how many draws after it there are in which some start lacks mothers, and their money. */
+  private readonly lackingAfter: Uint32Array;
+  private readonly lackingMoneyAfter: Float64Array;
   private readonly coveredIn: Uint8Array;
   private readonly unusedIn: Uint16Array;
 
@@ -51,6 +54,8 @@ export class StrainTrials {
     this.covered = new Float64Array(runs.length);
     this.money = new Float64Array(draws.draws);
     this.lackingUntil = new Int16Array(draws.draws);
+    this.lackingAfter = new Uint32Array(draws.draws);
+    this.lackingMoneyAfter = new Float64Array(draws.draws);
     this.coveredIn = new Uint8Array(runs.length * draws.draws);
     this.unusedIn = new Uint16Array(lots.length * draws.draws);
     this.counts = [];
@@ -88,11 +93,28 @@ export class StrainTrials {
         this.unusedIn[lot * draws + draw] = row.unused[lot]!;
         this.unused[lot]! += row.unused[lot]! / draws;
       }
-      for (let start = 0; start < row.notStarted.length; start += 1)
+      this.lackingAfter[draw] = 0;
+      for (let start = 0; start < row.notStarted.length; start += 1) {
         this.notStarted[start]! += row.notStarted[start]! / draws;
+        if (row.notStarted[start]! > 0) this.lackingAfter[draw] = 1;
+      }
     }
+    this.countLackingAhead();
     this.moneyHeld = money / draws;
     this.worth = this.moneyHeld + this.missingWeight(this.covered);
+  }
+
+  /** From whether a start lacks mothers in a draw to how many of the draws after it there are in which one does. */
+  private countLackingAhead(): void {
+    let count = 0;
+    let money = 0;
+    for (let draw = this.money.length - 1; draw >= 0; draw -= 1) {
+      const lacks = this.lackingAfter[draw]!;
+      this.lackingAfter[draw] = count;
+      this.lackingMoneyAfter[draw] = money;
+      count += lacks;
+      money += lacks * this.money[draw]!;
+    }
   }
 
   /**
@@ -108,7 +130,7 @@ export class StrainTrials {
     const after = state.luck.cleanOf(counts[lot]!);
     this.draws.bring(counts);
     const covered = this.covered.slice();
-    // Fewer containers cover no run better, and leave at most their own grams less to grow too old.
+    // Fewer containers leave at most their own grams less to grow too old.
     const mostSaved = by < 0 ? -by * state.gramsEach * this.costs.perGramAgedOut : Number.POSITIVE_INFINITY;
     let money = 0;
     let dearer = 0;
@@ -133,15 +155,19 @@ export class StrainTrials {
         covered[run]! += change;
         changed += Math.abs(change);
       }
-      if (changed > 0 && this.leastWorth(dearer, covered, (draws - 1 - draw) * mostSaved) > limit)
-        return Number.POSITIVE_INFINITY;
+      if (changed > 0 && this.leastWorth(draw, dearer, covered, mostSaved) > limit) return Number.POSITIVE_INFINITY;
     }
     return money / draws + this.missingWeight(covered);
   }
 
-  /** Below what is held and so much dearer, with what the draws ahead can save at most. */
-  private leastWorth(dearer: number, covered: Float64Array, saved: number): number {
-    return this.moneyHeld + (dearer - saved) / this.draws.draws + this.missingWeight(covered);
+  /**
+   * The least that fewer containers can come to after some draws. In the draws ahead they cover no run better, except where
+   * mothers lack: what is not started leaves more for others there, at best enough for everything.
+   */
+  private leastWorth(draw: number, dearer: number, covered: Float64Array, mostSaved: number): number {
+    const { draws } = this.draws;
+    const saved = (draws - 1 - draw) * mostSaved + this.lackingMoneyAfter[draw]!;
+    return this.moneyHeld + (dearer - saved) / draws + this.missingWeight(covered, this.lackingAfter[draw]!);
   }
 
   /** Whether a run would be covered in at least a share of the draws with other counts; stops when the rest decides nothing. */
@@ -173,10 +199,11 @@ export class StrainTrials {
     return sum;
   }
 
-  private missingWeight(covered: Float64Array): number {
+  /** @param more draws in which every run may be covered besides */
+  private missingWeight(covered: Float64Array, more = 0): number {
     let sum = 0;
     this.draws.plan.runs.forEach(({ minGrams }, run) => {
-      const missing = this.assurance - covered[run]! / this.draws.draws;
+      const missing = this.assurance - (covered[run]! + more) / this.draws.draws;
       if (missing > 0) sum += missing * missingWeight(minGrams, this.costs.perGramShort);
     });
     return sum;
