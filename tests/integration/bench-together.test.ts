@@ -64,3 +64,19 @@ describe('requests that come together', () => {
     expect(await stored([entry.id])).toHaveLength(1);
   });
 });
+
+describe('people who ask together', () => {
+  it('are each known by their own session, and who has left or never came is not', async () => {
+    const neighbour = await api.farm('Neighbour');
+    const hand = await neighbour.colleague('hand');
+    const gone = await farm.signInAgain();
+    await gone.call('DELETE', '/api/session');
+    const stranger = `${farm.cookie.split('=')[0]}=${'x'.repeat(43)}`;
+    const ask = (cookie: string) => farm.call('GET', '/api/session', undefined, { cookie });
+    const asked = [farm.cookie, gone.cookie, hand.cookie, stranger, neighbour.cookie, farm.cookie];
+    const answers = await Promise.all([...asked, ...asked].map(ask));
+    const known = answers.map(({ status, body }) => (status === 200 ? body.staffId : status));
+    const expected = [farm.staffId, 401, hand.staffId, 401, neighbour.staffId, farm.staffId];
+    expect(known).toEqual([...expected, ...expected]);
+  });
+});

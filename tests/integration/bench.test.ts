@@ -298,6 +298,48 @@ describe('many at once', () => {
     expect(Number(sum?.g)).toBe(600);
   });
 
+  it('requests of one transaction go on from one another: the next of a device, a correction, a copy', async () => {
+    const farm = await newFarm();
+    const [one, other, carrier] = [new Tablet(farm, clock), new Tablet(farm, clock), new Tablet(farm, clock)];
+    const [mother] = (await other.receive(1)) as [string];
+    const draw = one.write('drawn_for_run', one.drawn(mother, 400));
+    const second = one.write('noted', { text: 'the next of the same device' });
+    const tooMuch = other.write('drawn_for_run', other.drawn(mother, 300));
+    const takenBack = other.write('corrected', { entryId: draw.id, reason: 'another jar' });
+    const fits = other.write('drawn_for_run', other.drawn(mother, 300));
+    const record = (tablet: Tablet, ...entries: BenchEntryInput[]) =>
+      farm.bench.record(farm.ctx, tablet.batch(entries));
+    const answers = await Promise.all([
+      record(one, draw),
+      record(one, second),
+      record(other, tooMuch, takenBack, fits),
+      record(carrier, { ...draw, sequence: 1 }),
+    ]);
+    const [drawn, noted, corrected, copied] = answers.map((answer) => answer.answers) as BenchAnswer[][];
+    expect([drawn, noted, corrected].map((of) => outcomes(of ?? []))).toEqual([
+      ['applied'],
+      ['applied'],
+      ['refused', 'applied', 'applied'],
+    ]);
+    expect(copied).toEqual([{ ...drawn?.[0], repeated: true }]);
+    expect(answers.map(({ lastSequence, position }) => [lastSequence, position])).toEqual([
+      ...[
+        [1, 2],
+        [2, 3],
+        [4, 6],
+        [1, 6],
+      ],
+    ]);
+    expect(await jar(farm, mother)).toMatchObject({ leftG: 300, drawnG: 300 });
+    const made = await database.sql<{ made_in: string }>(
+      'SELECT DISTINCT xmin::text AS made_in FROM bench_entry WHERE grower_id = $1 AND position > 1',
+      [farm.ctx.growerId],
+    );
+    expect(made).toHaveLength(1);
+    expect(await farm.bench.verifyChain(farm.ctx)).toMatchObject({ intact: true, checked: 6 });
+    expect(await record(one, one.write('noted', { text: 'later' }))).toMatchObject({ lastSequence: 3, position: 7 });
+  });
+
   it('50 writers and a puller: the pulls together are the log, without a gap and without a repeat', async () => {
     const farm = await newFarm();
     const services = processes(farm);

@@ -9,7 +9,7 @@ import {
 import { AppError, type StaffRole } from '../platform/index.js';
 import { contentHash, readContent } from './entry-content.js';
 import type { PreparedEntry } from './recording.js';
-import type { DeviceRow, EntryRow } from './rows.js';
+import type { DeviceRow } from './rows.js';
 import type { FarmLookups } from './settings.repository.js';
 
 /** Entries of one device, as they arrive. */
@@ -47,22 +47,18 @@ export interface AdmittedBatch {
 
 /**
  * Sorts out what is new, in the order of the device's sequence.
+ * @param recorded content hashes of what is recorded already, by entry id; what is found new is added
  * @throws AppError `entry-differs`, `sequence-spent`
  */
-export function admitBatch(
-  batch: IncomingBatch,
-  device: DeviceRow,
-  recorded: ReadonlyMap<string, Pick<EntryRow, 'content_hash'>>,
-): AdmittedBatch {
-  const known = new Map([...recorded].map(([id, row]) => [id, row.content_hash]));
+export function admitBatch(batch: IncomingBatch, device: DeviceRow, recorded: Map<string, string>): AdmittedBatch {
   const admitted = new Map<IncomingEntry, Admitted>();
   let lastSequence = device.lastSeq;
   for (const incoming of [...batch.entries].sort((a, b) => a.sequence - b.sequence)) {
     const hash = contentHash({ ...incoming, staffId: incoming.staffId ?? null });
-    const admission = admit({ ...incoming, contentHash: hash }, lastSequence, (id) => known.get(id));
+    const admission = admit({ ...incoming, contentHash: hash }, lastSequence, (id) => recorded.get(id));
     if (admission === 'other-content' || admission === 'sequence-spent') throw differs(admission, batch, incoming);
     if (admission !== 'gap') lastSequence = Math.max(lastSequence, incoming.sequence);
-    if (admission === 'new') known.set(incoming.id, hash);
+    if (admission === 'new') recorded.set(incoming.id, hash);
     admitted.set(incoming, { incoming, contentHash: hash, admission });
   }
   return { entries: batch.entries.flatMap((incoming) => admitted.get(incoming) ?? []), lastSequence };
@@ -133,6 +129,17 @@ export function prepareEntries(
         },
       };
     });
+}
+
+/** The device as its entries leave it. */
+export function deviceAfter(
+  device: DeviceRow,
+  { lastSequence }: AdmittedBatch,
+  prepared: readonly PreparedEntry[],
+): DeviceRow {
+  const last = prepared.at(-1);
+  const lastEffectiveAtMs = last ? Date.parse(last.row.effective_at) : device.lastEffectiveAtMs;
+  return { ...device, lastSeq: lastSequence, lastEffectiveAtMs };
 }
 
 function momentOf(incoming: IncomingEntry, batch: IncomingBatch, now: Date, previousAtMs: number | null) {

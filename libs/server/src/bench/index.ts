@@ -1,6 +1,5 @@
 export { type ActionToAppend, BenchService, SERVER_DEVICE } from './bench.service.js';
 export { logEntryJson } from './entry.mapper.js';
-export { InTurn } from './in-turn.js';
 export { entriesById, lockLog, readHead, refreshStatistics } from './log.repository.js';
 export { type BatchPlace, correctPast, type PastBatch, recordPast } from './past-batch.js';
 export type { RebuildReport } from './rebuild.js';

@@ -16,53 +16,85 @@ export async function readHead(tx: GrowerTx, growerId: string): Promise<CounterR
 }
 
 /**
- * The device that sends, and what is stored already of what it sends. The first entry of a new device makes the device;
- * the caller holds the log's lock.
+ * The devices that send, by id, and what is stored already of what they send. The first entry of a new device makes the
+ * device; the caller holds the log's lock.
  */
-export async function readSender(
+export async function readSenders(
   tx: GrowerTx,
   growerId: string,
-  device: { readonly id: string; readonly name: string },
+  senders: readonly Sender[],
   entryIds: readonly string[],
-): Promise<{ readonly device: DeviceRow; readonly stored: readonly EntryRow[] }> {
+): Promise<{ readonly devices: ReadonlyMap<string, DeviceRow>; readonly stored: readonly EntryRow[] }> {
+  const names = new Map(senders.map(({ id, name }) => [id, name]));
   const rows = await tx.$queryRaw<({ readonly device: DeviceJson | null } & EntryColumns)[]>`
-    SELECT to_jsonb(d) AS device, e.* FROM (SELECT 1) one
-    LEFT JOIN device d ON d.grower_id = ${growerId}::uuid AND d.id = ${device.id}::uuid
-    LEFT JOIN bench_entry e ON e.grower_id = ${growerId}::uuid AND e.id = ANY(${[...entryIds]}::uuid[])`;
-  const stored = rows.filter(({ id }) => id !== null).map(entryFromColumns);
-  const found = rows[0]?.device;
-  if (!found) {
-    await tx.device.create({ data: { growerId, id: device.id, name: device.name } });
-    return { device: { id: device.id, lastSeq: 0, lastEffectiveAtMs: null, revoked: false, enrolled: false }, stored };
-  }
-  const lastEffectiveAtMs = found.last_effective_at === null ? null : Date.parse(found.last_effective_at);
-  const revoked = found.revoked_at !== null;
-  const { last_seq: lastSeq, enrolled } = found;
-  return { device: { id: device.id, lastSeq, lastEffectiveAtMs, revoked, enrolled }, stored };
+    SELECT to_jsonb(d) AS device, e.* FROM device d LEFT JOIN bench_entry e ON false
+    WHERE d.grower_id = ${growerId}::uuid AND d.id = ANY(${[...names.keys()]}::uuid[])
+    UNION ALL
+    SELECT NULL, e.* FROM bench_entry e
+    WHERE e.grower_id = ${growerId}::uuid AND e.id = ANY(${[...entryIds]}::uuid[])`;
+  const known = rows.flatMap(({ device }) => (device === null ? [] : [deviceFromJson(device)]));
+  const devices = new Map(known.map((device) => [device.id, device]));
+  const fresh = [...names].filter(([id]) => !devices.has(id)).map(([id, name]) => ({ growerId, id, name }));
+  if (fresh.length > 0) await tx.device.createMany({ data: fresh });
+  for (const { id } of fresh) devices.set(id, newDevice(id));
+  return { devices, stored: rows.filter(({ device }) => device === null).map(entryFromColumns) };
+}
+
+export interface Sender {
+  readonly id: string;
+  readonly name: string;
+}
+
+/** The one device that sends; see `readSenders`. */
+export async function readSender(tx: GrowerTx, growerId: string, sender: Sender): Promise<DeviceRow> {
+  const { devices } = await readSenders(tx, growerId, [sender], []);
+  return devices.get(sender.id) ?? newDevice(sender.id);
+}
+
+function newDevice(id: string): DeviceRow {
+  return { id, lastSeq: 0, lastEffectiveAtMs: null, revoked: false, enrolled: false };
+}
+
+function deviceFromJson({ id, last_seq, last_effective_at, revoked_at, enrolled }: DeviceJson): DeviceRow {
+  const lastEffectiveAtMs = last_effective_at === null ? null : Date.parse(last_effective_at);
+  return { id, lastSeq: last_seq, lastEffectiveAtMs, revoked: revoked_at !== null, enrolled };
 }
 
 interface DeviceJson {
+  readonly id: string;
   readonly last_seq: number;
   readonly last_effective_at: string | null;
   readonly revoked_at: string | null;
   readonly enrolled: boolean;
 }
 
-/** What a request leaves behind beside its entries: the log's head and where its device has got to. */
+/** Where a device has got to. */
+export interface DeviceReached {
+  readonly id: string;
+  readonly lastSeq: number;
+  readonly lastEffectiveAtMs: number | null;
+  readonly seenAt: Date;
+}
+
+/** What requests leave behind beside their entries: the log's head and where each of their devices has got to. */
 export async function saveHeads(
   tx: GrowerTx,
   growerId: string,
   head: CounterRow,
-  device: { readonly id: string; readonly lastSeq: number; readonly lastEffectiveAt: Date | null },
-  seenAt: Date,
+  devices: readonly DeviceReached[],
 ): Promise<void> {
+  const reached = devices.map(({ id, lastSeq, lastEffectiveAtMs, seenAt }) => ({
+    ...{ id, last_seq: lastSeq, last_seen_at: seenAt.toISOString() },
+    last_effective_at: lastEffectiveAtMs === null ? null : new Date(lastEffectiveAtMs).toISOString(),
+  }));
   await tx.$executeRaw`
     WITH moved AS (
       UPDATE bench_counter SET position = ${head.position}, head_hash = ${head.headHash}
       WHERE grower_id = ${growerId}::uuid)
-    UPDATE device SET last_seq = ${device.lastSeq}, last_effective_at = ${device.lastEffectiveAt?.toISOString() ?? null}::timestamptz,
-      last_seen_at = ${seenAt.toISOString()}::timestamptz
-    WHERE grower_id = ${growerId}::uuid AND id = ${device.id}::uuid`;
+    UPDATE device d SET last_seq = r.last_seq, last_effective_at = r.last_effective_at, last_seen_at = r.last_seen_at
+    FROM jsonb_to_recordset(${JSON.stringify(reached)}::jsonb)
+      AS r (id uuid, last_seq bigint, last_effective_at timestamptz, last_seen_at timestamptz)
+    WHERE d.grower_id = ${growerId}::uuid AND d.id = r.id`;
 }
 
 export interface ThingLink {

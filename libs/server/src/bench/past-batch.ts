@@ -1,7 +1,7 @@
 import type { LedgerChanges } from '@jarfold/domain';
 import { AppError, type GrowerContext, type GrowerTx } from '../platform/index.js';
-import { admitBatch, type IncomingEntry, prepareEntries } from './batch.js';
-import { lockLog, readHead, readSender, saveHeads } from './log.repository.js';
+import { admitBatch, deviceAfter, type IncomingEntry, prepareEntries } from './batch.js';
+import { lockLog, readHead, readSenders, saveHeads } from './log.repository.js';
 import { Recording } from './recording.js';
 import { refusalMessage } from './refusal-message.js';
 import type { CounterRow } from './rows.js';
@@ -97,9 +97,10 @@ async function decide(
   const lookups = await readLookups(tx, ctx.growerId, runIdsOf(batch));
   const entries = batch.entries.map((entry, at) => ({ ...entry, sequence: at + 1 }));
   const ids = entries.map(({ id }) => id);
-  const { device, stored } = await readSender(tx, ctx.growerId, batch.device, ids);
+  const { devices, stored } = await readSenders(tx, ctx.growerId, [batch.device], ids);
+  const device = devices.get(batch.device.id)!;
   const incoming = { device: batch.device, clockOffsetMs: 0, trustMoments: true, entries };
-  const admitted = admitBatch(incoming, device, new Map(stored.map((row) => [row.id, row])));
+  const admitted = admitBatch(incoming, device, new Map(stored.map((row) => [row.id, row.content_hash])));
   const prepared = prepareEntries(incoming, admitted, device, lookups, ctx, now);
   const recording = new Recording(tx, ctx.growerId, head, lookups);
   await recording.load(prepared, lookups);
@@ -121,10 +122,7 @@ async function chain(
   if (recording.rows.length === 0) return head.position;
   const reached = await recording.writeEntriesAfter(head);
   await changes();
-  const lastMoment = prepared.at(-1)?.row.effective_at;
-  const lastEffectiveAt = lastMoment === undefined ? null : new Date(lastMoment);
-  const sender = { id: device.id, lastSeq: admitted.lastSequence, lastEffectiveAt };
-  await saveHeads(tx, growerId, reached, sender, now);
+  await saveHeads(tx, growerId, reached, [{ ...deviceAfter(device, admitted, prepared), seenAt: now }]);
   return reached.position;
 }
 

@@ -102,7 +102,7 @@ export class DevicesService {
   /** Whose tablet a cookie belongs to; null for none of ours. */
   async resolve(token: string | undefined): Promise<ResolvedDevice | null> {
     if (token === undefined || !looksLikeToken(token)) return null;
-    return this.platformDb.run((tx) => findTokenOwner(tx, hashOfToken(token)));
+    return this.platformDb.single((tx) => findTokenOwner(tx, hashOfToken(token)));
   }
 
   /** What a tablet may know by itself: its name, its farm, and who can be asked for a PIN. */

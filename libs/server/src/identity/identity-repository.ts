@@ -129,26 +129,34 @@ export interface FoundSession {
   readonly deviceShown: boolean;
 }
 
-/**
- * The session behind a token.
- * @param deviceTokenHash of the token a tablet shows; null for none
- */
-export async function findSession(
+/** Hashes of what a request shows. */
+export interface ShownTokens {
+  readonly tokenHash: Uint8Array;
+  /** Of the token a tablet shows; null for none. */
+  readonly deviceTokenHash: Uint8Array | null;
+}
+
+/** The sessions behind tokens, in the order they were asked for. */
+export async function findSessions(
   tx: PlatformTx,
-  tokenHash: Uint8Array<ArrayBuffer>,
-  deviceTokenHash: Uint8Array<ArrayBuffer> | null,
-): Promise<FoundSession | undefined> {
-  const rows = await tx.$queryRaw<FoundSession[]>`
-    SELECT s.id::text AS "sessionId", s.grower_id::text AS "growerId", s.staff_id::text AS "staffId",
-      s.last_seen_at AS "lastSeenAt", s.expires_at AS "expiresAt", s.revoked_at AS "revokedAt",
-      s.device_id::text AS "deviceId", p.role::text AS role, p.active AND a.disabled_at IS NULL AS active,
-      EXISTS (SELECT FROM device_token t WHERE t.token_hash = ${deviceTokenHash}::bytea
+  asked: readonly ShownTokens[],
+): Promise<readonly (FoundSession | undefined)[]> {
+  const hex = (hash: Uint8Array | null) => (hash === null ? '' : Buffer.from(hash).toString('hex'));
+  const tokens = asked.map(({ tokenHash }) => hex(tokenHash));
+  const devices = asked.map(({ deviceTokenHash }) => hex(deviceTokenHash));
+  const rows = await tx.$queryRaw<(FoundSession & { readonly asked: number })[]>`
+    SELECT asked.place::int AS asked, s.id::text AS "sessionId", s.grower_id::text AS "growerId",
+      s.staff_id::text AS "staffId", s.last_seen_at AS "lastSeenAt", s.expires_at AS "expiresAt",
+      s.revoked_at AS "revokedAt", s.device_id::text AS "deviceId", p.role::text AS role,
+      p.active AND a.disabled_at IS NULL AS active,
+      EXISTS (SELECT FROM device_token t WHERE t.token_hash = decode(asked.device, 'hex')
         AND t.grower_id = s.grower_id AND t.device_id = s.device_id) AS "deviceShown"
-    FROM session s
+    FROM unnest(${tokens}::text[], ${devices}::text[]) WITH ORDINALITY AS asked (token, device, place)
+    JOIN session s ON s.token_hash = decode(asked.token, 'hex')
     JOIN staff p ON p.grower_id = s.grower_id AND p.id = s.staff_id
-    LEFT JOIN account a ON a.id = s.account_id
-    WHERE s.token_hash = ${tokenHash}`;
-  return rows[0];
+    LEFT JOIN account a ON a.id = s.account_id`;
+  const found = new Map(rows.map(({ asked: place, ...session }) => [place, session]));
+  return asked.map((_, at) => found.get(at + 1));
 }
 
 export async function openSessionsOf(

@@ -1,15 +1,17 @@
 import type { ChangePassword, Role, SessionList, WhoAmI } from '@jarfold/contracts';
-import { AppError, type GrowerContext, type PlatformDb } from '../platform/index.js';
+import { AppError, type GrowerContext, type PlatformDb, SharedTurns } from '../platform/index.js';
 import { requireGoodPassword } from './grower-registration.js';
 import {
   type AccountRow,
   clearThrottles,
+  type FoundSession,
   findAccountById,
-  findSession,
+  findSessions,
   findStaffRow,
   openSessionsOf,
   revokeSessions,
   type SessionRow,
+  type ShownTokens,
   type StaffRow,
   touchSession,
   updatePasswordHash,
@@ -26,6 +28,9 @@ export interface StaffContext extends GrowerContext {
   readonly role: Role;
 }
 
+/** Sessions that one statement looks up at most. */
+const LOOK_UPS_TOGETHER = 100;
+
 export interface ResolvedSession {
   readonly context: StaffContext;
   readonly sessionId: string;
@@ -35,6 +40,20 @@ export interface ResolvedSession {
 
 /** What a signed-in person can know and do about their own sessions. `clock` is the caller's, so that tests can move it. */
 export class SessionService {
+  /**
+   * Every request asks, and those that come while an answer is under way share the next statement. An answer is never
+   * older than its request: whoever was put out before a request came is out for it.
+   */
+  private readonly lookUps = new SharedTurns<ShownTokens, FoundSession | undefined>(
+    {
+      together: (_, shown) => this.db.single((tx) => findSessions(tx, shown)),
+      alone: async (_, shown) => (await this.db.single((tx) => findSessions(tx, [shown])))[0],
+      isOnesOwn: () => false,
+      sizeOf: () => 1,
+    },
+    LOOK_UPS_TOGETHER,
+  );
+
   constructor(
     private readonly db: PlatformDb,
     private readonly clock: () => Date = () => new Date(),
@@ -47,8 +66,8 @@ export class SessionService {
   async resolve(token: string, deviceToken?: string): Promise<ResolvedSession | undefined> {
     if (!looksLikeToken(token)) return undefined;
     const now = this.clock();
-    const shown = deviceToken !== undefined && looksLikeToken(deviceToken) ? hashOfToken(deviceToken) : null;
-    const found = await this.db.single((tx) => findSession(tx, hashOfToken(token), shown));
+    const deviceTokenHash = deviceToken !== undefined && looksLikeToken(deviceToken) ? hashOfToken(deviceToken) : null;
+    const found = await this.lookUps.run('', { tokenHash: hashOfToken(token), deviceTokenHash });
     if (!found?.active || sessionState(timesOf(found), now.getTime()) !== 'open') return undefined;
     const { sessionId, growerId, staffId, lastSeenAt, deviceId, deviceShown } = found;
     if (deviceId !== null && !deviceShown) return undefined;

@@ -7,7 +7,6 @@ import {
   tableMappingSchema,
 } from '@jarfold/contracts';
 import { type FileProblem, type FoundTable, findTables, type SheetMapping } from '@jarfold/domain';
-import { InTurn } from '../../bench/index.js';
 import { lockFarm } from '../../farm/index.js';
 import { enqueueFileImport } from '../../jobs/index.js';
 import {
@@ -17,6 +16,7 @@ import {
   type GrowerDb,
   type GrowerTx,
   type Ids,
+  InTurn,
 } from '../../platform/index.js';
 import type { FileToSend } from '../../workbooks/index.js';
 import { isBusy } from '../busy.js';
