@@ -174,16 +174,17 @@ function AtWork({
     );
   }
   if (!value) return <NoFarmYet status={status} />;
-  return (
-    <BenchProvider value={value}>
-      <Router base="/bench">
-        <BenchShell>
-          <Screens />
-        </BenchShell>
-      </Router>
-    </BenchProvider>
-  );
+  return <BenchProvider value={value}>{FRAME}</BenchProvider>;
 }
+
+/** Made once: what a tap changes is drawn where it is shown, and not from the frame down. */
+const FRAME = (
+  <Router base="/bench">
+    <BenchShell>
+      <Screens />
+    </BenchShell>
+  </Router>
+);
 
 /** The server's word on who is signed in and what this tablet is; without the server what is known stays. */
 async function checkDoor(growerId: string, record: TabletRecord): Promise<OwnDevice | null> {
