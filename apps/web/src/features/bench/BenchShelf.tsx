@@ -43,7 +43,7 @@ const DrawnShelf = memo(function DrawnShelf({
           </section>
         ))}
       {widthPx > 0 && loose.length > 0 && (
-        <section className="bench-shelf__loose" aria-label={t('bench.shelf.loose')}>
+        <section aria-label={t('bench.shelf.loose')}>
           <p className="bench-shelf__row">{t('bench.shelf.loose')}</p>
           {pieces(loose, columns * LINES_TOGETHER).map(({ from, piece }) => (
             <Lines key={from} {...look} columns={columns} places={[piece]} />
