@@ -1,7 +1,7 @@
 import { afterAll, beforeAll, describe, expect, it, jest } from '@jest/globals';
 import type { Browser, BrowserContextOptions, Page } from 'playwright-core';
 import { axeFindings, expectClean, hiddenFocus, sidewaysScroll, smallTargets } from './support/accessibility.js';
-import { launchChromium, openPage, SCREENS } from './support/chromium.js';
+import { launchChromium, type OpenPage, openPage, SCREENS } from './support/chromium.js';
 import { type FixtureFarm, makeFixtureFarm } from './support/fixture-farm.js';
 import { openOwnersPage, signIn } from './support/people.js';
 import { takePicture } from './support/pictures.js';
@@ -52,30 +52,43 @@ afterAll(async () => {
 
 const ownersPage = (options: BrowserContextOptions) => openOwnersPage(browser, { served, farm }, options);
 
+/** One page for the tests of a group: each loads its screen anew, but the app's files come from the browser's cache. */
+function pageFor(options: BrowserContextOptions): () => OpenPage {
+  let opened: OpenPage;
+  beforeAll(async () => {
+    opened = await ownersPage(options);
+  }, SETTING_UP_MS);
+  afterAll(() => opened?.close());
+  return () => opened;
+}
+
 async function settled(page: Page): Promise<void> {
   await page.getByRole('heading', { level: 1 }).waitFor();
   await page.waitForFunction(() => !document.querySelector('.waiting'));
 }
 
 describe.each(WAYS_OF_SEEING)('the farm’s screens %s', (way, options) => {
+  const opened = pageFor(options);
+
   it.each(FARM_SCREENS)('$name is clean', async ({ name, path }) => {
-    const { page, close, complaints } = await ownersPage(options);
+    const { page, complaints } = opened();
+    const before = complaints.length;
     await page.goto(served.address + path);
     await settled(page);
     await takePicture(page, `${name} ${way}`);
     await expectClean(page);
-    expect(complaints).toEqual([]);
-    await close();
+    expect(complaints.slice(before)).toEqual([]);
   });
 });
 
 describe('the keyboard', () => {
+  const opened = pageFor({});
+
   it.each(FARM_SCREENS)('sees where it is everywhere on $name', async ({ path }) => {
-    const { page, close } = await ownersPage({});
+    const { page } = opened();
     await page.goto(served.address + path);
     await settled(page);
     expect(await hiddenFocus(page)).toEqual([]);
-    await close();
   });
 });
 
@@ -90,8 +103,10 @@ describe('sheets laid over a screen', () => {
     { path: '/farm', button: 'Change password' },
   ];
 
+  const opened = pageFor({ viewport: SCREENS.tablet, hasTouch: true });
+
   it.each(SHEETS)('$button is clean, empty and with its mistakes shown', async ({ path, button }) => {
-    const { page, close } = await ownersPage({ viewport: SCREENS.tablet, hasTouch: true });
+    const { page } = opened();
     await page.goto(served.address + path);
     await settled(page);
     await page.getByRole('button', { name: button }).first().click();
@@ -106,12 +121,11 @@ describe('sheets laid over a screen', () => {
       expect(await axeFindings(page)).toEqual([]);
     }
     await takePicture(page, `sheet ${button}`);
-    await close();
   });
 
   it('staff, tablets and their sheets are clean on one page in turn, and nothing is wider than 320 px', async () => {
     await farm.call('POST', '/api/staff', { name: 'Ivo', role: 'hand', pin: '402917' });
-    const { page, close } = await ownersPage({ viewport: SCREENS.tablet, hasTouch: true });
+    const { page } = opened();
     await page.goto(`${served.address}/people`);
     await settled(page);
     await page.getByText('Ivo').waitFor();
@@ -143,21 +157,20 @@ describe('sheets laid over a screen', () => {
     expect(await sidewaysScroll(page)).toBe(0);
     await page.keyboard.press('Escape');
     expect(await sidewaysScroll(page)).toBe(0);
-    await close();
+    await page.setViewportSize(SCREENS.tablet);
   });
 
   it('a jar is clean, and its label is two taps away', async () => {
-    const { page, close } = await ownersPage({ viewport: SCREENS.tablet, hasTouch: true });
+    const { page } = opened();
     await page.goto(`${served.address}/rooms`);
     await settled(page);
     await page.locator(`[data-jar="${farm.incubating[8]}"]`).click();
     await page.getByText('Contamination found').waitFor();
     expect(await axeFindings(page)).toEqual([]);
     await takePicture(page, 'sheet jar');
-    const opened = page.context().waitForEvent('page');
+    const label = page.context().waitForEvent('page');
     await page.getByRole('button', { name: 'Print its label' }).click();
-    expect((await opened).url()).toBe(`${served.address}/api/labels?jarIds=${farm.incubating[8]}`);
-    await close();
+    expect((await label).url()).toBe(`${served.address}/api/labels?jarIds=${farm.incubating[8]}`);
   });
 });
 

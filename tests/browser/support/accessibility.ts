@@ -10,7 +10,7 @@ const TARGET_PX = 48;
 
 /** What axe-core finds wrong on the page as it stands, one line per rule and element. */
 export async function axeFindings(page: Page): Promise<readonly string[]> {
-  await page.evaluate(AXE);
+  if (!(await page.evaluate(() => 'axe' in window))) await page.evaluate(AXE);
   return page.evaluate(async (rules) => {
     const { axe } = window as unknown as {
       axe: {
@@ -19,7 +19,7 @@ export async function axeFindings(page: Page): Promise<readonly string[]> {
         ): Promise<{ violations: { id: string; nodes: { target: string[]; failureSummary: string }[] }[] }>;
       };
     };
-    const { violations } = await axe.run({ runOnly: rules });
+    const { violations } = await axe.run({ runOnly: rules, resultTypes: ['violations'] });
     return violations.flatMap(({ id, nodes }) =>
       nodes.map((node) => `${id}: ${node.target.join(' ')} ${node.failureSummary}`),
     );
