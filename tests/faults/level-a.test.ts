@@ -64,6 +64,10 @@ describe('tablets and server', () => {
 });
 
 describe('a planted bug turns the run red', () => {
+  it('which is green without one', async () => {
+    expect((await simulate(1, CONTROL_SIZE, { database })).breaches).toEqual([]);
+  });
+
   it.each(PLANTED_BUGS)('$name', async (plant) => {
     const report = await simulate(1, CONTROL_SIZE, { plant, ...(plant.sql ? {} : { database }) });
     expect(report.breaches.filter((breach) => plant.breaks.test(breach))).not.toEqual([]);

@@ -18,13 +18,18 @@ export interface Size {
   readonly growers: number;
   readonly tablets: number;
   readonly entriesPerTablet: number;
+  /** Longest that everything may take to come to rest once the network is well. */
+  readonly quietMs: number;
 }
 
-/** A whole run: twelve tablets of two growers, two hundred entries each. */
-export const FULL_SIZE: Size = { growers: 2, tablets: 12, entriesPerTablet: 200 };
+const MINUTE_MS = 60_000;
+const HOUR_MS = 60 * MINUTE_MS;
 
-/** Enough for a planted bug to show. */
-export const CONTROL_SIZE: Size = { growers: 2, tablets: 4, entriesPerTablet: 40 };
+/** A whole run: twelve tablets of two growers, two hundred entries each. */
+export const FULL_SIZE: Size = { growers: 2, tablets: 12, entriesPerTablet: 200, quietMs: 2 * HOUR_MS };
+
+/** Enough for a planted bug to show, and for none to show where none is planted. */
+export const CONTROL_SIZE: Size = { growers: 2, tablets: 4, entriesPerTablet: 40, quietMs: HOUR_MS / 2 };
 
 export interface FaultReport extends Counts {
   readonly seed: number;
@@ -38,11 +43,8 @@ export interface FaultReport extends Counts {
 }
 
 const START_MS = Date.parse('2026-11-25T06:00:00Z');
-const MINUTE_MS = 60_000;
-const HOUR_MS = 60 * MINUTE_MS;
-/** Longest the faulty phase may take, and the quiet one: a working day and a half, and two hours. */
+/** Longest the faulty phase may take: a working day and a half. */
 const FAULTY_MS = 36 * HOUR_MS;
-const QUIET_MS = 2 * HOUR_MS;
 const PIN = '493017';
 /** Wrong clocks of tablets: right, hours off, a day off, and one whose battery died. */
 const CLOCKS_WRONG_MS = [0, 0, 0, 3 * HOUR_MS, -24 * HOUR_MS, -START_MS, 90_000, 0] as const;
@@ -99,12 +101,14 @@ async function run(seed: number, size: Size, stage: Stage): Promise<FaultReport>
   const quietFromMs = stage.time.nowMs;
   for (const { networks } of farms) for (const network of networks) network.faultsOn = false;
   for (const tablet of tablets) tablet.online = true;
-  await comeToRest(tablets, stage);
-  const settled = await settleAll(farms, stage);
-  await comeToRest(tablets, stage);
+  // Tablets that do not come to rest are a breach already: nobody waits for them a second time.
+  let resting = await comeToRest(tablets, size.quietMs, stage);
+  const settled = resting ? await settleAll(farms, stage) : 0;
+  resting &&= await comeToRest(tablets, size.quietMs, stage);
   const drainMin = (stage.time.nowMs - quietFromMs) / MINUTE_MS;
   for (const tablet of tablets) tablet.lookBack();
   const breaches = await allBreaches(farms, stage);
+  if (!resting) breaches.push(`I10 not everything came to rest within ${size.quietMs / MINUTE_MS} minutes`);
   for (const tablet of tablets) tablet.core.close();
   const networks = farms.flatMap((farm) => farm.networks);
   return {
@@ -250,8 +254,8 @@ function liveAt(tablet: SimulatedTablet, entries: number, { time, plant }: Stage
   time.after(between(MINUTE_MS, 5 * MINUTE_MS), people);
 }
 
-/** The network is well and whoever is asked signs in: everything must be sent and seen within two hours. */
-async function comeToRest(tablets: readonly SimulatedTablet[], { time }: Stage): Promise<void> {
+/** The network is well and whoever is asked signs in: everything must be sent and seen in time. Answers whether it was. */
+async function comeToRest(tablets: readonly SimulatedTablet[], quietMs: number, { time }: Stage): Promise<boolean> {
   const people = async (tablet: SimulatedTablet) => {
     if (tablet.core.status().needsSignIn) await tablet.signIn();
     time.after(MINUTE_MS, () => people(tablet));
@@ -260,10 +264,11 @@ async function comeToRest(tablets: readonly SimulatedTablet[], { time }: Stage):
     time.after(MINUTE_MS, () => people(tablet));
     time.after(0, () => void tablet.core.syncNow());
   }
-  const endMs = time.nowMs + QUIET_MS;
-  await time.pass(endMs, () => tablets.every(isAtRest(tablets)));
+  const endMs = time.nowMs + quietMs;
+  const resting = await time.pass(endMs, () => tablets.every(isAtRest(tablets)));
   // A last round of asking, for what the others sent while this one was already done.
   await time.pass(Math.min(endMs, time.nowMs + MINUTE_MS));
+  return resting;
 }
 
 /** Nothing unsent, and everybody of a farm has seen as much as anybody. */
