@@ -17,15 +17,7 @@ function runProject(project, patterns) {
   const report = join(root, 'tmp', 'test-reports', `${project}.json`);
   rmSync(report, { force: true });
   const jest = join(root, 'node_modules', 'jest', 'bin', 'jest.js');
-  const args = [
-    '--experimental-vm-modules',
-    '--no-warnings',
-    jest,
-    '--selectProjects',
-    project,
-    '--json',
-    `--outputFile=${report}`,
-  ];
+  const args = ['--no-warnings', jest, '--selectProjects', project, '--json', `--outputFile=${report}`];
   args.push('--maxWorkers=2', '--passWithNoTests', ...patterns);
   return new Promise((resolve) => {
     const child = spawn(process.execPath, args, { cwd: root, stdio: ['ignore', 'ignore', 'inherit'] });

@@ -25,7 +25,7 @@ if (!/^\d+\.\.\d+$/.test(values.seeds)) fail('Say which seeds as FIRST..LAST, su
 const [first, last] = values.seeds.split('..').map(Number);
 const root = fileURLToPath(new URL('../..', import.meta.url));
 const jest = join(root, 'node_modules', 'jest', 'bin', 'jest.js');
-const byJest = (project, test) => ['--experimental-vm-modules', jest, '--selectProjects', project, '-i', '--', test];
+const byJest = (project, test) => [jest, '--selectProjects', project, '-i', '--', test];
 const LEVELS = {
   // A program of its own, which needs no test around it.
   A: { parts: [values.seeds], args: ['--import', './tests/runner/source-loader.mjs', 'tests/faults/run-level-a.ts'] },
