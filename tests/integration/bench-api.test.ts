@@ -2,6 +2,8 @@
 import { randomUUID } from 'node:crypto';
 import { MAX_ENTRIES_PER_BATCH } from '@jarfold/contracts';
 import type { EntryKind, EntryPayloads } from '@jarfold/domain';
+import { BenchService } from '@jarfold/server';
+import { systemClock, systemIds } from '@jarfold/server/platform';
 import { afterAll, beforeAll, describe, expect, it } from '@jest/globals';
 import { type Answer, startApi, type TestApi, type World } from '../support/api-app.js';
 import { benchState } from '../support/bench-farm.js';
@@ -86,6 +88,20 @@ async function restocked({ world, ids: settings }: Stocked): Promise<Stocked> {
 }
 
 describe('POST /api/bench/entries', () => {
+  it('takes ids in capitals for the same ids (RFC 9562), and its chain stays intact', async () => {
+    const world = await api.farm('Capitals');
+    const note = entry('noted', { text: 'shouted' }, 1, randomUUID());
+    const shouted = { ...note, id: note.id.toUpperCase() };
+    const deviceId = randomUUID();
+    const answers = async (entries: readonly unknown[], device: string) =>
+      (await post(world, entries, device)).body.answers;
+    expect(await answers([shouted], deviceId.toUpperCase())).toMatchObject([{ outcome: 'applied', id: note.id }]);
+    expect(await answers([note], deviceId)).toMatchObject([{ outcome: 'applied', repeated: true }]);
+    const bench = new BenchService(api.database.growerDb, systemClock, systemIds);
+    const ctx = { growerId: world.growerId, staffId: null, role: null };
+    expect(await bench.verifyChain(ctx)).toMatchObject({ intact: true, checked: 1 });
+  });
+
   it('answers entry by entry with 200', async () => {
     const answer = await post(own.world, [
       entry('mother_kept', { jarIds: [own.ids.jar] }),

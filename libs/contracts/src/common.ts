@@ -1,8 +1,12 @@
 import { isTimeZone } from '@jarfold/domain';
 import { z } from 'zod';
 
-/** An id made by the service or by a tablet: opaque, and unique within a farm. */
-export const idSchema = z.uuid();
+/**
+ * An id made by the service or by a tablet: opaque, and unique within a farm. Capitals and small letters are the same id
+ * (RFC 9562 section 4, from memory); it is kept in small ones, as the database writes it, or what was hashed on its way
+ * in would differ from what is read.
+ */
+export const idSchema = z.uuid().toLowerCase();
 
 /** A moment, ISO 8601 in UTC. Calendar days are another type (see calendar-day). */
 export const instantSchema = z.iso.datetime();
