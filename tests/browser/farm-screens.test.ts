@@ -260,7 +260,7 @@ describe('rooms and shelves', () => {
   it('says in words what the drawing shows', async () => {
     const contaminated = jar(farm.incubating[8] ?? '');
     expect(await contaminated.getAttribute('aria-label')).toMatch(/^OY1 G2, OY1-.*row 3, place 9, Contaminated/);
-    expect(await jar(farm.incubating[0] ?? '').getAttribute('aria-label')).toMatch(/Incubating, 2\d(\.\d)? % white/);
+    expect(await jar(farm.incubating[0] ?? '').getAttribute('aria-label')).toMatch(/Incubating, 2\d(\.\d)?\s% white/);
   });
 
   it('a tapped jar tells its story; Escape gives the focus back to it', async () => {

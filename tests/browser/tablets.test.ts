@@ -96,7 +96,7 @@ describe('two people, one jar', () => {
     const words = (await conflict(desk.page).getByRole('listitem').first().textContent()) ?? '';
     expect(words).toMatch(/Recorded first.*Ivo, on Bench left.*gave 500\sg/s);
     expect(words).toMatch(/Refused.*Runa, on Bench right.*was to give 500\sg/s);
-    expect(words).toMatch(new RegExp(`In the jar now${code}\\d+ g left`));
+    expect(words).toMatch(new RegExp(`In the jar now${code}\\d+\\sg left`));
   });
 
   it('the desk’s screen of it is clean at every size', async () => {
