@@ -71,7 +71,7 @@ describe('the batch calculator', () => {
     async (name, viewport) => {
       await page.setViewportSize(viewport);
       await goTo('/preparation', 'Preparation');
-      await page.getByText(/^\d+ kPa \(/).waitFor();
+      await page.getByText(/^\d+\skPa \(/).waitFor();
       await expectClean(page);
       await page.getByRole('button', { name: 'Add another size' }).click();
       await page.getByLabel('Jar size').first().selectOption({ label: 'another volume' });
