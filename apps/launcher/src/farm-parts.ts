@@ -1,22 +1,31 @@
 import { StartUpError } from '@jarfold/server/platform';
 import { type KeptProcess, keepAlive } from './child-processes.js';
 
+type PartName = 'api' | 'worker';
+type Env = Readonly<Record<string, string>>;
+
 /**
- * The API and the worker. They are started before the database is, because reading their code is most of their start, and
- * begin their work on a word.
+ * The API and the worker. They are started ahead of their turn, because reading their code is most of their start, and
+ * each begins its work on a word.
  */
-export function farmParts(env: Readonly<Record<string, string>>, stopping: AbortSignal) {
-  const told = deferred<Record<string, string>>();
+export function farmParts(env: Env, stopping: AbortSignal) {
+  const told = { api: deferred<Env>(), worker: deferred<Env>() };
   const givenUp = deferred<never>();
   const onGivenUp = (sentence: string): void => givenUp.reject(new StartUpError('process-ended', sentence));
   let kept: readonly KeptProcess[] = [];
   return {
+    /** Does nothing the second time. */
     start: (): void => {
+      if (kept.length > 0) return;
       kept = (['api', 'worker'] as const).map((name) =>
-        keepAlive({ name, env, begin: told.promise, stopping, onGivenUp }),
+        keepAlive({ name, env, begin: told[name].promise, stopping, onGivenUp }),
       );
     },
-    begin: told.resolve,
+    /**
+     * Does nothing the second time.
+     * @param known what the part must know beside what it was started with
+     */
+    begin: (name: PartName, known: Env): void => told[name].resolve(known),
     /** Resolves once all are ready or have failed, with why the first one failed. */
     ready: async (): Promise<unknown> => {
       const ends = await Promise.allSettled(kept.map(({ ready }) => ready));

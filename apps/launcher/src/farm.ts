@@ -5,7 +5,6 @@ import { farmParts } from './farm-parts.js';
 import { lockFolder } from './folder-lock.js';
 import { authorityFingerprint, localTls, namesOfThisMachine } from './local-authority.js';
 import { isLoopback, type LauncherSettings } from './settings.js';
-import { welcome } from './welcome.js';
 
 interface Surroundings {
   readonly say: (line: string) => void;
@@ -27,14 +26,23 @@ export async function startFarm(
     const lock = settings.databaseUrl === null ? lockFolder(settings.dataFolder, address) : null;
     if (lock) undo.push(lock.release);
     undo.push(parts.stop);
-    parts.start();
+    // Growing a demo leaves a processor free, making its database leaves none.
+    if (wanted.demo === null) parts.start();
     if (settings.databaseUrl === null) say(`Opening the farm in ${settings.dataFolder} …`);
+    // It brings the whole service along, which is read while the database comes up.
+    const reading = import('./welcome.js');
     const database = await openDatabase(settings, say);
     // What stands on the database is stopped before it; stopping the parts a second time does nothing.
     undo.push(database.stop, parts.stop);
-    await welcome(database.url, wanted.demo, { address, dataFolder: settings.dataFolder, say });
+    parts.start();
+    const env = { DATABASE_URL: database.url };
+    // The API only answers, and nobody knows its address yet; the worker would plan a demo that is still growing.
+    parts.begin('api', env);
+    const { welcome } = await reading;
+    const onToldWhole = () => parts.begin('worker', env);
+    await welcome(database.url, wanted.demo, { address, dataFolder: settings.dataFolder, say, onToldWhole });
     if (stop.aborted) return;
-    parts.begin({ DATABASE_URL: database.url });
+    parts.begin('worker', env);
     const failed = await parts.ready();
     // Whoever stops it during the start also ends the children: that is no failure to be told.
     if (stop.aborted) return;

@@ -15,6 +15,8 @@ interface Welcome {
   readonly address: string;
   readonly dataFolder: string;
   readonly say: (line: string) => void;
+  /** Called once the worker would find nothing half made; nobody is told of it when there is nothing to make. */
+  readonly onToldWhole: () => void;
 }
 
 /**
@@ -37,11 +39,12 @@ async function greet(platform: Platform, { address, dataFolder, say }: Welcome):
   else sayDemoSignIn(dataFolder, say);
 }
 
-async function growDemo(platform: Platform, kind: DemoKind, { dataFolder, say }: Welcome): Promise<void> {
+async function growDemo(platform: Platform, kind: DemoKind, { dataFolder, say, onToldWhole }: Welcome): Promise<void> {
   // The order is written down before anything is made: an interrupted demo is continued with the same one.
   const order = readOrder(dataFolder) ?? newOrder(kind, dataFolder);
   say('Growing an invented farm, unless there is a farm already …');
-  if (!(await loadDemo(platform, order, systemClock))) say('The database already holds a farm, so no demo was added.');
+  if (!(await loadDemo(platform, order, systemClock, onToldWhole)))
+    say('The database already holds a farm, so no demo was added.');
   sayDemoSignIn(dataFolder, say);
 }
 

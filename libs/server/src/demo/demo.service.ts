@@ -5,7 +5,7 @@ import { createGrower } from '../identity/index.js';
 import { settleReplans } from '../jobs/index.js';
 import { Planner, PlanService } from '../plan/index.js';
 import type { Clock, GrowerContext, GrowerDb, GrowerTx, Platform } from '../platform/index.js';
-import { addRunIn } from '../runs/index.js';
+import { addRunsIn } from '../runs/index.js';
 import { WatchService } from '../watch/index.js';
 import { addStaff, listGrowers, markRunsDone } from './demo.repository.js';
 import type { DemoIds } from './demo-ids.js';
@@ -37,14 +37,20 @@ type OwnerContext = GrowerContext & { readonly staffId: string };
 /**
  * Puts an invented farm into an empty service: its lists, its runs, a history through the bench log's own rules, and a
  * first plan. Every id comes from the seed, so an interrupted loading is continued where it stopped.
+ * @param onToldWhole called once everything but the plan is there: from then on a worker has nothing to plan before its time
  * @returns false when the service already holds a farm that is not this unfinished demo; nothing is changed then.
  */
-export async function loadDemo(platform: Platform, order: DemoOrder, clock: Clock): Promise<boolean> {
+export async function loadDemo(
+  platform: Platform,
+  order: DemoOrder,
+  clock: Clock,
+  onToldWhole: () => void = () => undefined,
+): Promise<boolean> {
   const planner = new Planner();
   // Its thread reads its code while the log is written.
   planner.warmUp();
   try {
-    return await grow(platform, planner, order, clock);
+    return await grow(platform, planner, order, clock, onToldWhole);
   } finally {
     await planner.close();
   }
@@ -55,6 +61,7 @@ async function grow(
   planner: Planner,
   order: DemoOrder,
   clock: Clock,
+  onToldWhole: () => void,
 ): Promise<boolean> {
   const plan = PLANS[order.kind];
   const ctx = await ownerOf(plan, platformDb, order);
@@ -64,20 +71,20 @@ async function grow(
   if (!unfinished) return false;
   const story = tellStory(plan, ids, order.today);
   await growerDb.run(ctx, (tx) => makeLists(tx, ctx, plan, ids));
-  for (const runs of inChunks(story.runs, RUNS_PER_TRANSACTION))
-    await growerDb.run(ctx, (tx) => makeRuns(tx, ctx, plan, runs));
+  await growerDb.run(ctx, (tx) => makeRuns(tx, ctx, plan, story.runs));
   await recordHistory(growerDb, ctx, plan, story, clock.now());
   const done = story.runs.filter((run) => run.done);
   await growerDb.run(ctx, (tx) => markRunsDone(tx, ctx.growerId, done));
   await growerDb.run(ctx, (tx) => setRhythm(tx, ctx, plan));
+  // Should this end before the plan is made, the demo is unfinished and is planned when it is continued.
+  await platformDb.run((tx) => settleReplans(tx, ctx.growerId, 'answered by the first plan'));
+  onToldWhole();
   await new PlanService(growerDb, planner, clock).replan(ctx);
   await new WatchService(growerDb, clock).look(ctx);
-  await platformDb.run((tx) => settleReplans(tx, ctx.growerId, 'answered by the first plan'));
   await growerDb.run(ctx, (tx) => markStarted(tx, ctx, clock));
   return true;
 }
 
-const RUNS_PER_TRANSACTION = 25;
 /** The log of a year takes seconds; this is the point to give up on a machine that stands still. */
 const STORY_LIMIT_MS = 600_000;
 
@@ -166,18 +173,17 @@ async function makeLists(tx: GrowerTx, ctx: OwnerContext, plan: DemoFarm, ids: L
 
 async function makeRuns(tx: GrowerTx, ctx: OwnerContext, plan: DemoFarm, runs: DemoStory['runs']): Promise<void> {
   await lockFarm(tx, ctx.growerId);
-  for (const { id, name, day, strainId, substrateKg } of runs) {
-    await addRunIn(tx, ctx, {
-      id,
-      name,
-      day,
-      strainIds: [strainId],
-      substrateWetKg: substrateKg,
-      spawnRate: plan.spawnRate,
-      basis: 'wet/wet',
-      minShare: 0.8,
-    });
-  }
+  const wanted = runs.map(({ id, name, day, strainId, substrateKg }) => ({
+    id,
+    name,
+    day,
+    strainIds: [strainId],
+    substrateWetKg: substrateKg,
+    spawnRate: plan.spawnRate,
+    basis: 'wet/wet' as const,
+    minShare: 0.8,
+  }));
+  await addRunsIn(tx, ctx, wanted);
 }
 
 /** The story in one batch: all of it or nothing, so that an interrupted loading tells it again from the beginning. */
@@ -212,8 +218,4 @@ async function setRhythm(tx: GrowerTx, ctx: OwnerContext, plan: DemoFarm): Promi
 async function markStarted(tx: GrowerTx, ctx: OwnerContext, clock: Clock): Promise<void> {
   const settings = await readSettings(tx, ctx.growerId);
   await writeSettings(tx, ctx.growerId, { ...settings, revision: settings.revision + 1, startedAt: clock.now() });
-}
-
-function* inChunks<T>(items: readonly T[], size: number): Generator<readonly T[]> {
-  for (let from = 0; from < items.length; from += size) yield items.slice(from, from + size);
 }

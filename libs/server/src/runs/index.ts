@@ -1,3 +1,3 @@
 export { coverageOfRuns } from './coverage-of-runs.js';
 export { type BulkRunRow, isBulkRun, listRuns, type OrderRow, type RunRow } from './runs.repository.js';
-export { addRunIn, cancelRunIn, changeRunIn, RunsService } from './runs.service.js';
+export { addRunIn, addRunsIn, cancelRunIn, changeRunIn, RunsService } from './runs.service.js';

@@ -67,8 +67,12 @@ export async function listRuns(tx: GrowerTx, growerId: string, { from, to, state
 }
 
 export async function findRun(tx: GrowerTx, growerId: string, id: string): Promise<RunRow | null> {
-  const row = await tx.bulkRun.findUnique({ where: { growerId_id: { growerId, id } }, include: WITH_STRAINS });
-  return row === null ? null : ((await runsFromColumns(tx, growerId, [row]))[0] ?? null);
+  return (await findRuns(tx, growerId, [id]))[0] ?? null;
+}
+
+export async function findRuns(tx: GrowerTx, growerId: string, ids: readonly string[]): Promise<RunRow[]> {
+  const rows = await tx.bulkRun.findMany({ where: { growerId, id: { in: [...ids] } }, include: WITH_STRAINS });
+  return rows.length === 0 ? [] : runsFromColumns(tx, growerId, rows);
 }
 
 /** What of a run is stored: not what follows from an order's size and the bench log. */
@@ -76,24 +80,26 @@ export type StoredRun =
   | BulkRunRow
   | Omit<OrderRow, 'sizeName' | 'ripeGrams' | 'handedOver' | `${'min' | 'target' | 'max'}Grams`>;
 
-export async function insertRun(
+export async function insertRuns(
   tx: GrowerTx,
   growerId: string,
-  run: StoredRun,
+  runs: readonly StoredRun[],
   createdBy: string | null,
 ): Promise<void> {
-  await tx.bulkRun.create({ data: { growerId, id: run.id, createdBy, ...runColumns(run) } });
-  await writeStrains(tx, growerId, run);
+  await tx.bulkRun.createMany({ data: runs.map((run) => ({ growerId, id: run.id, createdBy, ...runColumns(run) })) });
+  await writeStrains(tx, growerId, runs);
 }
 
 export async function updateRun(tx: GrowerTx, growerId: string, run: StoredRun): Promise<void> {
   await tx.bulkRun.update({ where: { growerId_id: { growerId, id: run.id } }, data: runColumns(run) });
   await tx.bulkRunStrain.deleteMany({ where: { growerId, runId: run.id } });
-  await writeStrains(tx, growerId, run);
+  await writeStrains(tx, growerId, [run]);
 }
 
-async function writeStrains(tx: GrowerTx, growerId: string, { id, strainIds }: StoredRun): Promise<void> {
-  const data = strainIds.map((strainId, index) => ({ growerId, runId: id, rank: index + 1, strainId }));
+async function writeStrains(tx: GrowerTx, growerId: string, runs: readonly StoredRun[]): Promise<void> {
+  const data = runs.flatMap(({ id, strainIds }) =>
+    strainIds.map((strainId, index) => ({ growerId, runId: id, rank: index + 1, strainId })),
+  );
   await tx.bulkRunStrain.createMany({ data });
 }
 

@@ -24,7 +24,7 @@ import { coverageOfRuns } from './coverage-of-runs.js';
 import { requireSize, statedOrder } from './order-wanted.js';
 import { demandOf, restated, statedRun } from './run-wanted.js';
 import { runJson } from './runs.mapper.js';
-import { findRun, insertRun, listRuns, type RunRow, updateRun } from './runs.repository.js';
+import { findRun, findRuns, insertRuns, listRuns, type RunRow, type StoredRun, updateRun } from './runs.repository.js';
 
 /** Bulk runs and orders: what spawn is needed for, when and how much. */
 export class RunsService {
@@ -102,20 +102,36 @@ export class RunsService {
 /** Adds a run within a transaction that holds the farm's lock. */
 export async function addRunIn(tx: GrowerTx, ctx: GrowerContext, wanted: NewRun): Promise<string> {
   const id = wanted.id ?? randomUUID();
-  const [firstStrain] = await requireStrains(tx, ctx, wanted.strainIds);
-  const stored = await findRun(tx, ctx.growerId, id);
-  const start = { id, revision: 1, state: 'planned', doneOn: null, cancelled: null } as const;
-  if (wanted.kind === 'order') {
-    await requireSize(tx, ctx, wanted.sizeId);
-    const stated = statedOrder(wanted, firstStrain!);
-    if (sameThingOrNull<RunRow>(stored, { ...stated, id }, 'run')) return id;
-    await insertRun(tx, ctx.growerId, { ...start, ...stated }, ctx.staffId);
-    return id;
-  }
-  const stated = statedRun(wanted, firstStrain!);
-  if (sameThingOrNull<RunRow>(stored, { ...stated, id }, 'run')) return id;
-  await insertRun(tx, ctx.growerId, { ...start, ...stated, ...demandOf(stated) }, ctx.staffId);
+  await addRunsIn(tx, ctx, [{ ...wanted, id }]);
   return id;
+}
+
+/** Adds runs within a transaction that holds the farm's lock. Those that are there already, and the same, are left alone. */
+export async function addRunsIn(
+  tx: GrowerTx,
+  ctx: GrowerContext,
+  wanted: readonly (NewRun & { readonly id: string })[],
+): Promise<void> {
+  const strains = await listStrains(tx, ctx.growerId);
+  const ids = wanted.map(({ id }) => id);
+  const stored = new Map((await findRuns(tx, ctx.growerId, ids)).map((run) => [run.id, run]));
+  const fresh: StoredRun[] = [];
+  for (const run of wanted) {
+    const { id } = run;
+    const start = { id, revision: 1, state: 'planned', doneOn: null, cancelled: null } as const;
+    const [firstStrain] = requireStrains(strains, run.strainIds);
+    if (run.kind === 'order') {
+      await requireSize(tx, ctx, run.sizeId);
+      const stated = statedOrder(run, firstStrain!);
+      if (!sameThingOrNull<RunRow>(stored.get(id) ?? null, { ...stated, id }, 'run'))
+        fresh.push({ ...start, ...stated });
+    } else {
+      const stated = statedRun(run, firstStrain!);
+      if (!sameThingOrNull<RunRow>(stored.get(id) ?? null, { ...stated, id }, 'run'))
+        fresh.push({ ...start, ...stated, ...demandOf(stated) });
+    }
+  }
+  await insertRuns(tx, ctx.growerId, fresh, ctx.staffId);
 }
 
 /**
@@ -135,7 +151,7 @@ export async function changeRunIn(
   requireItsKind(stored, patch);
   const stated = restated(stored, patch);
   if (patch.sizeId !== undefined) await requireSize(tx, ctx, patch.sizeId);
-  if (patch.strainIds !== undefined) await requireStrains(tx, ctx, patch.strainIds);
+  if (patch.strainIds !== undefined) requireStrains(await listStrains(tx, ctx.growerId), patch.strainIds);
   const doneOn = stated.state === 'done' ? (stored.doneOn ?? today) : null;
   await updateRun(tx, ctx.growerId, { ...stated, doneOn, revision: revision + 1 });
 }
@@ -172,8 +188,7 @@ async function runIn(tx: GrowerTx, ctx: GrowerContext, id: string): Promise<Run>
 }
 
 /** The strains a run names, in its order. */
-async function requireStrains(tx: GrowerTx, ctx: GrowerContext, strainIds: readonly string[]): Promise<StrainRow[]> {
-  const strains = await listStrains(tx, ctx.growerId);
+function requireStrains(strains: readonly StrainRow[], strainIds: readonly string[]): StrainRow[] {
   const found = strainIds.map((id) => strains.find((strain) => strain.id === id && !strain.archived));
   const errors = found.flatMap((strain, index) =>
     strain === undefined
