@@ -42,6 +42,7 @@ export async function startFarm(
     const onToldWhole = () => parts.begin('worker', env);
     await welcome(database.url, wanted.demo, { address, dataFolder: settings.dataFolder, say, onToldWhole });
     if (stop.aborted) return;
+    // Without a demo to grow nobody has told it yet.
     parts.begin('worker', env);
     const failed = await parts.ready();
     // Whoever stops it during the start also ends the children: that is no failure to be told.

@@ -12,6 +12,7 @@ export * from './exchange/index.js';
 export * from './farm/index.js';
 export * from './genealogy/index.js';
 export * from './grain/index.js';
+export * from './grouped-by.js';
 export * from './growth/index.js';
 export type * from './planning/index.js';
 export * from './planning-defaults/index.js';

@@ -1,3 +1,4 @@
+import { groupedBy } from '../grouped-by.js';
 import type { AcceptedContainer } from './accepted-situation.js';
 import { inoculumKey, type ModelDraft } from './model-draft.js';
 import type { Bucket, RunVariables } from './spawn-model.js';
@@ -50,12 +51,9 @@ export class BucketShelf {
 
   /** Containers that stand open on the planning day. */
   addOpenedStock(containers: readonly AcceptedContainer[]): void {
-    const groups = new Map<string, AcceptedContainer[]>();
-    for (const container of containers) {
-      const { strain, generation, keptAsMother, until } = container;
-      const key = [strain, generation, keptAsMother, until].join('|');
-      groups.set(key, [...(groups.get(key) ?? []), container]);
-    }
+    const groups = groupedBy(containers, ({ strain, generation, keptAsMother, until }) =>
+      [strain, generation, keptAsMother, until].join('|'),
+    );
     for (const group of groups.values()) {
       const { strain, generation, keptAsMother, until } = group[0]!;
       const openedStock = group.map(({ code, grams }) => ({ code, grams }));

@@ -1,4 +1,5 @@
 import { addDays, type CalendarDay } from '../calendar/calendar-day.js';
+import { groupedBy } from '../grouped-by.js';
 import type { AcceptedSituation } from './accepted-situation.js';
 import { LEAST_GRAMS } from './peg-uses.js';
 import type { PeggedPlan, PeggedStart, PeggedUse } from './pegged-plan.js';
@@ -35,8 +36,8 @@ export class PlanReport {
     this.situation = situation;
     this.slots = slots;
     this.pegged = pegged;
-    this.usesFrom = grouped(pegged.uses, (use) => use.from);
-    this.usesTo = grouped(pegged.uses, ({ to }) => (to.kind === 'run' ? to.run : to.start));
+    this.usesFrom = groupedBy(pegged.uses, (use) => use.from);
+    this.usesTo = groupedBy(pegged.uses, ({ to }) => (to.kind === 'run' ? to.run : to.start));
   }
 
   starts(): PlannedStart[] {
@@ -227,16 +228,6 @@ export class PlanReport {
   private day(day: number): CalendarDay {
     return addDays(this.situation.asOf, day);
   }
-}
-
-function grouped<Key>(uses: readonly PeggedUse[], keyOf: (use: PeggedUse) => Key): Map<Key, PeggedUse[]> {
-  const groups = new Map<Key, PeggedUse[]>();
-  for (const use of uses) {
-    const group = groups.get(keyOf(use));
-    if (group) group.push(use);
-    else groups.set(keyOf(use), [use]);
-  }
-  return groups;
 }
 
 function goesToRun(use: PeggedUse): use is PeggedUse & { to: { kind: 'run' } } {

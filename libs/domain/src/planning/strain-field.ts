@@ -1,3 +1,4 @@
+import { groupedBy } from '../grouped-by.js';
 import type { AcceptedContainer, AcceptedSituation, AcceptedStrain } from './accepted-situation.js';
 import type { Lot } from './field-lot.js';
 import { isMotherPool } from './model-reserve.js';
@@ -117,15 +118,12 @@ function stockLots(
   strain: AcceptedStrain,
   chillDays: (from: number, until: number) => readonly number[],
 ): Lot[] {
-  const groups = new Map<string, AcceptedContainer[]>();
-  for (const container of situation.containers) {
-    if (container.strain !== strain.index || (container.kind !== 'warm' && container.kind !== 'cold')) continue;
-    const { kind, generation, size, grams, keptAsMother, from, until } = container;
-    const key = [kind, generation, size, grams.toFixed(4), keptAsMother, from, until].join('|');
-    const group = groups.get(key);
-    if (group) group.push(container);
-    else groups.set(key, [container]);
-  }
+  const own = situation.containers.filter(
+    ({ strain: of, kind }) => of === strain.index && (kind === 'warm' || kind === 'cold'),
+  );
+  const groups = groupedBy(own, ({ kind, generation, size, grams, keptAsMother, from, until }) =>
+    [kind, generation, size, grams.toFixed(4), keptAsMother, from, until].join('|'),
+  );
   return [...groups.values()].map((group): Lot => {
     const { kind, generation, size, grams, keptAsMother, from, until } = group[0]!;
     const onHand = [...group].sort((one, other) => (one.code < other.code ? -1 : 1));
@@ -146,12 +144,8 @@ function stockLots(
 }
 
 function openStock(situation: AcceptedSituation, strain: AcceptedStrain): OpenStock[] {
-  const groups = new Map<string, AcceptedContainer[]>();
-  for (const container of situation.containers) {
-    if (container.strain !== strain.index || container.kind !== 'opened') continue;
-    const key = [container.generation, container.keptAsMother, container.until].join('|');
-    groups.set(key, [...(groups.get(key) ?? []), container]);
-  }
+  const own = situation.containers.filter(({ strain: of, kind }) => of === strain.index && kind === 'opened');
+  const groups = groupedBy(own, ({ generation, keptAsMother, until }) => [generation, keptAsMother, until].join('|'));
   return [...groups.values()].map((containers) => {
     const { generation, keptAsMother, until } = containers[0]!;
     const grams = containers.reduce((sum, container) => sum + container.grams, 0);

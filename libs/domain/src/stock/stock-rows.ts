@@ -1,4 +1,5 @@
 import { type CalendarDay, daysBetween } from '../calendar/calendar-day.js';
+import { groupedBy } from '../grouped-by.js';
 import { type ContainerDays, type Freshness, type LifeRules, type StorageLife, storageLife } from './storage-life.js';
 
 /** Containers alike in everything that matters for their age: what a database can count in one pass. */
@@ -81,18 +82,6 @@ function freshnessCounts(lives: readonly { group: ContainerGroup; life: StorageL
 
 function earliest(days: readonly (CalendarDay | null)[]): CalendarDay | null {
   return days.reduce((first, day) => (day !== null && (first === null || day < first) ? day : first), null);
-}
-
-/** Map.groupBy is not there before Node 21 and in older tablets' browsers. */
-function groupedBy<T, K>(items: readonly T[], keyOf: (item: T) => K): Map<K, T[]> {
-  const groups = new Map<K, T[]>();
-  for (const item of items) {
-    const key = keyOf(item);
-    const group = groups.get(key);
-    if (group) group.push(item);
-    else groups.set(key, [item]);
-  }
-  return groups;
 }
 
 function total<T>(items: readonly T[], value: (item: T) => number): number {

@@ -1,4 +1,5 @@
 import { addDays, type CalendarDay, daysBetween } from '../calendar/calendar-day.js';
+import { groupedBy } from '../grouped-by.js';
 import type { Flag } from './flag.js';
 
 /** A jar the newest plan does nothing with before it is too old. */
@@ -28,11 +29,8 @@ const STRANDED_DAYS = 28;
  * and which run could take it: one of its strain that is short, before the jars are too old.
  */
 export function ageingFlags(jars: readonly UnusedJar[], runs: readonly WaitingRun[], asOf: CalendarDay): Flag[] {
-  const lots = new Map<string, UnusedJar[]>();
-  for (const jar of jars.filter(({ expiresOn }) => expiresOn <= addDays(asOf, STRANDED_DAYS))) {
-    const key = `${isAgeingOut(jar, asOf) ? 'ageing-out' : 'stranded'}/${jar.lotCode}`;
-    lots.set(key, [...(lots.get(key) ?? []), jar]);
-  }
+  const near = jars.filter(({ expiresOn }) => expiresOn <= addDays(asOf, STRANDED_DAYS));
+  const lots = groupedBy(near, (jar) => `${isAgeingOut(jar, asOf) ? 'ageing-out' : 'stranded'}/${jar.lotCode}`);
   return [...lots].map(([cause, own]) => flagOf(cause, own, runs, asOf));
 }
 

@@ -118,8 +118,6 @@ async function chain(
   head: CounterRow,
   changes: () => Promise<void>,
 ): Promise<number> {
-  // Sent again whole, there is nothing new, and the device stands where it stood.
-  if (recording.rows.length === 0) return head.position;
   const reached = await recording.writeEntriesAfter(head);
   await changes();
   await saveHeads(tx, growerId, reached, [{ ...deviceAfter(device, admitted, prepared), seenAt: now }]);

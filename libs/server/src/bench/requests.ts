@@ -126,13 +126,7 @@ function requireOwnDevice({ id, enrolled }: DeviceRow, shownDeviceId: string | n
   throw new AppError('device-mismatch', `The device id ${id} is that of ${whose}. Nothing of this request was kept.`);
 }
 
-export async function recordOneByOne(
-  tx: GrowerTx,
-  growerId: string,
-  head: CounterRow,
-  lookups: FarmLookups,
-  entries: readonly PreparedEntry[],
-): Promise<Written> {
+export const recordOneByOne: Write = async (tx, growerId, head, lookups, entries) => {
   const rows: EntryRow[] = [];
   let newHead = head;
   for (const entry of entries) {
@@ -141,7 +135,7 @@ export async function recordOneByOne(
     newHead = written.head;
   }
   return { rows, head: newHead };
-}
+};
 
 async function recordAlone(
   tx: GrowerTx,
@@ -160,20 +154,14 @@ async function recordAlone(
   }
 }
 
-export async function recordTogether(
-  tx: GrowerTx,
-  growerId: string,
-  head: CounterRow,
-  lookups: FarmLookups,
-  entries: readonly PreparedEntry[],
-): Promise<Written> {
+export const recordTogether: Write = async (tx, growerId, head, lookups, entries) => {
   if (entries.length === 0) return { rows: [], head };
   const recording = new Recording(tx, growerId, head, lookups);
   await recording.load(entries, lookups);
   for (const entry of entries) await recording.record(entry);
   await recording.write();
   return { rows: recording.rows, head: recording.head };
-}
+};
 
 /** Errors about the data themselves (SQLSTATE classes 22 and 23, or a rule of the domain), not about the connection. */
 export function isDataError(error: unknown): boolean {

@@ -1,5 +1,6 @@
 import type { Jar } from '@jarfold/contracts';
 import type { CalendarDay, DayEvent } from '@jarfold/domain';
+import { groupedBy } from '@jarfold/domain';
 import type { SpawnPlan } from '@jarfold/domain/planning';
 import type { RunRow } from '../runs/index.js';
 import type { FarmNames } from '../stock/index.js';
@@ -22,7 +23,7 @@ export function feedEvents(facts: FeedFacts): DayEvent[] {
 export const BENCH_CATEGORIES: ReadonlySet<string> = new Set(['Bench day', 'Preparation', 'Check']);
 
 function benchDays({ names, plan }: FeedFacts): DayEvent[] {
-  return byDay(plan?.starts ?? [], ({ benchDay }) => benchDay).map(([day, starts]) => ({
+  return [...groupedBy(plan?.starts ?? [], ({ benchDay }) => benchDay)].map(([day, starts]) => ({
     ...{ id: `bench-${day}`, day, category: 'Bench day' },
     summary: `Bench day: ${jars(sum(starts.map(({ containers }) => containers)))}`,
     description: starts
@@ -46,7 +47,7 @@ function preparations({ names, plan }: FeedFacts): DayEvent[] {
 /** Jars that should be ripe by now are looked at on the day they are expected to be. */
 function checks({ jars: standing }: FeedFacts): DayEvent[] {
   const due = standing.filter(({ state, ripeOn }) => state === 'incubating' && ripeOn !== null);
-  return byDay(due, ({ ripeOn }) => ripeOn as CalendarDay).map(([day, group]) => ({
+  return [...groupedBy(due, ({ ripeOn }) => ripeOn as CalendarDay)].map(([day, group]) => ({
     ...{ id: `check-${day}`, day, category: 'Check' },
     summary: `Check ${jars(group.length)}: ripe by now?`,
     description: codes(group),
@@ -70,17 +71,11 @@ function runDays({ runs }: FeedFacts): DayEvent[] {
 
 function ageOuts({ jars: standing }: FeedFacts): DayEvent[] {
   const ageing = standing.filter(({ state, expiresOn }) => state !== 'incubating' && expiresOn !== null);
-  return byDay(ageing, ({ expiresOn }) => expiresOn as CalendarDay).map(([day, group]) => ({
+  return [...groupedBy(ageing, ({ expiresOn }) => expiresOn as CalendarDay)].map(([day, group]) => ({
     ...{ id: `ageing-${day}`, day, category: 'Ageing out' },
     summary: `Last good day of ${jars(group.length)}`,
     description: codes(group),
   }));
-}
-
-function byDay<T>(things: readonly T[], dayOf: (thing: T) => CalendarDay): [CalendarDay, T[]][] {
-  const days = new Map<CalendarDay, T[]>();
-  for (const thing of things) days.set(dayOf(thing), [...(days.get(dayOf(thing)) ?? []), thing]);
-  return [...days];
 }
 
 const codes = (group: readonly Jar[]) => group.map(({ code }) => code).join('\n');

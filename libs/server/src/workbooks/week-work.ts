@@ -1,14 +1,16 @@
 import type { Week, WeekSource } from '@jarfold/contracts';
-import { type BookWork, type FileUnits, jarsInHand, type WeekInBrief, writtenMass } from '@jarfold/domain';
+import { type BookWork, type FileUnits, groupedBy, jarsInHand, type WeekInBrief, writtenMass } from '@jarfold/domain';
 
 /** The week's work in the order it is done, as lines of a workbook; masses as the grower's files show them. */
 export function workLines(week: Week, units: FileUnits): BookWork[] {
   const lines = [
     ...week.cultures.filter(({ orderBy }) => orderBy >= week.monday && orderBy <= week.sunday).map(orderLine),
-    ...grouped(week.moves, ({ day, kind }) => `${day} ${kind}`).map(moveLine),
+    ...[...groupedBy(week.moves, ({ day, kind }) => `${day} ${kind}`).values()].map(moveLine),
     ...week.preparations.map((each) => prepareLine(each, units)),
     ...week.benchDays.flatMap(({ day, starts }) => starts.map((start) => inoculateLine(day, start, units))),
-    ...week.runs.flatMap(({ run, uses }) => grouped(uses, ({ day }) => day).map((each) => drawLine(run, each, units))),
+    ...week.runs.flatMap(({ run, uses }) =>
+      [...groupedBy(uses, ({ day }) => day).values()].map((each) => drawLine(run, each, units)),
+    ),
   ];
   return lines.sort((a, b) => a.day.localeCompare(b.day));
 }
@@ -78,7 +80,7 @@ type Source = Pick<WeekSource, 'label' | 'place'>;
 
 /** Jars of one lot in one room together: `OY3-26W46-2/01 04 07 (Warm room)`. */
 function sourcesText(sources: readonly Source[]): string {
-  const lots = grouped(sources, ({ label, place }) => `${label.split('/')[0]} ${place?.roomId}`);
+  const lots = [...groupedBy(sources, ({ label, place }) => `${label.split('/')[0]} ${place?.roomId}`).values()];
   return lots
     .map((lot) => {
       const [{ label, place }] = lot as [Source];
@@ -105,9 +107,3 @@ export function planInBrief(
 }
 
 const jars = (count: number) => `${count} ${count === 1 ? 'jar' : 'jars'}`;
-
-function grouped<T>(things: readonly T[], keyOf: (thing: T) => string): T[][] {
-  const groups = new Map<string, T[]>();
-  for (const thing of things) groups.set(keyOf(thing), [...(groups.get(keyOf(thing)) ?? []), thing]);
-  return [...groups.values()];
-}
