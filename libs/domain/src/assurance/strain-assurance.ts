@@ -137,7 +137,7 @@ export class StrainAssurance {
     for (const lever of idle) {
       if (this.needed.get(lever.lot) === this.stateOfStart(lever)) continue;
       for (let by = 1; this.trialsLeft > 0 && this.current[lever.lot]! >= by; by *= 2) {
-        const worth = this.tried(lever, -by, this.trials.worth - LEAST_GAIN);
+        const worth = this.tried(lever, -by);
         if (worth > this.trials.worth - LEAST_GAIN || !this.apply(lever, -by)) break;
       }
       this.needed.set(lever.lot, this.stateOfStart(lever));
@@ -152,11 +152,9 @@ export class StrainAssurance {
     return `${this.current[lot]}|${this.trials.unused[lot]}`;
   }
 
-  /** @param limit of what the change may come to; above it Infinity may be told */
-  private tried(lever: Lever, by: number, limit = Number.POSITIVE_INFINITY): number {
+  private tried(lever: Lever, by: number): number {
     this.trialsLeft -= 1;
-    const cost = this.costOf(lever, by, this.current[lever.lot]!);
-    return this.trials.tried(lever.lot, by, limit - cost) + cost;
+    return this.trials.tried(lever.lot, by) + this.costOf(lever, by, this.current[lever.lot]!);
   }
 
   /** Changes a start when, lived through in full, it is worth it. */

@@ -41,21 +41,6 @@ describe('a try of one start', () => {
     expect(held.worth).toBe(before);
   });
 
-  it('gives up what is taken off only where living it to the end comes above the limit', async () => {
-    const { strain, trials } = await trialsOf('middle-lossy');
-    const held = trials();
-    const removals = strain.starts
-      .map(({ lot }) => lot)
-      .filter((lot) => strain.lots[lot]!.containers > 0)
-      .map((lot) => ({ lot, told: held.tried(lot, -1) }));
-    const limit = removals.map(({ told }) => told).sort((one, other) => one - other)[removals.length >> 1]!;
-    const givenUp = removals.filter(({ lot }) => held.tried(lot, -1, limit) === Number.POSITIVE_INFINITY);
-    expect(givenUp.length).toBeGreaterThan(0);
-    expect(givenUp.every(({ told }) => told > limit)).toBe(true);
-    for (const { lot, told } of removals.filter(({ told }) => told <= limit))
-      expect(held.tried(lot, -1, limit)).toBe(told);
-  });
-
   it('says whether a run is covered in a share of the draws as living all of them does', async () => {
     const { strain, trials } = await trialsOf('middle-lossy');
     const counts = strain.lots.map(({ containers }) => containers);

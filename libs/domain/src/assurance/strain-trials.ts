@@ -29,16 +29,11 @@ export class StrainTrials {
   private readonly assurance: number;
   private readonly horizon: number;
   private counts: number[];
-  /** Mean over draws of what is held, without the weight of missing assurance. */
-  private moneyHeld = 0;
   /** Draws in which each run is covered. */
   private readonly covered: Float64Array;
   /** By draw: money, the last day on which a run got less than planned, and by run and lot what became of it. */
   private readonly money: Float64Array;
   private readonly lackingUntil: Int16Array;
-  /** By draw: how many draws after it there are in which some start lacks mothers, and their money. */
-  private readonly lackingAfter: Uint32Array;
-  private readonly lackingMoneyAfter: Float64Array;
   private readonly coveredIn: Uint8Array;
   private readonly unusedIn: Uint16Array;
 
@@ -54,8 +49,6 @@ export class StrainTrials {
     this.covered = new Float64Array(runs.length);
     this.money = new Float64Array(draws.draws);
     this.lackingUntil = new Int16Array(draws.draws);
-    this.lackingAfter = new Uint32Array(draws.draws);
-    this.lackingMoneyAfter = new Float64Array(draws.draws);
     this.coveredIn = new Uint8Array(runs.length * draws.draws);
     this.unusedIn = new Uint16Array(lots.length * draws.draws);
     this.counts = [];
@@ -93,36 +86,14 @@ export class StrainTrials {
         this.unusedIn[lot * draws + draw] = row.unused[lot]!;
         this.unused[lot]! += row.unused[lot]! / draws;
       }
-      this.lackingAfter[draw] = 0;
-      for (let start = 0; start < row.notStarted.length; start += 1) {
+      for (let start = 0; start < row.notStarted.length; start += 1)
         this.notStarted[start]! += row.notStarted[start]! / draws;
-        if (row.notStarted[start]! > 0) this.lackingAfter[draw] = 1;
-      }
     }
-    this.countLackingAhead();
-    this.moneyHeld = money / draws;
-    this.worth = this.moneyHeld + this.missingWeight(this.covered);
+    this.worth = money / draws + this.missingWeight(this.covered);
   }
 
-  /** From whether a start lacks mothers in a draw to how many of the draws after it there are in which one does. */
-  private countLackingAhead(): void {
-    let count = 0;
-    let money = 0;
-    for (let draw = this.money.length - 1; draw >= 0; draw -= 1) {
-      const lacks = this.lackingAfter[draw]!;
-      this.lackingAfter[draw] = count;
-      this.lackingMoneyAfter[draw] = money;
-      count += lacks;
-      money += lacks * this.money[draw]!;
-    }
-  }
-
-  /**
-   * What {@link worth} would be with so many containers of a lot more or, below 0, fewer.
-   * @param limit with fewer: when the draws lived so far make it sure to come above this, the rest is not lived, and
-   * Infinity is told. Most of what is taken off is missed at once.
-   */
-  tried(lot: number, by: number, limit = Number.POSITIVE_INFINITY): number {
+  /** What {@link worth} would be with so many containers of a lot more or, below 0, fewer. */
+  tried(lot: number, by: number): number {
     const { draws, plan, row } = this.draws;
     const state = this.draws.lotAt(lot);
     const before = state.luck.cleanOf(this.counts[lot]!);
@@ -130,44 +101,23 @@ export class StrainTrials {
     const after = state.luck.cleanOf(counts[lot]!);
     this.draws.bring(counts);
     const covered = this.covered.slice();
-    // Fewer containers leave at most their own grams less to grow too old.
-    const mostSaved = by < 0 ? -by * state.gramsEach * this.costs.perGramAgedOut : Number.POSITIVE_INFINITY;
     let money = 0;
-    let dearer = 0;
     for (let draw = 0; draw < draws; draw += 1) {
       const more = after[draw]! - before[draw]!;
       // What is started later than the last run that lacks something helps none.
       const matters = by > 0 ? this.lackingUntil[draw]! > state.startDay : -more > this.unusedIn[lot * draws + draw]!;
       if (!matters) {
-        const aged = state.agedGrams(draw, more, this.horizon) * this.costs.perGramAgedOut;
-        money += this.money[draw]! + aged;
-        dearer += aged;
+        money += this.money[draw]! + state.agedGrams(draw, more, this.horizon) * this.costs.perGramAgedOut;
         continue;
       }
       this.draws.live(draw);
-      const lived = this.moneyOfRow();
-      money += lived;
-      dearer += lived - this.money[draw]!;
-      let changed = 0;
+      money += this.moneyOfRow();
       for (let run = 0; run < covered.length; run += 1) {
         const isCovered = isEnough(row.got[run]!, plan.runs[run]!.minGrams) ? 1 : 0;
-        const change = isCovered - this.coveredIn[run * draws + draw]!;
-        covered[run]! += change;
-        changed += Math.abs(change);
+        covered[run]! += isCovered - this.coveredIn[run * draws + draw]!;
       }
-      if (changed > 0 && this.leastWorth(draw, dearer, covered, mostSaved) > limit) return Number.POSITIVE_INFINITY;
     }
     return money / draws + this.missingWeight(covered);
-  }
-
-  /**
-   * The least that fewer containers can come to after some draws. In the draws ahead they cover no run better, except where
-   * mothers lack: what is not started leaves more for others there, at best enough for everything.
-   */
-  private leastWorth(draw: number, dearer: number, covered: Float64Array, mostSaved: number): number {
-    const { draws } = this.draws;
-    const saved = (draws - 1 - draw) * mostSaved + this.lackingMoneyAfter[draw]!;
-    return this.moneyHeld + (dearer - saved) / draws + this.missingWeight(covered, this.lackingAfter[draw]!);
   }
 
   /** Whether a run would be covered in at least a share of the draws with other counts; stops when the rest decides nothing. */
@@ -199,11 +149,10 @@ export class StrainTrials {
     return sum;
   }
 
-  /** @param more draws in which every run may be covered besides */
-  private missingWeight(covered: Float64Array, more = 0): number {
+  private missingWeight(covered: Float64Array): number {
     let sum = 0;
     this.draws.plan.runs.forEach(({ minGrams }, run) => {
-      const missing = this.assurance - (covered[run]! + more) / this.draws.draws;
+      const missing = this.assurance - covered[run]! / this.draws.draws;
       if (missing > 0) sum += missing * missingWeight(minGrams, this.costs.perGramShort);
     });
     return sum;
