@@ -1,5 +1,5 @@
 import { execFileSync } from 'node:child_process';
-import { cpSync, mkdirSync, readFileSync, writeFileSync } from 'node:fs';
+import { cpSync, mkdirSync, readdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { createServer } from 'node:net';
 import { join } from 'node:path';
 import { afterAll, afterEach, beforeAll, describe, expect, it, jest } from '@jest/globals';
@@ -96,6 +96,36 @@ describe('npm start on an empty folder', () => {
     const farm = await start();
     expect(farm.output()).not.toContain('set-up#');
     expect(await signInStatus(farm)).toBe(201);
+  });
+});
+
+describe('npm start -- --demo-small', () => {
+  it('leaves a farm that is there alone, and offers no demo to sign in to', async () => {
+    const farm = await launchReady({ folder: folder.path, port, args: ['--demo-small'] });
+    running.push(farm);
+    expect(farm.output()).toContain('already holds a farm');
+    expect(farm.output()).not.toContain('Sign in to the demo');
+    expect(readdirSync(folder.path)).not.toContain('demo.json');
+    expect(await signInStatus(farm)).toBe(201);
+  });
+
+  it('grows a kitchen into an empty folder and serves it; the worker comes after it', async () => {
+    const empty = temporaryFolder();
+    try {
+      const farm = await launchReady({ folder: empty.path, port, args: ['--demo-small'] });
+      running.push(farm);
+      const [, email, password] = /Sign in to the demo with (\S+) and the password (\S+)/.exec(farm.output()) ?? [];
+      const answer = await fetch(`${farm.address}/api/session`, {
+        method: 'POST',
+        headers: { 'content-type': 'application/json', origin: farm.address },
+        body: JSON.stringify({ email, password }),
+      });
+      expect(answer.status).toBe(201);
+      await until('the worker to be started', () => childrenWith(farm, 'apps/worker').length === 1, START_TIMEOUT_MS);
+      expect(await farm.stop('SIGINT')).toBe(0);
+    } finally {
+      empty.remove();
+    }
   });
 });
 

@@ -12,7 +12,6 @@ import { CORRELATION_HEADER, correlationIdFrom, sendCorrelationId } from './plat
 import { drainConnections } from './platform/drain-connections.js';
 import { acceptFiles } from './platform/file-body.js';
 import { FrameworkLog } from './platform/framework-log.js';
-import { OpenApiDocument } from './platform/open-api-document.js';
 import { sendProblem } from './platform/problem-filter.js';
 import { limitRequests } from './platform/request-limit.js';
 import { securityHeaders } from './platform/security-headers.js';
@@ -46,7 +45,7 @@ const REQUEST_TIMEOUT_MS = 30_000;
 
 /**
  * Assembles the HTTP edge, ready for requests but not yet listening.
- * @throws Error when a route lacks its contract or the OpenAPI document cannot be written.
+ * @throws Error when a route lacks its contract.
  */
 export async function createApp({ platform, settings, clock = () => new Date() }: AppOptions): Promise<Api> {
   const adapter = newAdapter(settings);
@@ -70,7 +69,6 @@ export async function createApp({ platform, settings, clock = () => new Date() }
   serveWebApp(server, settings.webRoot);
   await app.init();
   await server.ready();
-  app.get(OpenApiDocument).get();
   return { app, routes, listen: (at) => server.listen(at) };
 }
 

@@ -1,7 +1,8 @@
 import { StartUpError } from '@jarfold/server/platform';
 import { type KeptProcess, keepAlive } from './child-processes.js';
 
-type PartName = 'api' | 'worker';
+export const PARTS = ['api', 'worker'] as const;
+type PartName = (typeof PARTS)[number];
 type Env = Readonly<Record<string, string>>;
 
 /**
@@ -12,28 +13,33 @@ export function farmParts(env: Env, stopping: AbortSignal) {
   const told = { api: deferred<Env>(), worker: deferred<Env>() };
   const givenUp = deferred<never>();
   const onGivenUp = (sentence: string): void => givenUp.reject(new StartUpError('process-ended', sentence));
-  let kept: readonly KeptProcess[] = [];
+  const kept = new Map<PartName, KeptProcess>();
+  /** Does nothing the second time. */
+  const start = (name: PartName): void => {
+    if (!kept.has(name)) kept.set(name, keepAlive({ name, env, begin: told[name].promise, stopping, onGivenUp }));
+  };
   return {
-    /** Does nothing the second time. */
-    start: (): void => {
-      if (kept.length > 0) return;
-      kept = (['api', 'worker'] as const).map((name) =>
-        keepAlive({ name, env, begin: told[name].promise, stopping, onGivenUp }),
-      );
-    },
+    start,
     /**
-     * Does nothing the second time.
+     * Starts the part where that was not done ahead. Does nothing the second time.
      * @param known what the part must know beside what it was started with
      */
-    begin: (name: PartName, known: Env): void => told[name].resolve(known),
-    /** Resolves once all are ready or have failed, with why the first one failed. */
-    ready: async (): Promise<unknown> => {
-      const ends = await Promise.allSettled(kept.map(({ ready }) => ready));
-      return ends.find((end) => end.status === 'rejected')?.reason;
+    begin: (name: PartName, known: Env): void => {
+      start(name);
+      told[name].resolve(known);
+    },
+    /**
+     * Resolves once all that were started are ready or have failed. Throws why the first one failed; not while everything
+     * is to stop, which also ends the parts and is no failure to be told.
+     */
+    ready: async (): Promise<void> => {
+      const ends = await Promise.allSettled([...kept.values()].map(({ ready }) => ready));
+      const failed = ends.find((end) => end.status === 'rejected');
+      if (failed && !stopping.aborted) throw failed.reason;
     },
     givenUp: givenUp.promise,
     stop: async (): Promise<void> => {
-      await Promise.all(kept.map((part) => part.stop()));
+      await Promise.all([...kept.values()].map((part) => part.stop()));
     },
   };
 }

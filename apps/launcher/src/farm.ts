@@ -1,7 +1,7 @@
 import { join } from 'node:path';
 import type { LauncherArguments } from './arguments.js';
 import { openDatabase } from './database.js';
-import { farmParts } from './farm-parts.js';
+import { farmParts, PARTS } from './farm-parts.js';
 import { lockFolder } from './folder-lock.js';
 import { authorityFingerprint, localTls, namesOfThisMachine } from './local-authority.js';
 import { isLoopback, type LauncherSettings } from './settings.js';
@@ -26,31 +26,33 @@ export async function startFarm(
     const lock = settings.databaseUrl === null ? lockFolder(settings.dataFolder, address) : null;
     if (lock) undo.push(lock.release);
     undo.push(parts.stop);
-    // Growing a demo leaves a processor free, making its database leaves none.
-    if (wanted.demo === null) parts.start();
+    // Where a demo is grown there is enough to do already, and each is started where a processor is free for it.
+    if (wanted.demo === null) for (const name of PARTS) parts.start(name);
     if (settings.databaseUrl === null) say(`Opening the farm in ${settings.dataFolder} …`);
-    // It brings the whole service along, which is read while the database comes up.
-    const reading = import('./welcome.js');
+    // It brings the whole service along, which is read while the database comes up; and a demo's story is told.
+    const reading = import('./welcome.js').then(({ welcome, wantDemo }) => ({
+      welcome,
+      demo: wanted.demo === null ? null : wantDemo(wanted.demo, settings.dataFolder),
+    }));
+    reading.catch(() => undefined); // looked at in its turn; before that it must not count as unhandled
     const database = await openDatabase(settings, say);
     // What stands on the database is stopped before it; stopping the parts a second time does nothing.
     undo.push(database.stop, parts.stop);
-    parts.start();
     const env = { DATABASE_URL: database.url };
     // The API only answers, and nobody knows its address yet; the worker would plan a demo that is still growing.
     parts.begin('api', env);
-    const { welcome } = await reading;
-    const onToldWhole = () => parts.begin('worker', env);
-    await welcome(database.url, wanted.demo, { address, dataFolder: settings.dataFolder, say, onToldWhole });
+    const { welcome, demo } = await reading;
+    await welcome(database.url, demo, { address, dataFolder: settings.dataFolder, say });
     if (stop.aborted) return;
-    // Without a demo to grow nobody has told it yet.
-    parts.begin('worker', env);
-    const failed = await parts.ready();
-    // Whoever stops it during the start also ends the children: that is no failure to be told.
+    // Whoever asked for a demo waits for its pages. The worker does what nobody waits for, and comes after them.
+    if (wanted.demo === null) parts.begin('worker', env);
+    await parts.ready();
     if (stop.aborted) return;
-    if (failed) throw failed;
     say(`Jarfold is ready: ${address}`);
     if (tls?.authorityPath) say(await tabletAdvice(address, tls.authorityPath));
     say('Stop it with Ctrl-C.');
+    parts.begin('worker', env);
+    await parts.ready();
     await Promise.race([parts.givenUp, aborted(stop)]);
   } finally {
     for (const step of undo.reverse()) await step();

@@ -37,7 +37,10 @@ export class OpenApiDocument {
     private readonly cookie: SessionCookie,
   ) {}
 
-  /** @throws Error when two different schemas carry one component name, or a schema cannot be written as JSON Schema. */
+  /**
+   * Written when it is first asked for: few ever do, and writing it takes a good part of a process's start.
+   * @throws Error when two different schemas carry one component name, or a schema cannot be written as JSON Schema.
+   */
   get(): Json {
     this.known ??= this.build();
     return this.known;

@@ -1,10 +1,10 @@
 import type { BenchLogEntry } from '@jarfold/contracts';
 import type { BenchEntry, EntryFacts, LoggedEntry } from '@jarfold/domain';
 import type { ChainedEntry, LinkedEntry } from './chain.js';
-import type { EntryRow } from './rows.js';
+import type { DecidedRow, EntryRow } from './rows.js';
 
 /** A stored entry as the rules read it. Only applied entries are readable: a refused one may hold anything. */
-export function loggedFromRow(row: EntryRow): LoggedEntry {
+export function loggedFromRow(row: DecidedRow): LoggedEntry {
   const entry = {
     id: row.id,
     kind: row.kind,
@@ -16,7 +16,7 @@ export function loggedFromRow(row: EntryRow): LoggedEntry {
   return { position: row.position, entry: entry as unknown as BenchEntry, facts: row.facts as EntryFacts };
 }
 
-export function chainedFromRow(row: Omit<EntryRow, 'hash' | 'previous_hash'>): ChainedEntry {
+export function chainedFromRow(row: DecidedRow): ChainedEntry {
   return {
     position: row.position,
     id: row.id,

@@ -142,8 +142,8 @@ function runIdsOf({ entries }: PastBatch): string[] {
   return [...new Set(entries.map(({ payload }) => payload.runId).filter((id) => typeof id === 'string'))];
 }
 
-function requireApplied({ rows }: Recording): void {
-  const refused = rows.find(({ outcome }) => outcome === 'refused');
+function requireApplied({ decided }: Recording): void {
+  const refused = decided.find(({ outcome }) => outcome === 'refused');
   if (refused === undefined) return;
   const message = refusalMessage(refused.refusal_code ?? '', refused.details?.obstacles ?? []);
   throw new AppError('rule-refused', message, { reason: refused.refusal_code });

@@ -22,7 +22,7 @@ import { byKind } from './by-kind.js';
 import { chainHash } from './chain.js';
 import { chainedFromRow, loggedFromRow } from './entry.mapper.js';
 import { entriesById, entriesOfThings, insertEntries, replaceVoids, type ThingLink } from './log.repository.js';
-import type { CounterRow, EntryRow, Remark } from './rows.js';
+import type { CounterRow, DecidedRow, EntryRow, Remark } from './rows.js';
 import { codeOwners, type FarmLookups } from './settings.repository.js';
 import { jarsOnPlaces, loadThingsOf, saveChanges } from './things.repository.js';
 
@@ -36,10 +36,13 @@ export interface PreparedEntry {
   readonly warnings: readonly Remark[];
   /** Who is signed in, which may be somebody else than the entry names. */
   readonly sentBy: { readonly staffId: string; readonly role: StaffRole | null };
-  readonly row: Omit<
-    EntryRow,
-    'position' | 'outcome' | 'refusal_code' | 'details' | 'warnings' | 'facts' | 'previous_hash' | 'hash'
-  >;
+  readonly row: Omit<DecidedRow, 'position' | 'outcome' | 'refusal_code' | 'details' | 'warnings' | 'facts'>;
+}
+
+/** Entries as they were written, and the log's head behind them. */
+export interface Written {
+  readonly rows: readonly EntryRow[];
+  readonly head: CounterRow;
 }
 
 type Verdict =
@@ -51,7 +54,7 @@ type Verdict =
  * statements, whatever their number. It works under the log's lock: nothing it has read can change before it writes.
  */
 export class Recording {
-  readonly rows: EntryRow[] = [];
+  readonly decided: DecidedRow[] = [];
   readonly #tx: GrowerTx;
   readonly #growerId: string;
   readonly #codes = new CodeBook();
@@ -60,19 +63,13 @@ export class Recording {
   readonly #applied: { readonly logged: LoggedEntry; readonly links: ReadonlySet<string> }[] = [];
   readonly #links: ThingLink[] = [];
   readonly #voids = new Map<string, string | null>();
-  readonly #start: CounterRow;
-  #head: CounterRow;
+  readonly #head: CounterRow;
 
   constructor(tx: GrowerTx, growerId: string, head: CounterRow, lookups: FarmLookups) {
     this.#tx = tx;
     this.#growerId = growerId;
-    this.#start = head;
     this.#head = head;
     this.#ledger = new BenchLedger(lookups.settings, this.#codes);
-  }
-
-  get head(): CounterRow {
-    return this.#head;
   }
 
   /** Reads what the entries will touch, all at once. */
@@ -84,27 +81,24 @@ export class Recording {
 
   async record(prepared: PreparedEntry): Promise<void> {
     const verdict = await this.#decide(prepared);
-    const position = this.#head.position + 1;
-    const content = {
+    this.decided.push({
       ...prepared.row,
-      position,
+      position: this.#nextPosition,
       outcome: verdict.outcome,
       refusal_code: verdict.outcome === 'refused' ? verdict.reason : null,
       details: verdict.outcome === 'refused' ? { obstacles: verdict.obstacles } : null,
       warnings: [...prepared.warnings, ...(verdict.outcome === 'applied' ? verdict.warnings : [])],
       facts: verdict.outcome === 'applied' ? { ...verdict.facts } : {},
-    };
-    const previousHash = this.#head.headHash;
-    const hash = chainHash(chainedFromRow(content), previousHash);
-    this.rows.push({ ...content, previous_hash: previousHash, hash });
-    this.#head = { position, headHash: hash };
+    });
   }
 
-  /** Writes everything recorded so far; the caller moves the counter. */
-  async write(): Promise<void> {
-    await insertEntries(this.#tx, this.#growerId, this.rows, this.#links);
+  /** Writes everything recorded so far behind the head it was decided on; the caller moves the counter. */
+  async write(): Promise<Written> {
+    const rows = chained(this.decided, this.#head);
+    await insertEntries(this.#tx, this.#growerId, rows, this.#links);
     await saveChanges(this.#tx, this.#growerId, this.#ledger.changes());
     await this.writeVoids();
+    return { rows, head: headBehind(rows, this.#head) };
   }
 
   /** Writes which entries stand voided now, once the entries themselves are written. */
@@ -123,17 +117,23 @@ export class Recording {
    * decisions rest on may have changed. The caller writes the things, and moves the counter.
    */
   async writeEntriesAfter(head: CounterRow): Promise<CounterRow> {
-    const offset = head.position - this.#start.position;
-    let reached = head;
-    const rows = this.rows.map(({ previous_hash: _previous, hash: _hash, ...row }) => {
-      const content = { ...row, position: row.position + offset };
-      const previousHash = reached.headHash;
-      reached = { position: content.position, headHash: chainHash(chainedFromRow(content), previousHash) };
-      return { ...content, previous_hash: previousHash, hash: reached.headHash };
-    });
+    const offset = head.position - this.#head.position;
     const links = this.#links.map(({ thing_id, position }) => ({ thing_id, position: position + offset }));
-    for (const part of inSlices(rows, links)) await insertEntries(this.#tx, this.#growerId, part.rows, part.links);
+    let reached = head;
+    let writing = Promise.resolve();
+    for (const part of inSlices(this.decided, offset, links)) {
+      // The next part is chained while the database still writes the one before.
+      const rows = chained(part.rows, reached);
+      reached = headBehind(rows, reached);
+      await writing;
+      writing = insertEntries(this.#tx, this.#growerId, rows, part.links);
+    }
+    await writing;
     return reached;
+  }
+
+  get #nextPosition(): number {
+    return this.#head.position + this.decided.length + 1;
   }
 
   async #decide({ entry, refusedAs, sentBy }: PreparedEntry): Promise<Verdict> {
@@ -146,7 +146,7 @@ export class Recording {
   /** Settling changes no thing; it is tied to the refused entry, which is how that one is found to be settled. */
   async #settle(entry: EntryOf<'settled'>, sentBy: PreparedEntry['sentBy']): Promise<Verdict> {
     const { entryId } = entry.payload;
-    const settled = this.rows.find(({ id }) => id === entryId) ?? (await this.#stored(entryId));
+    const settled = this.decided.find(({ id }) => id === entryId) ?? (await this.#stored(entryId));
     if (!settled) return refusedFor('unknown-entry', { entryId });
     if (settled.outcome !== 'refused') return refusedFor('entry-not-refused', { entryId });
     if (await this.#isSettled(entryId)) return refusedFor('already-settled', { entryId });
@@ -212,7 +212,7 @@ export class Recording {
   async #find(id: string): Promise<LoggedEntry | 'unknown' | 'refused'> {
     const here = this.#applied.find(({ logged }) => logged.entry.id === id);
     if (here) return here.logged;
-    const row = this.rows.find((recorded) => recorded.id === id) ?? (await this.#stored(id));
+    const row = this.decided.find((recorded) => recorded.id === id) ?? (await this.#stored(id));
     if (!row) return 'unknown';
     return row.outcome === 'refused' ? 'refused' : loggedFromRow(row);
   }
@@ -227,7 +227,7 @@ export class Recording {
   }
 
   #keep(entry: BenchEntry, facts: EntryFacts, links: ReadonlySet<string>): LoggedEntry {
-    const position = this.#head.position + 1;
+    const position = this.#nextPosition;
     const logged = { position, entry, facts };
     this.#applied.push({ logged, links });
     this.#links.push(...[...links].map((thing_id) => ({ thing_id, position })));
@@ -269,13 +269,33 @@ export class Recording {
   }
 }
 
-/** Rows with their links, so many at a time that a statement's text stays small; both are in order of position. */
-function* inSlices(rows: readonly EntryRow[], links: readonly ThingLink[]) {
+/** Chains rows, which follow one another, behind a head. */
+function chained(rows: readonly DecidedRow[], head: CounterRow): EntryRow[] {
+  let previous_hash = head.headHash;
+  return rows.map((row) => {
+    const hash = chainHash(chainedFromRow(row), previous_hash);
+    const linked = { ...row, previous_hash, hash };
+    previous_hash = hash;
+    return linked;
+  });
+}
+
+/** The head behind rows that were chained to `head`. */
+function headBehind(rows: readonly EntryRow[], head: CounterRow): CounterRow {
+  const last = rows.at(-1);
+  return last ? { position: last.position, headHash: last.hash } : head;
+}
+
+/** Rows moved on by so many positions, with their links, so many at a time that a statement's text stays small. */
+function* inSlices(rows: readonly DecidedRow[], offset: number, links: readonly ThingLink[]) {
   let linked = 0;
   for (let from = 0; from < rows.length; from += ENTRIES_PER_STATEMENT) {
-    const part = rows.slice(from, from + ENTRIES_PER_STATEMENT);
+    const part = rows
+      .slice(from, from + ENTRIES_PER_STATEMENT)
+      .map((row) => ({ ...row, position: row.position + offset }));
     const last = part.at(-1)!.position;
     const firstLink = linked;
+    // Both are in order of position.
     while (linked < links.length && links[linked]!.position <= last) linked += 1;
     yield { rows: part, links: links.slice(firstLink, linked) };
   }

@@ -4,7 +4,7 @@ import { AppError, type GrowerContext, type GrowerTx, savepoint, sqlState } from
 import { type AdmittedBatch, admitBatch, deviceAfter, type IncomingBatch, prepareEntries } from './batch.js';
 import { type DeviceReached, lockLog, readSenders, saveHeads } from './log.repository.js';
 import { mattersToPlan } from './plan-relevance.js';
-import { type PreparedEntry, Recording } from './recording.js';
+import { type PreparedEntry, Recording, type Written } from './recording.js';
 import type { CounterRow, DeviceRow, EntryRow } from './rows.js';
 import { type FarmLookups, readLookups } from './settings.repository.js';
 
@@ -30,11 +30,6 @@ export interface Recorded {
   readonly rows: ReadonlyMap<string, EntryRow>;
   /** Of the last entry in the log, once this request is in it. */
   readonly position: number;
-}
-
-interface Written {
-  readonly rows: readonly EntryRow[];
-  readonly head: CounterRow;
 }
 
 /** Writes entries behind the head of the locked log. */
@@ -159,8 +154,7 @@ export const recordTogether: Write = async (tx, growerId, head, lookups, entries
   const recording = new Recording(tx, growerId, head, lookups);
   await recording.load(entries, lookups);
   for (const entry of entries) await recording.record(entry);
-  await recording.write();
-  return { rows: recording.rows, head: recording.head };
+  return recording.write();
 };
 
 /** Errors about the data themselves (SQLSTATE classes 22 and 23, or a rule of the domain), not about the connection. */

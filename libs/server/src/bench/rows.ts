@@ -27,6 +27,9 @@ export interface EntryRow {
   readonly hash: string;
 }
 
+/** An entry as it was decided, not yet chained to the one before. */
+export type DecidedRow = Omit<EntryRow, 'previous_hash' | 'hash'>;
+
 export interface EntryDetails {
   readonly obstacles: readonly Remark[];
 }

@@ -17,9 +17,10 @@ export interface DemoStory {
 
 /**
  * Lives an invented farm's past day by day, by a simple rule of thumb and with random failures, up to the given day.
- * Same plan, ids and day: same story. Nothing in it describes a real farm.
+ * Same plan, ids and day: same story. Nothing in it describes a real farm. Yields after each day, so that whoever has
+ * something else to do meanwhile may do it.
  */
-export function tellStory(plan: DemoFarm, ids: DemoIds, today: CalendarDay): DemoStory {
+export function* storyByDays(plan: DemoFarm, ids: DemoIds, today: CalendarDay): Generator<void, DemoStory, void> {
   const random = new StoryRandom(plan.seed);
   const strains: StoryStrain[] = plan.strains.map((strain, at) => ({ ...strain, id: ids.strainIds[at]! }));
   const log = new StoryLog(random, ids.staffIds);
@@ -38,6 +39,7 @@ export function tellStory(plan: DemoFarm, ids: DemoIds, today: CalendarDay): Dem
     runs.onDay(day, isoWeekday(log.day(day)));
     bench.onDay(day);
     care.chillAndClear(day, day === last);
+    yield;
   }
   return { entries: log.entries, runs: [...runs.done, ...runs.ahead(last, plan.aheadDays)] };
 }

@@ -1,5 +1,4 @@
-import type { CalendarDay } from '@jarfold/domain';
-import { dayToColumn, type GrowerTx, type PlatformTx } from '../platform/index.js';
+import type { GrowerTx, PlatformTx } from '../platform/index.js';
 
 export interface GrowerFound {
   readonly growerId: string;
@@ -24,15 +23,13 @@ export async function addStaff(
   await tx.staffName.createMany({ data: [{ growerId, staffId: staff.id, name: staff.name }], skipDuplicates: true });
 }
 
+/** Each on the day it was planned for. */
 export async function markRunsDone(
   tx: GrowerTx,
   growerId: string,
-  runs: readonly { readonly id: string; readonly day: CalendarDay }[],
+  runs: readonly { readonly id: string }[],
 ): Promise<void> {
-  for (const { id, day } of runs) {
-    await tx.bulkRun.update({
-      where: { growerId_id: { growerId, id } },
-      data: { state: 'done', doneOn: dayToColumn(day) },
-    });
-  }
+  await tx.$executeRaw`
+    UPDATE bulk_run SET state = 'done', done_on = day
+    WHERE grower_id = ${growerId}::uuid AND id = ANY(${runs.map(({ id }) => id)}::uuid[])`;
 }

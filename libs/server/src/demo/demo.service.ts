@@ -1,3 +1,4 @@
+import { setImmediate as others } from 'node:timers/promises';
 import { type CalendarDay, calendarDayAt } from '@jarfold/domain';
 import { recordPast, refreshStatistics } from '../bench/index.js';
 import { addRoomIn, addShelfIn, addSizeIn, addStrainIn, lockFarm, readSettings, writeSettings } from '../farm/index.js';
@@ -10,7 +11,7 @@ import { WatchService } from '../watch/index.js';
 import { addStaff, listGrowers, markRunsDone } from './demo.repository.js';
 import type { DemoIds } from './demo-ids.js';
 import { type DemoFarm, demoFarm, demoKitchen } from './demo-plan.js';
-import { type DemoStory, tellStory } from './demo-story.js';
+import { type DemoStory, storyByDays } from './demo-story.js';
 import { StoryRandom } from './story-random.js';
 
 export type DemoKind = 'farm' | 'kitchen';
@@ -34,23 +35,43 @@ export const demoToday = (kind: DemoKind, clock: Clock): CalendarDay =>
 
 type OwnerContext = GrowerContext & { readonly staffId: string };
 
+/** An invented farm, found without any database. */
+export interface ToldDemo {
+  readonly ids: LoadedIds;
+  readonly story: DemoStory;
+}
+
+/**
+ * Tells the story of a demo. A day at a time, so that a process whose database comes up meanwhile hears of it; telling
+ * takes a second. Every id comes from the seed, except that of the owner, who is known when the farm is made.
+ */
+export async function tellDemo({ kind, today }: Pick<DemoOrder, 'kind' | 'today'>): Promise<ToldDemo> {
+  const ids = idsOf(PLANS[kind]);
+  const days = storyByDays(PLANS[kind], ids, today);
+  for (;;) {
+    const day = days.next();
+    if (day.done) return { ids, story: day.value };
+    await others();
+  }
+}
+
 /**
  * Puts an invented farm into an empty service: its lists, its runs, a history through the bench log's own rules, and a
- * first plan. Every id comes from the seed, so an interrupted loading is continued where it stopped.
- * @param onToldWhole called once everything but the plan is there: from then on a worker has nothing to plan before its time
+ * first plan. The same order tells the same story, so an interrupted loading is continued where it stopped.
+ * @param told the order's story, when it was begun to be told before; else it is told where it is needed
  * @returns false when the service already holds a farm that is not this unfinished demo; nothing is changed then.
  */
 export async function loadDemo(
   platform: Platform,
   order: DemoOrder,
   clock: Clock,
-  onToldWhole: () => void = () => undefined,
+  told?: Promise<ToldDemo>,
 ): Promise<boolean> {
   const planner = new Planner();
   // Its thread reads its code while the log is written.
   planner.warmUp();
   try {
-    return await grow(platform, planner, order, clock, onToldWhole);
+    return await grow(platform, planner, order, clock, told);
   } finally {
     await planner.close();
   }
@@ -61,15 +82,14 @@ async function grow(
   planner: Planner,
   order: DemoOrder,
   clock: Clock,
-  onToldWhole: () => void,
+  told: Promise<ToldDemo> | undefined,
 ): Promise<boolean> {
   const plan = PLANS[order.kind];
   const ctx = await ownerOf(plan, platformDb, order);
   if (ctx === null) return false;
-  const ids = idsOf(plan, ctx);
   const unfinished = await growerDb.read(ctx, async (tx) => (await readSettings(tx, ctx.growerId)).startedAt === null);
   if (!unfinished) return false;
-  const story = tellStory(plan, ids, order.today);
+  const { ids, story } = await (told ?? tellDemo(order));
   await growerDb.run(ctx, (tx) => makeLists(tx, ctx, plan, ids));
   await growerDb.run(ctx, (tx) => makeRuns(tx, ctx, plan, story.runs));
   await recordHistory(growerDb, ctx, plan, story, clock.now());
@@ -78,7 +98,6 @@ async function grow(
   await growerDb.run(ctx, (tx) => setRhythm(tx, ctx, plan));
   // Should this end before the plan is made, the demo is unfinished and is planned when it is continued.
   await platformDb.run((tx) => settleReplans(tx, ctx.growerId, 'answered by the first plan'));
-  onToldWhole();
   await new PlanService(growerDb, planner, clock).replan(ctx);
   await new WatchService(growerDb, clock).look(ctx);
   await growerDb.run(ctx, (tx) => markStarted(tx, ctx, clock));
@@ -106,7 +125,12 @@ interface LoadedIds extends DemoIds {
   readonly rooms: readonly string[];
 }
 
-function idsOf(plan: DemoFarm, { staffId }: OwnerContext): LoadedIds {
+/** The owner in a story: their id is given when the farm is made, which may be after the story is told. */
+const OWNER = 'owner';
+
+const staffIdOf = (inStory: string, { staffId }: OwnerContext): string => (inStory === OWNER ? staffId : inStory);
+
+function idsOf(plan: DemoFarm): LoadedIds {
   const random = new StoryRandom(plan.seed * 1000 + 1);
   const rooms = plan.rooms.map(() => random.uuid());
   return {
@@ -117,14 +141,14 @@ function idsOf(plan: DemoFarm, { staffId }: OwnerContext): LoadedIds {
     ),
     jarSizeId: random.uuid(),
     plateSizeId: random.uuid(),
-    staffIds: plan.staff.map((_, at) => (at === 0 ? staffId : random.uuid())),
+    staffIds: plan.staff.map((_, at) => (at === 0 ? OWNER : random.uuid())),
   };
 }
 
 async function makeLists(tx: GrowerTx, ctx: OwnerContext, plan: DemoFarm, ids: LoadedIds): Promise<void> {
   await lockFarm(tx, ctx.growerId);
   for (const [at, { name, role }] of plan.staff.entries())
-    await addStaff(tx, ctx.growerId, { id: ids.staffIds[at]!, role, name });
+    await addStaff(tx, ctx.growerId, { id: staffIdOf(ids.staffIds[at]!, ctx), role, name });
   const shelves = [...ids.shelves];
   for (const [at, room] of plan.rooms.entries()) {
     const roomId = await addRoomIn(tx, ctx, {
@@ -193,7 +217,7 @@ async function recordHistory(growerDb: GrowerDb, ctx: OwnerContext, plan: DemoFa
     id,
     kind,
     payload: { ...payload },
-    staffId,
+    staffId: staffIdOf(staffId, ctx),
     happenedAt: new Date(atMs).toISOString(),
   }));
   const record = async (tx: GrowerTx) => (await recordPast(tx, ctx, { device, entries }, now)).append();

@@ -1,1 +1,9 @@
-export { type DemoKind, type DemoOrder, demoEmail, demoToday, loadDemo } from './demo.service.js';
+export {
+  type DemoKind,
+  type DemoOrder,
+  demoEmail,
+  demoToday,
+  loadDemo,
+  type ToldDemo,
+  tellDemo,
+} from './demo.service.js';

@@ -9,7 +9,7 @@ import {
 } from '../platform/index.js';
 import { gridOf } from './label-layout.js';
 import { readLayout, writeLayout } from './label-layout.repository.js';
-import { type Label, labelPdf } from './label-pdf.js';
+import type { Label, labelPdf } from './label-pdf.js';
 
 export interface LabelFile {
   readonly fileName: string;
@@ -38,7 +38,7 @@ export class LabelsService {
     const first = labels[0]?.code ?? '';
     const title = labels.length === 1 ? first : `${first} and ${labels.length - 1} more`;
     const skip = layout.kind === 'single' ? 0 : (query.skip ?? 0);
-    const bytes = await labelPdf(labels, gridOf(layout), { skip, title, madeAt: this.clock.now() });
+    const bytes = await drawn(labels, gridOf(layout), { skip, title, madeAt: this.clock.now() });
     return { fileName: `labels-${first.replaceAll(/[^\w-]+/g, '-')}.pdf`, bytes };
   }
 
@@ -57,12 +57,15 @@ export class LabelsService {
   }
 }
 
+/** Read when the first labels are drawn: a library of a hundred files, which no start of a process should wait for. */
+const drawn: typeof labelPdf = async (...what) => (await import('./label-pdf.js')).labelPdf(...what);
+
 /** As long as codes of the farm's own lots get in its first years. */
 const USUAL_LABEL: Label = { code: 'OY3-26W48-12/07', lines: [] };
 
 async function tryOut(layout: LabelLayout, madeAt: Date): Promise<void> {
   try {
-    await labelPdf([USUAL_LABEL], gridOf(layout), { skip: 0, title: '', madeAt });
+    await drawn([USUAL_LABEL], gridOf(layout), { skip: 0, title: '', madeAt });
   } catch (error) {
     if (!(error instanceof AppError)) throw error;
     const errors = error.details.errors?.map((one) => ({ ...one, in: 'body' as const }));

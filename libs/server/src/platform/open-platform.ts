@@ -26,8 +26,10 @@ export interface PlatformOptions {
  */
 export async function openPlatform(env: PlatformEnv, { applicationName, log }: PlatformOptions): Promise<Platform> {
   const urls = databaseUrls(env);
-  await requireNarrowRole(urls.app, 'DATABASE_APP_URL');
-  await requireNarrowRole(urls.platform, 'DATABASE_PLATFORM_URL');
+  await Promise.all([
+    requireNarrowRole(urls.app, 'DATABASE_APP_URL'),
+    requireNarrowRole(urls.platform, 'DATABASE_PLATFORM_URL'),
+  ]);
   const say = connectionTroubleLog(log);
   const onPoolError = (error: Error) => say('database-connection-lost', error);
   const open = (url: string, maxConnections: number) =>

@@ -80,13 +80,27 @@ export type StoredRun =
   | BulkRunRow
   | Omit<OrderRow, 'sizeName' | 'ripeGrams' | 'handedOver' | `${'min' | 'target' | 'max'}Grams`>;
 
+/** In two statements, whatever their number: a farm's file may bring a year of runs. */
 export async function insertRuns(
   tx: GrowerTx,
   growerId: string,
   runs: readonly StoredRun[],
   createdBy: string | null,
 ): Promise<void> {
-  await tx.bulkRun.createMany({ data: runs.map((run) => ({ growerId, id: run.id, createdBy, ...runColumns(run) })) });
+  const rows = runs.map((run) => ({ id: run.id, createdBy, ...runColumns(run) }));
+  await tx.$executeRaw`
+    INSERT INTO bulk_run (grower_id, id, created_by, kind, revision, name, day, state, min_share, max_share, priority,
+      slack_days, note, done_on, cancelled_at, cancelled_by, cancel_reason, basis, substrate_wet_g, substrate_moisture,
+      spawn_rate, min_g, target_g, max_g, jars, size_id, for_whom)
+    SELECT ${growerId}::uuid, r.id, r."createdBy", r.kind, r.revision, r.name, r.day, r.state, r."minShare", r."maxShare",
+      r.priority, r."slackDays", r.note, r."doneOn", r."cancelledAt", r."cancelledBy", r."cancelReason", r.basis,
+      r."substrateWetG", r."substrateMoisture", r."spawnRate", r."minG", r."targetG", r."maxG", r.jars, r."sizeId",
+      coalesce(r."forWhom", '')
+    FROM jsonb_to_recordset(${JSON.stringify(rows)}::jsonb) AS r (
+      id uuid, "createdBy" uuid, kind text, revision int, name text, day date, state text, "minShare" numeric,
+      "maxShare" numeric, priority smallint, "slackDays" smallint, note text, "doneOn" date, "cancelledAt" timestamptz,
+      "cancelledBy" uuid, "cancelReason" text, basis text, "substrateWetG" numeric, "substrateMoisture" numeric,
+      "spawnRate" numeric, "minG" numeric, "targetG" numeric, "maxG" numeric, jars int, "sizeId" uuid, "forWhom" text)`;
   await writeStrains(tx, growerId, runs);
 }
 
