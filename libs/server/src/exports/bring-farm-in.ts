@@ -73,7 +73,7 @@ async function writeLines(
   return { head, rows: done };
 }
 
-const orderOf = (table: string) => FARM_TABLES.findIndex((known) => known === table);
+const orderOf = (table: string) => (FARM_TABLES as readonly string[]).indexOf(table);
 
 function requireAll({ counts }: FarmHead, found: ReadonlyMap<string, number>, lines: number): void {
   for (const [table, count] of Object.entries(counts)) {
