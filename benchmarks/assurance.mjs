@@ -71,20 +71,16 @@ function told(times, reference) {
   return { n: times.length, ms: whole, medianToReference: Math.round((100 * ms.median) / reference) / 100 };
 }
 
-const withPlan = (seen, plan) => ({
-  ...seen,
-  standing: plan.starts
-    .filter(({ benchDay }) => benchDay >= seen.asOf)
-    .map((start) => ({ ...start, hold: 'accepted' })),
-});
+const withPlan = (seen, plan, newest) => ({ ...seen, standing: planning.standingFrom(plan, seen, newest) });
+const idOf = ({ benchDay, strainId, generation, sizeId }) => [benchDay, strainId, generation, sizeId].join('|');
 
-/** How many starts differ between what stands and a plan. */
-function movedFrom({ standing }, { starts }) {
-  const counts = new Map(standing.map(({ id, containers }) => [id, containers]));
+/** How many starts differ between two plans. */
+function movedBetween(before, { starts }) {
+  const counts = new Map(before.starts.map((start) => [idOf(start), start.containers]));
   let moved = 0;
-  for (const { id, containers } of starts) {
-    moved += Math.abs(containers - (counts.get(id) ?? 0));
-    counts.delete(id);
+  for (const start of starts) {
+    moved += Math.abs(start.containers - (counts.get(idOf(start)) ?? 0));
+    counts.delete(idOf(start));
   }
   return [...counts.values()].reduce((sum, containers) => sum + containers, moved);
 }
@@ -99,10 +95,10 @@ async function replans(reference) {
     fresh.push(first.ms);
     const second = await timed(() => planning.planWithAssurance(withPlan(next, first.result), chance, QUICK));
     nextMorning.push(second.ms);
-    const stood = withPlan(next, second.result);
+    const stood = withPlan(next, first.result, second.result);
     const third = await timed(() => planning.planWithAssurance(stood, chance, QUICK));
     nothingNew.push(third.ms);
-    moved += movedFrom(stood, third.result);
+    moved += movedBetween(second.result, third.result);
     const fewer = planning.supposed(stood, [{ kind: 'more-cycles', cycles: 1 }]);
     glance.push((await timed(() => planning.planWithAssurance(fewer, chance, GLANCE))).ms);
   }

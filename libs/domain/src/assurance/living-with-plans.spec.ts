@@ -40,9 +40,16 @@ describe('standingStarts', () => {
     ]);
   });
 
-  it('freezes nothing of a plan that nobody accepted', () => {
-    const standing = standingStarts({ ...nothing, newest: [start(sat, 9)], preparedDays: new Set([sat]) });
-    expect(standing).toEqual([{ ...start(sat, 9), hold: 'accepted' }]);
+  it('freezes what grain was made for by a plan that nobody accepted, and nothing else of it', () => {
+    const newest = [start(sat, 9), start(next, 3)];
+    const standing = standingStarts({ ...nothing, newest, pins: [start(sat, 1)], preparedDays: new Set([sat]) });
+    expect(standing).toEqual([
+      { ...start(sat, 9), hold: 'prepared' },
+      { ...start(next, 3), hold: 'accepted' },
+    ]);
+    // Nor does it matter that another plan was accepted long ago.
+    const accepted = [start(calendarDay('2026-10-31'), 4)];
+    expect(standingStarts({ ...nothing, newest, accepted, preparedDays: new Set([sat]) })).toEqual(standing);
   });
 });
 

@@ -21,7 +21,8 @@ export interface StandingFacts {
 /**
  * The starts a replan has to live with: prepared ones happen as accepted, less what has been inoculated; pinned ones keep
  * their count; the rest of the newest plan is kept where nothing speaks against it. A start stands once: prepared before
- * pinned before accepted.
+ * pinned before accepted. Whoever prepares grain by a plan has accepted it, whether they said so or not: else its starts
+ * would fall out of the plan on the bench day's own morning, when nothing more can be prepared for it.
  */
 export function standingStarts({ asOf, newest, accepted, pins, preparedDays, made }: StandingFacts): StandingStart[] {
   const standing = new Map<string, StandingStart>();
@@ -32,21 +33,19 @@ export function standingStarts({ asOf, newest, accepted, pins, preparedDays, mad
   };
   const done = new Map<string, number>();
   for (const lot of made) done.set(keyOf(lot), (done.get(keyOf(lot)) ?? 0) + lot.containers);
-  for (const start of (accepted ?? []).filter(({ benchDay }) => preparedDays.has(benchDay))) {
+  for (const start of [...preparedDays].flatMap((day) => agreedFor(day, accepted ?? [], newest))) {
     stand('prepared', { ...start, containers: Math.max(0, start.containers - (done.get(keyOf(start)) ?? 0)) });
   }
   // On a day that is prepared nothing else can be started: the grain is counted.
-  for (const pin of pins) if (!isPrepared(pin, accepted, preparedDays)) stand('pinned', pin);
-  for (const start of newest) if (!isPrepared(start, accepted, preparedDays)) stand('accepted', start);
+  for (const pin of pins) if (!preparedDays.has(pin.benchDay)) stand('pinned', pin);
+  for (const start of newest) if (!preparedDays.has(start.benchDay)) stand('accepted', start);
   return [...standing.values()];
 }
 
-function isPrepared(
-  { benchDay }: StartKind,
-  accepted: StandingFacts['accepted'],
-  preparedDays: StandingFacts['preparedDays'],
-): boolean {
-  return accepted !== null && preparedDays.has(benchDay);
+/** What the grain of a bench day was made for: the plan accepted, or the newest where that one has nothing for the day. */
+function agreedFor<Start extends StartKind>(day: CalendarDay, accepted: readonly Start[], newest: readonly Start[]) {
+  const on = (starts: readonly Start[]) => starts.filter(({ benchDay }) => benchDay === day);
+  return on(accepted).length > 0 ? on(accepted) : on(newest);
 }
 
 function keyOf({ benchDay, strainId, generation, sizeId }: StartKind): string {

@@ -33,6 +33,8 @@ export function leversOf(
     const { startDay, ripeDay, generation, name, size, coldLife } = lots[lot]!;
     const slot = slots.find((each) => each.day === startDay);
     if (!slot || generation > strain.lastGeneration) return [];
+    // Only what is prepared already is started there: its grain is counted, and no more can be made in time.
+    if (!slot.canPrepare && !held.has(name)) return [];
     const { culture } = strain;
     const grams = culture === null ? 0 : culture.containersPerUnit * strain.inoculumGrams;
     return [

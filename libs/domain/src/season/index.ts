@@ -2,7 +2,7 @@ export { type CalibrationTenth, calibration } from './calibration.js';
 export { type ClairvoyantBound, clairvoyantBound } from './clairvoyant.js';
 export { type FarmTraits, familyFarm, farmFamily } from './farm-family.js';
 export { seasonOfSituation } from './farm-of-situation.js';
-export { jarfoldPolicy, policyHorizonDays } from './jarfold-policy.js';
+export { jarfoldPolicy, policyHorizonDays, standingFrom } from './jarfold-policy.js';
 export { liveSeason, type Season, type Statement } from './live-season.js';
 export type { Morning, Policy, WantedStart, WeekDecision } from './policy.js';
 export { type RuleName, type RuleSetting, ruleNames, rulePolicy, ruleSettings } from './rule-policies.js';

@@ -1,6 +1,7 @@
 import type { FarmChance } from '../assurance/farm-chance.js';
 import { type AssuranceOptions, type AssuredPlan, planWithAssurance } from '../assurance/plan-with-assurance.js';
 import { wantedGrams } from '../assurance/simulated-farm.js';
+import { standingStarts } from '../assurance/standing-starts.js';
 import { addDays, daysBetween } from '../calendar/calendar-day.js';
 import type { FarmSituation, StandingStart } from '../planning/situation.js';
 import type { Handling, HandlingMove, Policy, WeekDecision } from './policy.js';
@@ -22,13 +23,19 @@ export function jarfoldPolicy(believed: FarmChance, options: AssuranceOptions = 
   };
 }
 
-function standingFrom(plan: AssuredPlan, { asOf }: FarmSituation): StandingStart[] {
-  return plan.starts
-    .filter(({ benchDay }) => benchDay >= asOf)
-    .map(({ benchDay, strainId, generation, sizeId, containers }) => ({
-      ...{ benchDay, strainId, generation, sizeId, containers },
-      hold: 'accepted',
-    }));
+/**
+ * What stands on a morning, on a farm that works as it is told: grain whose preparation day has passed is there.
+ * @param accepted the plan of the morning before, by which it was prepared
+ * @param newest the newest plan, where that is another one
+ */
+export function standingFrom(
+  accepted: Pick<AssuredPlan, 'starts'>,
+  { asOf, rhythm }: Pick<FarmSituation, 'asOf' | 'rhythm'>,
+  newest: Pick<AssuredPlan, 'starts'> = accepted,
+): StandingStart[] {
+  const days = accepted.starts.map(({ benchDay }) => benchDay);
+  const preparedDays = new Set(days.filter((day) => addDays(day, -rhythm.preparationLeadDays) < asOf));
+  return standingStarts({ asOf, newest: newest.starts, accepted: accepted.starts, pins: [], preparedDays, made: [] });
 }
 
 function handlingOf({ asOf, moves, uses }: AssuredPlan, day: number): Handling {

@@ -1,17 +1,22 @@
 import { describe, expect, it } from '@jest/globals';
+import { planWithAssurance } from '../assurance/plan-with-assurance.js';
 import { highsSolver } from '../planning/highs-solver.js';
+import { startId } from '../planning/pegged-plan.js';
 import { calibration } from './calibration.js';
 import { clairvoyantBound } from './clairvoyant.js';
 import { familyFarm, farmFamily } from './farm-family.js';
-import { jarfoldPolicy } from './jarfold-policy.js';
+import { jarfoldPolicy, standingFrom } from './jarfold-policy.js';
 import { liveSeason, type Season } from './live-season.js';
-import type { Policy } from './policy.js';
+import type { Policy, WeekDecision } from './policy.js';
 import { ruleNames, rulePolicy } from './rule-policies.js';
+import { SeasonWorld } from './world/season-world.js';
 
 const traits = farmFamily.find(({ name }) => name === 'kitchen-two')!;
 const farm = familyFarm(traits, 7, 8);
 const rule = (name: (typeof ruleNames)[number]) =>
   rulePolicy(name, { allowance: 0.25, earlyDays: 4, spendsMothers: false });
+/** As a plan is looked for while somebody waits. */
+const QUICK = { exact: 'never', draws: 2_000, searchDraws: 250, searchShare: 0.3, trials: 800 } as const;
 const nothing: Policy = {
   name: 'nothing',
   decide: () => ({ starts: [], cultures: [], gramsForRun: new Map(), kept: null, handling: null, stated: [] }),
@@ -56,6 +61,44 @@ describe('a season', () => {
     expect(sure.length).toBeGreaterThan(0);
     expect(sure.filter(({ covered }) => covered).length / sure.length).toBeGreaterThan(0.8);
   });
+
+  it('planned anew every morning starts on a bench day what was prepared for it', async () => {
+    const world = new SeasonWorld(farm, 7);
+    const policy = jarfoldPolicy(farm.believed, { draws: 300, trials: 60, evaluations: 1500 });
+    const on = (day: number, { starts }: WeekDecision) => starts.filter((start) => start.day === day);
+    let eve = await policy.decide(world.morning(0, 56));
+    for (let day = 1; day < 21; day += 1) {
+      world.live(day - 1, 1, eve);
+      const morning = await policy.decide(world.morning(day, 56));
+      expect({ day, starts: on(day, morning) }).toEqual({ day, starts: on(day, eve) });
+      eve = morning;
+    }
+    world.live(20, 1, eve);
+    expect(world.totals.started).toBeGreaterThan(0);
+  });
+
+  it.each([6, 7])(
+    'starts nothing on a bench day whose preparation is over but what is prepared, farm %d',
+    async (seed) => {
+      const large = familyFarm(farmFamily.find(({ name }) => name === 'many-strains')!, seed, 28);
+      const lived = rulePolicy('lot-for-lot', { allowance: 0.3, earlyDays: 4, spendsMothers: false });
+      const world = new SeasonWorld(large, seed);
+      for (let day = 0; day < 7 * seed; day += 7) world.live(day, 7, await lived.decide(world.morning(day, 84)));
+      const eve = await planWithAssurance(world.morning(7 * seed, 112).seen, large.believed, QUICK);
+      world.live(7 * seed, 1, await lived.decide(world.morning(7 * seed, 84)));
+      const { seen } = world.morning(7 * seed + 1, 112);
+      const standing = standingFrom(eve, seen);
+      const plan = await planWithAssurance({ ...seen, standing }, large.believed, QUICK);
+      const prepared = new Map(
+        standing
+          .filter(({ hold }) => hold === 'prepared')
+          .map((start) => [startId(start.benchDay, start.strainId, start.generation, start.sizeId), start.containers]),
+      );
+      expect(prepared.size).toBeGreaterThan(0);
+      const today = plan.starts.filter(({ benchDay }) => benchDay === seen.asOf);
+      expect(today.filter(({ id, containers }) => containers > (prepared.get(id) ?? 0))).toEqual([]);
+    },
+  );
 
   it('brings no more contamination than its loss rate for long', async () => {
     const roomy = familyFarm(farmFamily.find(({ name }) => name === 'middle-roomy')!, 3, 52);

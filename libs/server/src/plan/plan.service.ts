@@ -29,7 +29,7 @@ import { readStanding } from './standing.js';
 import { readAssurance } from './standing.repository.js';
 
 /** Changes when the planner's answers to the same facts may change: then the next replan makes a new plan. */
-export const PLAN_MODEL_VERSION = '6';
+export const PLAN_MODEL_VERSION = '7';
 
 /** How long a person at a screen is kept waiting for a new plan. */
 const PATIENCE_MS = 8_000;
