@@ -72,15 +72,14 @@ function told(times, reference) {
 }
 
 const withPlan = (seen, plan, newest) => ({ ...seen, standing: planning.standingFrom(plan, seen, newest) });
-const idOf = ({ benchDay, strainId, generation, sizeId }) => [benchDay, strainId, generation, sizeId].join('|');
 
 /** How many starts differ between two plans. */
 function movedBetween(before, { starts }) {
-  const counts = new Map(before.starts.map((start) => [idOf(start), start.containers]));
+  const counts = new Map(before.starts.map(({ id, containers }) => [id, containers]));
   let moved = 0;
-  for (const start of starts) {
-    moved += Math.abs(start.containers - (counts.get(idOf(start)) ?? 0));
-    counts.delete(idOf(start));
+  for (const { id, containers } of starts) {
+    moved += Math.abs(containers - (counts.get(id) ?? 0));
+    counts.delete(id);
   }
   return [...counts.values()].reduce((sum, containers) => sum + containers, moved);
 }

@@ -1,6 +1,7 @@
 import type { CalendarDay } from '../calendar/calendar-day.js';
 import type { PlannedStart } from '../planning/plan.js';
 import type { StandingStart } from '../planning/situation.js';
+import { idOf } from './held-starts.js';
 
 type StartKind = Pick<PlannedStart, 'benchDay' | 'strainId' | 'generation' | 'sizeId'>;
 
@@ -28,13 +29,13 @@ export function standingStarts({ asOf, newest, accepted, pins, preparedDays, mad
   const standing = new Map<string, StandingStart>();
   const stand = (hold: StandingStart['hold'], start: StartKind & { readonly containers: number }) => {
     const { benchDay, strainId, generation, sizeId, containers } = start;
-    if (benchDay < asOf || standing.has(keyOf(start))) return;
-    standing.set(keyOf(start), { benchDay, strainId, generation, sizeId, containers, hold });
+    if (benchDay < asOf || standing.has(idOf(start))) return;
+    standing.set(idOf(start), { benchDay, strainId, generation, sizeId, containers, hold });
   };
   const done = new Map<string, number>();
-  for (const lot of made) done.set(keyOf(lot), (done.get(keyOf(lot)) ?? 0) + lot.containers);
+  for (const lot of made) done.set(idOf(lot), (done.get(idOf(lot)) ?? 0) + lot.containers);
   for (const start of [...preparedDays].flatMap((day) => agreedFor(day, accepted ?? [], newest))) {
-    stand('prepared', { ...start, containers: Math.max(0, start.containers - (done.get(keyOf(start)) ?? 0)) });
+    stand('prepared', { ...start, containers: Math.max(0, start.containers - (done.get(idOf(start)) ?? 0)) });
   }
   // On a day that is prepared nothing else can be started: the grain is counted.
   for (const pin of pins) if (!preparedDays.has(pin.benchDay)) stand('pinned', pin);
@@ -46,8 +47,4 @@ export function standingStarts({ asOf, newest, accepted, pins, preparedDays, mad
 function agreedFor<Start extends StartKind>(day: CalendarDay, accepted: readonly Start[], newest: readonly Start[]) {
   const on = (starts: readonly Start[]) => starts.filter(({ benchDay }) => benchDay === day);
   return on(accepted).length > 0 ? on(accepted) : on(newest);
-}
-
-function keyOf({ benchDay, strainId, generation, sizeId }: StartKind): string {
-  return [benchDay, strainId, generation, sizeId].join('|');
 }

@@ -1,7 +1,7 @@
 import { describe, expect, it } from '@jest/globals';
+import { idOf } from '../assurance/held-starts.js';
 import { planWithAssurance } from '../assurance/plan-with-assurance.js';
 import { highsSolver } from '../planning/highs-solver.js';
-import { startId } from '../planning/pegged-plan.js';
 import { calibration } from './calibration.js';
 import { clairvoyantBound } from './clairvoyant.js';
 import { familyFarm, farmFamily } from './farm-family.js';
@@ -90,9 +90,7 @@ describe('a season', () => {
       const standing = standingFrom(eve, seen);
       const plan = await planWithAssurance({ ...seen, standing }, large.believed, QUICK);
       const prepared = new Map(
-        standing
-          .filter(({ hold }) => hold === 'prepared')
-          .map((start) => [startId(start.benchDay, start.strainId, start.generation, start.sizeId), start.containers]),
+        standing.filter(({ hold }) => hold === 'prepared').map((start) => [idOf(start), start.containers]),
       );
       expect(prepared.size).toBeGreaterThan(0);
       const today = plan.starts.filter(({ benchDay }) => benchDay === seen.asOf);
