@@ -8,6 +8,7 @@ import { until } from '../support/until.js';
 import { axeFindings, hiddenFocus, sidewaysScroll } from './support/accessibility.js';
 import { smallOnes, smallType } from './support/bench-targets.js';
 import { SCREENS } from './support/chromium.js';
+import { backToFirstStore, farmOnDisk } from './support/farm-on-disk.js';
 import { type FixtureFarm, makeFixtureFarm } from './support/fixture-farm.js';
 import { type Gate, openGate } from './support/gate.js';
 import { takePicture } from './support/pictures.js';
@@ -221,6 +222,23 @@ describe('without the server', () => {
     await gate.mend();
     await page.getByRole('button', { name: 'All sent' }).waitFor();
     expect(await countOf('shaken')).toBe(before + 1);
+  });
+
+  it('what the first version of the app has kept is read by this one, jars and own work alike', async () => {
+    const { farm: named } = (await farm.call('GET', '/api/bench/facts')) as { farm: { growerId: string } };
+    await page.goto(`${origin}/api/health`);
+    const before = await farmOnDisk(page, named.growerId);
+    await backToFirstStore(page, named.growerId);
+    await gate.cut();
+    await goTo('/bench/check');
+    await page.locator('.jar-tile').first().waitFor();
+    const after = await farmOnDisk(page, named.growerId);
+    await gate.mend();
+    await goTo('/bench');
+    expect(before.things.length).toBeGreaterThan(10);
+    const byId = ({ things }: typeof before) => new Map(things.map((thing) => [thing.state.id, thing]));
+    expect(byId(after)).toEqual(byId(before));
+    expect({ ...after, things: [] }).toEqual({ ...before, things: [] });
   });
 
   it('another person takes over by PIN, and is told when it is wrong', async () => {

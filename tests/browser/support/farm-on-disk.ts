@@ -1,5 +1,6 @@
 import type { Page } from 'playwright-core';
 import type { OwnEntry } from '../../../apps/web/src/offline/index.js';
+import { thingsIn } from '../../../apps/web/src/offline/thing-groups.js';
 import type { AnyThing } from '../../../apps/web/src/offline/thing-shelf.js';
 
 /** What a tablet has on its disk of one farm. */
@@ -31,6 +32,48 @@ export async function farmOnDisk(page: Page, growerId: string): Promise<FarmOnDi
       db.close();
     }
   }, `jarfold-bench-${growerId}`);
-  const { own, ...rest } = found as unknown as FarmOnDisk;
-  return { ...rest, own: [...own].sort((a, b) => a.sequence - b.sequence) };
+  const { own, things, cursor } = found as unknown as Omit<FarmOnDisk, 'things'> & { things: readonly string[] };
+  return { cursor, things: things.flatMap(thingsIn), own: [...own].sort((a, b) => a.sequence - b.sequence) };
+}
+
+/**
+ * Puts what a tablet has of a farm back as the first version of its store had it: each thing by itself. No page that has
+ * the store open may be there.
+ */
+export async function backToFirstStore(page: Page, growerId: string): Promise<void> {
+  const { things } = await farmOnDisk(page, growerId);
+  const single = things.map((thing) => [`${thing.kind}:${thing.state.id}`, thing] as const);
+  await page.evaluate(
+    async ({ name, rows }) => {
+      const done = <T>(request: IDBRequest<T>): Promise<T> =>
+        new Promise((resolve, reject) => {
+          request.onsuccess = () => resolve(request.result);
+          request.onerror = () => reject(request.error);
+        });
+      const now = await done(indexedDB.open(name));
+      const tx = now.transaction(['own', 'facts']);
+      const [own, facts, names] = await Promise.all([
+        done(tx.objectStore('own').getAll()),
+        done(tx.objectStore('facts').getAll()),
+        done(tx.objectStore('facts').getAllKeys()),
+      ]);
+      now.close();
+      await done(indexedDB.deleteDatabase(name));
+      const opening = indexedDB.open(name, 1);
+      opening.onupgradeneeded = () => {
+        for (const store of ['facts', 'things']) opening.result.createObjectStore(store);
+        for (const store of ['own', 'photos']) opening.result.createObjectStore(store, { keyPath: 'id' });
+      };
+      const first = await done(opening);
+      const filling = first.transaction(['own', 'facts', 'things'], 'readwrite');
+      for (const [at, fact] of facts.entries()) filling.objectStore('facts').put(fact, names[at]);
+      for (const entry of own) filling.objectStore('own').put(entry);
+      for (const [key, thing] of rows) filling.objectStore('things').put(thing, key);
+      await new Promise((resolve) => {
+        filling.oncomplete = resolve;
+      });
+      first.close();
+    },
+    { name: `jarfold-bench-${growerId}`, rows: single },
+  );
 }

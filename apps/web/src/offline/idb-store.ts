@@ -1,12 +1,21 @@
-import { type DBSchema, type IDBPDatabase, type IDBPTransaction, openDB } from 'idb';
+import {
+  type DBSchema,
+  type IDBPDatabase,
+  type IDBPObjectStore,
+  type IDBPTransaction,
+  openDB,
+  type StoreNames,
+} from 'idb';
 import type { FarmFacts } from './farm-facts.js';
 import type { NewOwnEntry, OwnEntry } from './own-entry.js';
 import type { DeviceFacts, StoreChange, StoredBench, StorePort } from './ports.js';
-import { type AnyThing, keyOf } from './thing-shelf.js';
+import { groupsTouched, regrouped, thingsIn } from './thing-groups.js';
+import type { AnyThing } from './thing-shelf.js';
 
 /** One database per farm: whoever signs in for another farm on this browser never sees or sends these entries. */
 const DATABASE_OF = (growerId: string) => `jarfold-bench-${growerId}`;
-const VERSION = 1;
+/** 2: things lie in groups. */
+const VERSION = 2;
 
 interface Facts {
   device: DeviceFacts;
@@ -24,7 +33,8 @@ export interface PhotoToSend {
 interface BenchDb extends DBSchema {
   facts: { key: keyof Facts; value: Facts[keyof Facts] };
   own: { key: string; value: OwnEntry };
-  things: { key: string; value: AnyThing };
+  /** Groups of things as text, see thing-groups. */
+  things: { key: string; value: string };
   photos: { key: string; value: PhotoToSend };
 }
 type BenchTx = IDBPTransaction<BenchDb, ('facts' | 'own' | 'things')[], 'readwrite'>;
@@ -42,11 +52,12 @@ export class IdbStore implements StorePort {
 
   static async open(growerId: string): Promise<IdbStore> {
     const db = await openDB<BenchDb>(DATABASE_OF(growerId), VERSION, {
-      upgrade: (fresh) => {
-        fresh.createObjectStore('facts');
-        fresh.createObjectStore('own', { keyPath: 'id' });
-        fresh.createObjectStore('things');
-        fresh.createObjectStore('photos', { keyPath: 'id' });
+      upgrade: async (db, before, _now, tx) => {
+        if (before >= 1) return groupSingleThings(tx.objectStore('things'));
+        db.createObjectStore('facts');
+        db.createObjectStore('own', { keyPath: 'id' });
+        db.createObjectStore('things');
+        db.createObjectStore('photos', { keyPath: 'id' });
       },
       // A newer page in another window waits for this one to let go of the old form.
       blocking: (_current, _blocked, event) => (event.target as IDBDatabase | null)?.close(),
@@ -70,7 +81,7 @@ export class IdbStore implements StorePort {
       clockOffsetMs: (clockOffsetMs as number | undefined) ?? 0,
       cursor: (cursor as number | null | undefined) ?? null,
       farm: (farm as FarmFacts | null | undefined) ?? null,
-      things,
+      things: things.flatMap(thingsIn),
       own: inOrder(own),
     };
   }
@@ -104,7 +115,7 @@ export class IdbStore implements StorePort {
   async commit(change: StoreChange): Promise<void> {
     const durability = change.putOwn || change.device ? 'strict' : 'relaxed';
     const tx = this.#db.transaction(['facts', 'own', 'things'], 'readwrite', { durability });
-    const writes = [...factWrites(tx, change), ...ownWrites(tx, change), ...thingWrites(tx, change)];
+    const writes = [...(await thingWrites(tx, change)), ...factWrites(tx, change), ...ownWrites(tx, change)];
     // A save may wait behind it.
     tx.commit();
     await Promise.all([...writes, tx.done]);
@@ -151,13 +162,31 @@ function ownWrites(tx: BenchTx, { putOwn = [], dropOwn = [] }: StoreChange): Pro
   return [...putOwn.map((entry) => own.put(entry)), ...dropOwn.map((id) => own.delete(id))];
 }
 
-function thingWrites(tx: BenchTx, { clearThings, putThings = [], dropThings = [] }: StoreChange): Promise<unknown>[] {
+async function thingWrites(
+  tx: BenchTx,
+  { clearThings, putThings = [], dropThings = [] }: StoreChange,
+): Promise<Promise<unknown>[]> {
   const things = tx.objectStore('things');
+  const cleared = clearThings ? [things.clear()] : [];
+  const touched = groupsTouched(putThings, dropThings);
+  if (touched.length === 0) return cleared;
+  const texts = clearThings ? [] : await Promise.all(touched.map((name) => things.get(name)));
+  const stored = new Map(touched.flatMap((name, at) => (texts[at] === undefined ? [] : [[name, texts[at]] as const])));
+  const { put, drop } = regrouped(stored, putThings, dropThings);
   return [
-    ...(clearThings ? [things.clear()] : []),
-    ...putThings.map((thing) => things.put(thing, keyOf({ kind: thing.kind, id: thing.state.id }))),
-    ...dropThings.map((thing) => things.delete(keyOf(thing))),
+    ...cleared,
+    ...[...put].map(([name, text]) => things.put(text, name)),
+    ...drop.map((name) => things.delete(name)),
   ];
+}
+
+/** A tablet that has been in use keeps its copy of the farm: without a network it could not fetch it again. */
+async function groupSingleThings(
+  things: IDBPObjectStore<BenchDb, StoreNames<BenchDb>[], 'things', 'versionchange'>,
+): Promise<void> {
+  const single = (await things.getAll()) as unknown as AnyThing[];
+  await things.clear();
+  await Promise.all([...regrouped(new Map(), single, []).put].map(([name, text]) => things.put(text, name)));
 }
 
 function inOrder(own: OwnEntry[]): readonly OwnEntry[] {
