@@ -33,6 +33,8 @@ const { values: options } = parseArgs({
 const [first, last = first] = options.seeds.split('..').map(Number);
 const weeks = Number(options.weeks);
 const deadline = Date.now() + Number(options.minutes) * 60_000;
+/** Notice beyond what spawn takes to grow ripe: with bench days twice or once a week, less leaves one to three of them. */
+const LATE_DAYS = 10;
 const how = {
   weeks,
   kept: options.kept,
@@ -61,6 +63,7 @@ async function liveOne(traits, seed) {
   const { uncovered, statements, ...jarfold } = await livedByJarfold(traits, seed, how);
   lived.push({ traits, season: { statements } });
   const missedAnyway = new Set(missedRuns ?? []);
+  const announced = byNotice(season.familyFarm(traits, seed, weeks), uncovered);
   rows.push({
     farm: traits.name,
     tuning: traits.tuning,
@@ -71,6 +74,7 @@ async function liveOne(traits, seed) {
     bestRule: bestRule.policy,
     bound,
     boundMissed: missedRuns?.length ?? null,
+    ...announced,
     uncoveredThoughPossible: uncovered.filter((run) => !missedAnyway.has(run)).length,
     gapClosed: bound === null ? null : round((bestRule.cost - jarfold.cost) / (bestRule.cost - bound)),
     ratioToBound: bound === null ? null : round(jarfold.cost / bound),
@@ -82,6 +86,21 @@ async function liveOne(traits, seed) {
       `closed ${row.gapClosed}, ${jarfold.msPerReplan} ms a replan`,
   );
   write();
+}
+
+/** Runs told of while all of their spawn could still be made, and those told of when hardly one bench day was left for it. */
+function byNotice({ start, runs }, uncovered) {
+  const missed = new Set(uncovered);
+  const from = Date.parse(start.asOf);
+  const days = (later, earlier) => (Date.parse(later) - earlier) / 86_400_000;
+  const of = (chosen) => ({ runs: chosen.length, covered: chosen.filter(({ run }) => !missed.has(run.id)).length });
+  const ripensIn = ({ run }) => start.strains.find(({ id }) => id === run.strainIds[0]).daysToRipe;
+  const lived = runs.filter(({ run }) => days(run.day, from) < weeks * 7);
+  const isLate = (known) => days(known.run.day, Date.parse(known.knownOn)) < ripensIn(known) + LATE_DAYS;
+  return {
+    announcedInTime: of(lived.filter((known) => !isLate(known))),
+    announcedLate: of(lived.filter(isLate)),
+  };
 }
 
 function summary(all) {
@@ -96,6 +115,8 @@ function summary(all) {
     seasons: chosen.length,
     farms: new Set(chosen.map(({ farm }) => farm)).size,
     jarfoldCoverage: round(sum((row) => row.jarfold.covered) / sum((row) => row.jarfold.runs)),
+    coverageAnnouncedInTime: round(sum((row) => row.announcedInTime.covered) / sum((row) => row.announcedInTime.runs)),
+    coverageAnnouncedLate: round(sum((row) => row.announcedLate.covered) / sum((row) => row.announcedLate.runs)),
     bestRuleCoverage: round(sum((row) => best(row).covered) / sum((row) => best(row).runs)),
     uncoveredThoughPossibleShare: round(sum((row) => row.uncoveredThoughPossible) / sum((row) => row.jarfold.runs)),
     jarfoldCost: round(sum((row) => row.jarfold.cost)),

@@ -1,8 +1,8 @@
 import { seededRandom } from '../statistics/seeded-random.js';
 import type { Season, Statement } from './live-season.js';
 
-/** Stated against realised, for statements that fell into one tenth. */
-export interface CalibrationTenth {
+/** Stated against realised, for statements from one probability up to another. */
+export interface Calibration {
   readonly from: number;
   readonly to: number;
   readonly statements: number;
@@ -16,16 +16,19 @@ export interface CalibrationTenth {
 
 const RESAMPLES = 1000;
 
-/**
- * How stated probabilities came true, by tenths, with season-clustered intervals by bootstrap.
- * @param within days before the run that statements are taken from, both included; the last such statement of each run
- */
-export function calibration(
-  seasons: readonly Season[],
-  within: readonly [from: number, to: number],
-): CalibrationTenth[] {
+/** How stated probabilities came true, with season-clustered 95 % intervals by bootstrap. */
+export interface Calibrations {
+  /** All statements as one: whether runs stay uncovered as often as was stated, whatever was stated of each. */
+  readonly all: Calibration;
+  /** By tenths of the stated probability; only those in which something was stated. */
+  readonly tenths: readonly Calibration[];
+}
+
+/** @param within days before the run that statements are taken from, both included; the last such statement of each run */
+export function calibration(seasons: readonly Season[], within: readonly [from: number, to: number]): Calibrations {
   const clusters = seasons.map((season) => lastStatements(season.statements, within));
-  return Array.from({ length: 10 }, (_, tenth) => tenthOf(clusters, tenth)).filter(({ statements }) => statements > 0);
+  const tenths = Array.from({ length: 10 }, (_, tenth) => between(clusters, tenth / 10, (tenth + 1) / 10, tenth + 1));
+  return { all: between(clusters, 0, 1, 0), tenths: tenths.filter(({ statements }) => statements > 0) };
 }
 
 function lastStatements(statements: readonly Statement[], [from, to]: readonly [number, number]): Statement[] {
@@ -38,16 +41,15 @@ function lastStatements(statements: readonly Statement[], [from, to]: readonly [
   return [...last.values()];
 }
 
-function tenthOf(clusters: readonly (readonly Statement[])[], tenth: number): CalibrationTenth {
-  const [from, to] = [tenth / 10, (tenth + 1) / 10];
-  const falls = ({ probability }: Statement) => probability >= from && (probability < to || tenth === 9);
+function between(clusters: readonly (readonly Statement[])[], from: number, to: number, seed: number): Calibration {
+  const falls = ({ probability }: Statement) => probability >= from && (probability < to || to === 1);
   const counts = clusters.map((cluster) => {
     const own = cluster.filter(falls);
     const sum = own.reduce((total, { probability }) => total + probability, 0);
     return { n: own.length, hits: own.filter(({ covered }) => covered).length, sum };
   });
   const total = add(counts);
-  const random = seededRandom(tenth + 1);
+  const random = seededRandom(seed);
   const shares: number[] = [];
   for (let round = 0; round < RESAMPLES; round += 1) {
     const drawn = add(counts.map(() => counts[random.whole(counts.length)]!));

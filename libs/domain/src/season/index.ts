@@ -1,4 +1,4 @@
-export { type CalibrationTenth, calibration } from './calibration.js';
+export { type Calibration, type Calibrations, calibration } from './calibration.js';
 export { type ClairvoyantBound, clairvoyantBound } from './clairvoyant.js';
 export { type FarmTraits, familyFarm, farmFamily } from './farm-family.js';
 export { seasonOfSituation } from './farm-of-situation.js';

@@ -117,12 +117,21 @@ describe('calibration', () => {
   it('takes the last statement of each run within the days and sets stated against realised', () => {
     const one = season([statement('a', 6, 0.2, true), statement('a', 3, 0.91, true), statement('b', 5, 0.95, false)]);
     const two = season([statement('a', 7, 0.97, true), statement('b', 30, 0.99, true)]);
-    const [tenth, ...others] = calibration([one, two], [0, 7]);
+    const { tenths } = calibration([one, two], [0, 7]);
+    const [tenth, ...others] = tenths;
     expect(others).toEqual([]);
     expect(tenth).toMatchObject({ from: 0.9, to: 1, statements: 3 });
     expect(tenth!.stated).toBeCloseTo((0.91 + 0.95 + 0.97) / 3, 9);
     expect(tenth!.realised).toBeCloseTo(2 / 3, 9);
     expect(tenth!.low).toBeLessThanOrEqual(tenth!.realised);
     expect(tenth!.high).toBeGreaterThanOrEqual(tenth!.realised);
+  });
+
+  it('sets all statements together against how often runs were covered', () => {
+    const one = season([statement('a', 3, 0.9, true), statement('b', 5, 0, false)]);
+    const two = season([statement('a', 7, 1, true), statement('b', 2, 0.3, true), statement('b', 9, 1, true)]);
+    const { all } = calibration([one, two], [0, 7]);
+    expect(all).toMatchObject({ from: 0, to: 1, statements: 4, realised: 0.75, low: 0.5, high: 1, inside: true });
+    expect(all.stated).toBeCloseTo(0.55, 9);
   });
 });
