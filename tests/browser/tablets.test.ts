@@ -2,7 +2,7 @@ import { randomUUID } from 'node:crypto';
 import { afterAll, beforeAll, describe, expect, it, jest } from '@jest/globals';
 import type { Browser, Page } from 'playwright-core';
 import { until } from '../support/until.js';
-import { axeFindings, hiddenFocus, sidewaysScroll, smallTargets } from './support/accessibility.js';
+import { axeFindings, expectClean, hiddenFocus, sidewaysScroll, smallTargets } from './support/accessibility.js';
 import { comeIn, enrolTablet, typePin } from './support/bench-person.js';
 import { smallOnes, smallType } from './support/bench-targets.js';
 import { launchChromium, type OpenPage, openPage, SCREENS } from './support/chromium.js';
@@ -165,6 +165,28 @@ describe('two people, one jar', () => {
       .getByText(/^Settled\./)
       .waitFor();
     expect(await farm.call('GET', `/api/stock/jars?code=${encodeURIComponent(code)}`)).toMatchObject({ items: [] });
+  });
+
+  it('also days later: what was settled stands on the screen of the watch, to be undone there', async () => {
+    const { page } = desk;
+    await conflict(page)
+      .getByRole('link', { name: /^Settled before/ })
+      .click();
+    const settled = page.getByRole('region', { name: 'Entries settled in the last seven days' });
+    await settled.getByText(/^It took what was left\. Settled by Mara/).waitFor();
+    expect((await settled.getByRole('listitem').textContent()) ?? '').toContain('Runa, on Bench right');
+    await takePicture(page, 'conflicts settled lately');
+    await expectClean(page);
+    await settled.getByRole('button', { name: 'Undo this settlement' }).click();
+    await settled.getByText(/^Taken back\./).waitFor();
+    expect(await settled.getByRole('listitem').count()).toBe(0);
+    await page.goto(served.address);
+    await conflict(page)
+      .getByRole('button', { name: /^It took the \d+ g that were left/ })
+      .click();
+    await conflict(page)
+      .getByText(/^Settled\./)
+      .waitFor();
   });
 
   it('the tablet no longer asks for a look', async () => {

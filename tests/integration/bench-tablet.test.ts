@@ -131,7 +131,7 @@ describe('two tablets that draw the same grams', () => {
   let conflicts: ConflictsService;
   let other: Tablet;
   beforeAll(() => {
-    conflicts = new ConflictsService(database.growerDb, farm.bench, { next: () => randomUUID() });
+    conflicts = new ConflictsService(database.growerDb, farm.bench, { next: () => randomUUID() }, clock);
     other = new Tablet(farm, clock);
   });
 
@@ -252,6 +252,29 @@ describe('two tablets that draw the same grams', () => {
     await conflicts.settle(farm.ctx, refusedId, { way: 'drop' });
     expect(await lookedAt(refusedId)).toBeUndefined();
     expect(await left(jarId)).toEqual(before);
+  });
+
+  it('what was settled is listed for seven days, the latest first, with how and what for, until it is taken back', async () => {
+    const laterBy = (ms: number) => {
+      const later = { now: () => new Date(nowMs + ms) };
+      return new ConflictsService(database.growerDb, farm.bench, { next: () => randomUUID() }, later);
+    };
+    const listed = async (ms = 0) => (await laterBy(ms).settledLately(farm.ctx)).items.map(({ entry }) => entry.id);
+    const [first, second] = [(await clash()).refusedId, (await clash()).refusedId];
+    const before = await listed();
+    await conflicts.settle(farm.ctx, first, { way: 'drop' });
+    const firstAtMs = nowMs;
+    await conflicts.settle(farm.ctx, second, { way: 'take_what_is_left' });
+    expect(await listed()).toEqual([second, first, ...before]);
+    expect((await conflicts.settledLately(farm.ctx)).items.slice(0, 2)).toMatchObject([
+      { entry: { outcome: 'refused' }, way: 'take_what_is_left', purpose: await runName() },
+      { way: 'drop', purpose: await runName() },
+    ]);
+    const weekAfterFirst = firstAtMs + 7 * 24 * 3_600_000 - nowMs;
+    expect(await listed(weekAfterFirst + 1)).toEqual([second]);
+    expect(await listed(weekAfterFirst + 60_000)).toEqual([]);
+    await conflicts.unsettle(farm.ctx, second);
+    expect(await listed()).toEqual([first, ...before]);
   });
 
   it('a settlement stays whole when something rests on what it recorded', async () => {

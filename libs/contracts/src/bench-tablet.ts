@@ -323,6 +323,16 @@ export const refusedEntrySchema = z.object({
 });
 export const refusedListSchema = z.object({ items: z.array(refusedEntrySchema) }).meta({ id: 'RefusedEntries' });
 
+/** A refused entry whose settlement stands, and who settled it how. */
+export const settledEntrySchema = z.object({
+  entry: benchLogEntrySchema,
+  ...entryNames,
+  way: z.enum(SETTLEMENT_WAYS),
+  settledAt: instantSchema,
+  settledBy: z.string().nullable().describe('Who settled it; null where the farm no longer knows the name.'),
+});
+export const settledListSchema = z.object({ items: z.array(settledEntrySchema) }).meta({ id: 'SettledEntries' });
+
 export const settleSchema = z
   .discriminatedUnion('way', [
     z.strictObject({ way: z.literal('take_what_is_left') }),
@@ -370,6 +380,8 @@ export type BenchChangesQuery = z.infer<typeof benchChangesQuerySchema>;
 export type BenchChanges = z.infer<typeof benchChangesSchema>;
 export type RefusedEntry = z.infer<typeof refusedEntrySchema>;
 export type RefusedList = z.infer<typeof refusedListSchema>;
+export type SettledEntry = z.infer<typeof settledEntrySchema>;
+export type SettledList = z.infer<typeof settledListSchema>;
 export type Settle = z.infer<typeof settleSchema>;
 export type Settled = z.infer<typeof settledSchema>;
 export type Unsettled = z.infer<typeof unsettledSchema>;

@@ -2,6 +2,7 @@ import {
   idSchema,
   refusedListSchema,
   type Settle,
+  settledListSchema,
   settledSchema,
   settleSchema,
   unsettledSchema,
@@ -24,6 +25,16 @@ export class RefusedController {
   })
   list(@CurrentContext() ctx: GrowerContext) {
     return this.conflicts.list(ctx);
+  }
+
+  @Get('settled')
+  @Operation({
+    summary: 'Refused entries settled within the last seven days, and who settled them how',
+    description: 'The latest settlement first; looked for among the 200 newest refused entries.',
+    response: settledListSchema,
+  })
+  settledLately(@CurrentContext() ctx: GrowerContext) {
+    return this.conflicts.settledLately(ctx);
   }
 
   @Post(':entryId/settle')

@@ -69,8 +69,8 @@ const PROVIDERS = [
   })),
   {
     provide: ConflictsService,
-    inject: [GrowerDb, BenchService],
-    useFactory: (db: GrowerDb, bench: BenchService) => new ConflictsService(db, bench, systemIds),
+    inject: [GrowerDb, BenchService, CLOCK],
+    useFactory: (db: GrowerDb, bench: BenchService, clock: Clock) => new ConflictsService(db, bench, systemIds, clock),
   },
   {
     provide: SizesService,

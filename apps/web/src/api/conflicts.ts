@@ -1,4 +1,4 @@
-import { refusedListSchema, type Settle, settledSchema, unsettledSchema } from '@jarfold/contracts';
+import { refusedListSchema, type Settle, settledListSchema, settledSchema, unsettledSchema } from '@jarfold/contracts';
 import { useMutation, useQuery, useQueryClient } from '@tanstack/react-query';
 import { keys, refreshFarm } from './keys.js';
 import { request } from './request.js';
@@ -12,6 +12,14 @@ export function useRefused() {
     queryKey: keys.conflicts,
     queryFn: ({ signal }) => request('/api/bench/refused', { answer: refusedListSchema, signal }),
     refetchInterval: ASKED_AGAIN_MS,
+  });
+}
+
+/** Refused entries that were settled within the last seven days. */
+export function useSettledLately() {
+  return useQuery({
+    queryKey: [...keys.conflicts, 'settled'],
+    queryFn: ({ signal }) => request('/api/bench/refused/settled', { answer: settledListSchema, signal }),
   });
 }
 

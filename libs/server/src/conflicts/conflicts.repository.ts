@@ -1,4 +1,4 @@
-import type { Jar } from '@jarfold/domain';
+import type { Jar, SettlementWay } from '@jarfold/domain';
 import type { GrowerTx } from '../platform/index.js';
 
 /**
@@ -21,21 +21,40 @@ export async function unsettledIds(tx: GrowerTx, growerId: string, limit: number
   return rows.map(({ id }) => id);
 }
 
+/** Refused entries, settled or not, the newest first. */
+export async function newestRefusedIds(tx: GrowerTx, growerId: string, limit: number): Promise<string[]> {
+  const rows = await tx.$queryRaw<{ id: string }[]>`
+    SELECT id::text FROM bench_entry
+    WHERE grower_id = ${growerId}::uuid AND outcome = 'refused' AND kind NOT IN ('settled', 'corrected')
+    ORDER BY position DESC LIMIT ${limit}`;
+  return rows.map(({ id }) => id);
+}
+
 /** The settlement of a refused entry that stands, and the entry that took its place where that stands too. */
-export async function standingSettlement(
+export interface StandingSettlement {
+  readonly refusedId: string;
+  readonly id: string;
+  readonly way: SettlementWay;
+  readonly settledAt: Date;
+  readonly newEntryId: string | null;
+}
+
+export async function standingSettlements(
   tx: GrowerTx,
   growerId: string,
-  refusedId: string,
-): Promise<{ readonly id: string; readonly newEntryId: string | null } | undefined> {
-  const rows = await tx.$queryRaw<{ id: string; newEntryId: string | null }[]>`
-    SELECT s.id::text, n.id::text AS "newEntryId" FROM bench_entry_thing t
-    JOIN bench_entry s ON s.grower_id = t.grower_id AND s.position = t.position AND s.kind = 'settled'
-    LEFT JOIN bench_entry n ON n.grower_id = s.grower_id AND n.id::text = s.payload->>'newEntryId'
-      AND NOT EXISTS (SELECT FROM bench_void v WHERE v.grower_id = n.grower_id AND v.entry_id = n.id)
-    WHERE t.grower_id = ${growerId}::uuid AND t.thing_id = ${refusedId}::uuid AND s.outcome = 'applied'
-      AND NOT EXISTS (SELECT FROM bench_void v WHERE v.grower_id = s.grower_id AND v.entry_id = s.id)
-    ORDER BY s.position DESC LIMIT 1`;
-  return rows[0];
+  refusedIds: readonly string[],
+): Promise<StandingSettlement[]> {
+  return tx.$queryRaw<StandingSettlement[]>`
+    SELECT refused.id::text AS "refusedId", settling.* FROM unnest(${[...refusedIds]}::uuid[]) AS refused (id)
+    CROSS JOIN LATERAL (
+      SELECT s.id::text, s.payload->>'way' AS way, s.recorded_at AS "settledAt", n.id::text AS "newEntryId"
+      FROM bench_entry_thing t
+      JOIN bench_entry s ON s.grower_id = t.grower_id AND s.position = t.position AND s.kind = 'settled'
+      LEFT JOIN bench_entry n ON n.grower_id = s.grower_id AND n.id::text = s.payload->>'newEntryId'
+        AND NOT EXISTS (SELECT FROM bench_void v WHERE v.grower_id = n.grower_id AND v.entry_id = n.id)
+      WHERE t.grower_id = ${growerId}::uuid AND t.thing_id = refused.id AND s.outcome = 'applied'
+        AND NOT EXISTS (SELECT FROM bench_void v WHERE v.grower_id = s.grower_id AND v.entry_id = s.id)
+      ORDER BY s.position DESC LIMIT 1) settling`;
 }
 
 /** Jars that can give the grams in another's place: same strain, on hand, clean, holding enough; the oldest first. */

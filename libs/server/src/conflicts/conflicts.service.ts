@@ -5,6 +5,7 @@ import {
   type RefusedList,
   type Settle,
   type Settled,
+  type SettledList,
   type Unsettled,
 } from '@jarfold/contracts';
 import {
@@ -26,19 +27,24 @@ import {
   readHead,
   refusalMessage,
 } from '../bench/index.js';
-import { AppError, type GrowerContext, type GrowerDb, type GrowerTx, type Ids } from '../platform/index.js';
+import { AppError, type Clock, type GrowerContext, type GrowerDb, type GrowerTx, type Ids } from '../platform/index.js';
 import {
   type EarlierDraw,
   type EntryNames,
   earlierDraws,
   jarsInstead,
   namesOfEntries,
-  standingSettlement,
+  newestRefusedIds,
+  standingSettlements,
   unsettledIds,
 } from './conflicts.repository.js';
 
 const SHOWN_AT_MOST = 200;
 const OTHER_JARS = 8;
+/** A settlement that was wrong is noticed within a week or so; after that it is history. */
+const SETTLED_LATELY_MS = 7 * 24 * 3_600_000;
+
+const NAMELESS: EntryNames = { by: null, tablet: null, purpose: null };
 
 type Refused = Pick<ActionEntry, 'kind' | 'payload'>;
 
@@ -51,6 +57,7 @@ export class ConflictsService {
     private readonly growerDb: GrowerDb,
     private readonly bench: BenchService,
     private readonly ids: Ids,
+    private readonly clock: Clock,
   ) {}
 
   async list(ctx: GrowerContext): Promise<RefusedList> {
@@ -59,6 +66,27 @@ export class ConflictsService {
       const rows = await entriesById(tx, ctx.growerId, ids);
       const inOrder = rows.toSorted((a, b) => a.position - b.position);
       return { items: await shown(tx, ctx.growerId, inOrder) };
+    });
+  }
+
+  /** What was settled within the last seven days, the latest first: whoever sees that it was wrong can undo it. */
+  async settledLately(ctx: GrowerContext): Promise<SettledList> {
+    return this.growerDb.read(ctx, async (tx) => {
+      const since = this.clock.now().getTime() - SETTLED_LATELY_MS;
+      const ids = await newestRefusedIds(tx, ctx.growerId, SHOWN_AT_MOST);
+      const standing = (await standingSettlements(tx, ctx.growerId, ids))
+        .filter(({ settledAt }) => settledAt.getTime() >= since)
+        .sort((one, other) => other.settledAt.getTime() - one.settledAt.getTime());
+      const refused = standing.map(({ refusedId }) => refusedId);
+      const rows = new Map((await entriesById(tx, ctx.growerId, refused)).map((row) => [row.id, row]));
+      const names = await namesOfEntries(tx, ctx.growerId, [...refused, ...standing.map(({ id }) => id)]);
+      return {
+        items: standing.flatMap(({ refusedId, id, way, settledAt }) => {
+          const row = rows.get(refusedId);
+          const settled = { way, settledAt: settledAt.toISOString(), settledBy: names.get(id)?.by ?? null };
+          return row ? [{ entry: logEntryJson(row), ...(names.get(refusedId) ?? NAMELESS), ...settled }] : [];
+        }),
+      };
     });
   }
 
@@ -87,7 +115,7 @@ export class ConflictsService {
    */
   async unsettle(ctx: GrowerContext, entryId: string): Promise<Unsettled> {
     return this.growerDb.run(ctx, async (tx) => {
-      const standing = await standingSettlement(tx, ctx.growerId, entryId);
+      const [standing] = await standingSettlements(tx, ctx.growerId, [entryId]);
       if (!standing) throw new AppError('not-found', 'There is no settled entry with this id on the farm.');
       const { id, newEntryId } = standing;
       const reason = 'The settlement was taken back.';
@@ -166,7 +194,7 @@ function refusedJson(
   names: ReadonlyMap<string, EntryNames>,
   jar: (id: string) => Jar | undefined,
 ): Omit<RefusedEntry, 'otherJars'> {
-  const named = (id: string) => names.get(id) ?? { by: null, tablet: null, purpose: null };
+  const named = (id: string) => names.get(id) ?? NAMELESS;
   return {
     entry: logEntryJson(row),
     ...named(row.id),

@@ -4,7 +4,7 @@ import { useEffect, useRef, useState } from 'react';
 import { useRefused, useSettle, useUnsettle } from '../../api/conflicts.js';
 import { useIsLead } from '../../api/session.js';
 import { t } from '../../messages/translate.js';
-import { Button } from '../../ui/Button.js';
+import { Button, LinkButton } from '../../ui/Button.js';
 import { Failure } from '../../ui/Failure.js';
 import { Panel } from '../../ui/Panel.js';
 import { Conflict } from './Conflict.js';
@@ -61,6 +61,9 @@ export function ConflictPanel() {
           <Button busy={unsettle.isPending} onClick={() => takeBack(settled)} className="conflict__tap">
             {t('conflict.undo')}
           </Button>
+          <LinkButton look="quiet" href="/watch">
+            {t('conflict.settledLatelyHint')}
+          </LinkButton>
         </div>
       )}
       {settle.error && <Failure error={settle.error} />}

@@ -1,7 +1,7 @@
-import type { RefusedEntry, Settle } from '@jarfold/contracts';
-import { t } from '../../messages/translate.js';
+import type { RefusedEntry, Settle, SettledEntry } from '@jarfold/contracts';
+import { type MessageKey, t } from '../../messages/translate.js';
 import { entryWords } from '../../ui/entry-words.js';
-import { formatMass } from '../../ui/format/index.js';
+import { formatMass, formatMoment } from '../../ui/format/index.js';
 
 type JarInTheWay = RefusedEntry['jarsInTheWay'][number];
 type EarlierDraw = JarInTheWay['earlier'][number];
@@ -42,6 +42,19 @@ export function earlierInWords({ kind, purpose }: EarlierDraw): string {
 
 function whatFor(kind: string, purpose: string | null): string {
   return purpose === null ? entryWords(kind) : t('conflict.whatFor', { what: entryWords(kind), purpose });
+}
+
+const SETTLED: Readonly<Record<SettledEntry['way'], MessageKey>> = {
+  take_what_is_left: 'conflict.tookLeft',
+  take_another_jar: 'conflict.tookAnother',
+  try_again: 'conflict.tookPlace',
+  drop: 'conflict.leftOut',
+};
+
+/** "It was another jar. Settled by Mara, Tue 1 Dec 08:10." */
+export function settledInWords({ way, settledAt, settledBy }: SettledEntry): string {
+  const who = settledBy ?? t('conflict.nameless');
+  return t('conflict.settledBy', { how: t(SETTLED[way]), who, when: formatMoment(settledAt) });
 }
 
 /** "Ivo, on Bench left". */

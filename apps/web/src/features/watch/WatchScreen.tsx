@@ -8,6 +8,7 @@ import { formatDay, formatMoment } from '../../ui/format/index.js';
 import { Panel } from '../../ui/Panel.js';
 import { QueryStates } from '../../ui/QueryStates.js';
 import { NothingYet } from '../../ui/Waiting.js';
+import { SettledLately } from '../conflicts/SettledLately.js';
 import { FlagCard, FlagPanel } from './FlagPanel.js';
 
 const SPANS = [7, 28, 90] as const;
@@ -23,6 +24,7 @@ export default function WatchScreen() {
         <LinkButton href="/">{t('command.weekNow')}</LinkButton>
       </header>
       <FlagPanel aboveTheWeek={false} />
+      <SettledLately />
       <Panel title={t('watch.settled')}>
         <div className="scope">
           <SelectField
