@@ -1,5 +1,7 @@
+import { Planner, PlanReviewService } from '@jarfold/server';
 import { afterAll, beforeAll, describe, expect, it } from '@jest/globals';
 import { startApi, type TestApi, type World } from '../support/api-app.js';
+import { farmServices } from '../support/small-farm.js';
 
 let api: TestApi;
 let farm: World;
@@ -140,5 +142,52 @@ describe('assurance', () => {
     expect([assurance, plan.assurance.asked]).toEqual([0.8, 0.8]);
     const certain = await farm.call('PUT', '/api/plan/assurance', { assurance: 1 });
     expect(certain.status).toBe(400);
+  });
+});
+
+describe('what if beside a plan of the night', () => {
+  class CountingPlanner extends Planner {
+    glances = 0;
+
+    override plan(...[situation, effort, wishes]: Parameters<Planner['plan']>): ReturnType<Planner['plan']> {
+      if (effort === 'glance') this.glances += 1;
+      return super.plan(situation, effort, wishes);
+    }
+  }
+  const planner = new CountingPlanner();
+  let reviews: PlanReviewService;
+  const clock = { now: () => now };
+  const glancesOf = async (ask: () => Promise<unknown>) => {
+    const before = planner.glances;
+    await ask();
+    return planner.glances - before;
+  };
+
+  beforeAll(async () => {
+    now = new Date('2026-11-25T03:00:00Z');
+    const { plans } = farmServices(api.database, clock, planner);
+    await plans.replan(farm, 'thorough');
+    reviews = new PlanReviewService(api.database.growerDb, plans, planner, clock);
+  });
+  afterAll(() => planner.close());
+
+  it('makes that plan at a glance ahead where somebody is about to ask, and once for all they ask', async () => {
+    const suppose = [{ kind: 'no-bench' as const, from: '2026-12-01' as never, until: '2026-12-04' as never }];
+    expect(await glancesOf(() => reviews.readyForWhatIf(farm))).toBe(1);
+    expect(await glancesOf(() => reviews.whatIf(farm, { suppose }))).toBe(1);
+    expect(await glancesOf(() => reviews.whatIf(farm, { suppose }))).toBe(1);
+  });
+
+  it('makes it anew once another plan stands or the facts are others', async () => {
+    const { review: newest } = await reviews.newest(farm);
+    await reviews.accept(farm, { planId: newest?.planId ?? '' });
+    expect(await glancesOf(() => reviews.readyForWhatIf(farm))).toBe(1);
+    now = new Date('2026-11-26T03:00:00Z');
+    expect(await glancesOf(() => reviews.readyForWhatIf(farm))).toBe(1);
+    expect(await glancesOf(() => reviews.readyForWhatIf(farm))).toBe(0);
+  });
+
+  it('is asked for by the screen before the question', async () => {
+    expect(await farm.call('GET', '/api/plan/what-if')).toMatchObject({ status: 200, body: { ready: true } });
   });
 });

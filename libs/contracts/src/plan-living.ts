@@ -205,6 +205,9 @@ export const whatIfSchema = z
   .strictObject({ suppose: z.array(suppositionSchema).min(1, 'Suppose at least one thing.').max(10) })
   .meta({ id: 'WhatIf' });
 
+/** The plan that stands can be set beside what is supposed. */
+export const whatIfReadySchema = z.object({ ready: z.literal(true) }).meta({ id: 'WhatIfReady' });
+
 /** The plan beside what it would be. Nothing is kept. */
 export const whatIfAnswerSchema = z
   .object({
@@ -233,4 +236,5 @@ export type ChangesSince = z.infer<typeof changesSinceSchema>;
 export type ChangesQuery = z.infer<typeof changesQuerySchema>;
 export type SuppositionJson = z.infer<typeof suppositionSchema>;
 export type WhatIf = z.infer<typeof whatIfSchema>;
+export type WhatIfReady = z.infer<typeof whatIfReadySchema>;
 export type WhatIfAnswer = z.infer<typeof whatIfAnswerSchema>;

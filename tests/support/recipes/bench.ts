@@ -60,6 +60,7 @@ export const recipes: Recipes = {
   'GET /api/bench/changes': () => ({ query: { after: '0' } }),
   'GET /api/bench/jobs': () => ({}),
   'GET /api/bench/refused': () => ({}),
+  'GET /api/bench/refused/settled': () => ({}),
   'POST /api/bench/refused/{entryId}/settle': async (world) => ({
     params: { entryId: await refusedBy(world) },
     body: { way: 'drop' },

@@ -59,6 +59,7 @@ export const recipes: Recipes = {
   }),
   'PUT /api/plan/assurance': () => ({ body: { assurance: 0.9 } }),
   'GET /api/plan/changes': () => ({ query: { days: '7' } }),
+  'GET /api/plan/what-if': () => ({}),
   'POST /api/plan/what-if': async (world) => ({
     body: { suppose: [{ kind: 'move-run', runId: (await aRun(world)).id, day: '2099-02-09' }] },
   }),

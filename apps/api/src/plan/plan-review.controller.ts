@@ -12,6 +12,7 @@ import {
   replannedSchema,
   type WhatIf,
   whatIfAnswerSchema,
+  whatIfReadySchema,
   whatIfSchema,
 } from '@jarfold/contracts';
 import { PlanReviewService } from '@jarfold/server';
@@ -70,6 +71,18 @@ export class PlanReviewController {
   })
   changes(@CurrentContext() ctx: GrowerContext, @Query({ schema: changesQuerySchema }) { days }: ChangesQuery) {
     return this.reviews.changes(ctx, days);
+  }
+
+  @Get('what-if')
+  @Operation({
+    summary: 'Get ready to answer what if; nothing is kept',
+    description:
+      'Answers once the plan that stands can be set beside what is supposed. The next question takes half as long.',
+    response: whatIfReadySchema,
+    problems: ['unavailable'],
+  })
+  readyForWhatIf(@CurrentContext() ctx: GrowerContext) {
+    return this.reviews.readyForWhatIf(ctx);
   }
 
   @Post('what-if')

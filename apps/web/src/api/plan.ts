@@ -5,6 +5,7 @@ import {
   replannedSchema,
   type SuppositionJson,
   whatIfAnswerSchema,
+  whatIfReadySchema,
 } from '@jarfold/contracts';
 import { useMutation, useQuery, useQueryClient } from '@tanstack/react-query';
 import { keys, refreshFarm } from './keys.js';
@@ -55,6 +56,11 @@ export function useSetAssurance() {
       request('/api/plan/assurance', { method: 'PUT', body: { assurance }, answer: replannedSchema }),
     onSuccess: () => refreshFarm(client),
   });
+}
+
+/** Has the service get ready for a question while it is still being put; whether it could is told by the answer to that. */
+export function useReadyForWhatIf() {
+  return useMutation({ mutationFn: () => request('/api/plan/what-if', { answer: whatIfReadySchema }) });
 }
 
 /** Nothing is kept, so nothing becomes stale. */

@@ -7,6 +7,7 @@ import type {
   Replanned,
   WhatIf,
   WhatIfAnswer,
+  WhatIfReady,
 } from '@jarfold/contracts';
 import { addDays, calendarDayAt, DomainError } from '@jarfold/domain';
 import {
@@ -20,6 +21,7 @@ import {
 import { readSettings } from '../farm/index.js';
 import { enqueueReplan } from '../jobs/index.js';
 import { AppError, type Clock, type GrowerContext, type GrowerDb, type GrowerTx } from '../platform/index.js';
+import { GlancedPlans } from './glanced-plans.js';
 import { readNames } from './names.repository.js';
 import { planInWords } from './names-in-words.js';
 import { lockPlans, markAccepted, newestPlan, planBefore, planUntil, type StoredPlanRow } from './plan.repository.js';
@@ -33,6 +35,8 @@ import { supposition } from './suppositions.js';
 
 /** Living with a plan: agreeing on it, holding starts, seeing what changed and why, asking what would be if. */
 export class PlanReviewService {
+  private readonly glanced = new GlancedPlans();
+
   constructor(
     private readonly growerDb: GrowerDb,
     private readonly plans: PlanService,
@@ -140,10 +144,22 @@ export class PlanReviewService {
     };
   }
 
+  /**
+   * Makes the plan that stands at a glance where it was looked for longer, as a plan of the night is, so that what is
+   * supposed next takes one plan and not two.
+   * @throws AppError `unavailable`
+   */
+  async readyForWhatIf(ctx: GrowerContext): Promise<WhatIfReady> {
+    await this.standingPlan(ctx, await this.plans.readFacts(ctx));
+    return { ready: true };
+  }
+
   private async standingPlan(ctx: GrowerContext, { situation, wishes, digest }: ReadFacts): Promise<KeptPlan> {
     const stored = await this.growerDb.read(ctx, (tx) => newestPlan(tx, ctx.growerId));
     if (stored !== null && stored.situationDigest === digest && isAsAtAGlance(stored.plan)) return stored.plan;
-    return (await this.planner.plan(situation, 'glance', wishes)).plan;
+    // The digest leaves out which plan's starts stand and whether they are agreed on.
+    const of = [digest, stored?.id, stored?.status].join(' ');
+    return this.glanced.plan(ctx.growerId, of, async () => (await this.planner.plan(situation, 'glance', wishes)).plan);
   }
 
   private supposedOf(situation: Parameters<typeof supposed>[0], suppositions: readonly Supposition[]) {

@@ -2,7 +2,7 @@ import type { StaffMember, SuppositionJson, WhatIfAnswer } from '@jarfold/contra
 import { calendarDay, isCalendarDay } from '@jarfold/domain';
 import { type FormEvent, useState } from 'react';
 import { useStaff } from '../../api/people.js';
-import { useWhatIf } from '../../api/plan.js';
+import { useReadyForWhatIf, useWhatIf } from '../../api/plan.js';
 import { useRuns } from '../../api/runs.js';
 import { useIsLead } from '../../api/session.js';
 import { type MessageKey, t } from '../../messages/translate.js';
@@ -38,6 +38,7 @@ interface Draft {
 /** Suppose one thing and see both plans side by side. Nothing is kept. */
 export function WhatIfPanel() {
   const whatIf = useWhatIf();
+  const ready = useReadyForWhatIf();
   const [draft, setDraft] = useState<Draft>({
     kind: 'move-run',
     runId: '',
@@ -57,7 +58,7 @@ export function WhatIfPanel() {
   return (
     <Panel title={t('plan.whatIf')}>
       <p className="soft">{t('plan.whatIfLead')}</p>
-      <form className="scope stack stack--tight" onSubmit={submit}>
+      <form className="scope stack stack--tight" onSubmit={submit} onFocus={() => ready.isIdle && ready.mutate()}>
         <SelectField
           label={t('field.suppose')}
           value={draft.kind}
