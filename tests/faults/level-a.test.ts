@@ -15,9 +15,10 @@ jest.setTimeout(1_200_000);
 
 /**
  * In 23 somebody brings back a lot that cannot be brought back any more, and the tablet rightly does not show it; in 27,
- * 36 and 37 one whose mother another tablet has used since, which can.
+ * 36 and 37 one whose mother another tablet has used since, which can; in 392 one whose mother another tablet has
+ * discarded and brought back, which the tablet hears of only after the server has taken its own bringing back.
  */
-const SEEDS = [1, 23, 27, 36, 37];
+const SEEDS = [23, 27, 36, 37, 392];
 
 let database: TestDatabase;
 beforeAll(async () => {

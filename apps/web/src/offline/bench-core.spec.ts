@@ -290,6 +290,33 @@ describe('undo', () => {
     expect(back.core.view.thing('jar', mother)).toMatchObject({ drawnG: 40, shakes: 1 });
   });
 
+  it('shows what the server let it bring back before it has heard what made that possible', async () => {
+    const server = new FakeServer();
+    const { core, store } = await started(server);
+    const mother = uuid();
+    await saved(core, received(1, [mother]));
+    const made = await saved(core, inoculated(mother, 2));
+    const undone = await core.undo(made.id, STAFF);
+    if (undone.outcome !== 'saved') throw new Error(undone.outcome);
+    await core.syncNow();
+    const other = await started(server);
+    const gone = await saved(other.core, { kind: 'discarded', payload: { jarIds: [mother], reason: 'surplus' } });
+    await other.core.syncNow();
+    await core.syncNow();
+    await other.core.undo(gone.id, STAFF);
+    await other.core.syncNow();
+    const deaf = await started(server, { store, net: { ...offline, send: server.send } });
+    await deaf.core.undo(undone.entry.id, STAFF);
+    expect(jarsSeen(deaf.core)).toHaveLength(1);
+    await deaf.core.syncNow();
+    expect(server.log.at(-1)).toMatchObject({ kind: 'corrected', outcome: 'applied' });
+    expect(jarsSeen(deaf.core)).toHaveLength(3);
+    expect(deaf.core.view.thing('jar', mother)).toMatchObject({ goneAs: 'discarded' });
+    const back = await started(server, { store });
+    expect(jarsSeen(back.core)).toEqual(server.jarCodes());
+    expect(back.core.view.thing('jar', mother)).toMatchObject({ goneAs: null, drawnG: 40 });
+  });
+
   it('shows what it brings back under another code than a lot that has taken its own, until the server has answered', async () => {
     const server = new FakeServer();
     const { core, store } = await started(server);

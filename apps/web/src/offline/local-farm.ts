@@ -94,7 +94,7 @@ export class LocalFarm implements BenchWorld {
       if (voided.has(own.id)) continue;
       const stands =
         entry.kind === 'corrected'
-          ? this.#correctKnown(entry.payload.entryId, here, known, voided)
+          ? this.#correctKnown(own, entry.payload.entryId, here, known, voided)
           : this.apply(entry).outcome === 'applied';
       if (!stands) refused.add(own.id);
     }
@@ -153,6 +153,7 @@ export class LocalFarm implements BenchWorld {
    * taken back shows when the server has taken it. Answers false where what is brought back cannot be done any more.
    */
   #correctKnown(
+    { state }: OwnEntry,
     entryId: string,
     here: ReadonlySet<string>,
     known: readonly OwnEntry[],
@@ -170,7 +171,19 @@ export class LocalFarm implements BenchWorld {
       return found && benchEntryOf(found);
     }, entryId);
     if (!action || action.id === entryId || voided.has(action.id)) return true;
-    return this.apply(action).outcome === 'applied';
+    if (this.apply(action).outcome === 'applied') return true;
+    if (state !== 'applied') return false;
+    this.#bringBackGone(target.images);
+    return true;
+  }
+
+  /**
+   * What the server has brought back, on work of another tablet that this picture does not show yet: what is gone here is
+   * there again as it was, and the rest stays as it is known until the next picture.
+   */
+  #bringBackGone(images: readonly ThingImage[]): void {
+    for (const image of images)
+      if (image.before !== null && this.#now(image) === null) this.#cover(image, image.before);
   }
 
   /** The codes that what comes back had on this tablet; the server may have given others. */
