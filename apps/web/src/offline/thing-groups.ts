@@ -97,10 +97,10 @@ function tableOf(kind: string, states: readonly State[]): Table {
 function thingsOf({ kind, same, fields, values, rows }: Table): readonly AnyThing[] {
   return rows.map((row) => {
     const state: Record<string, unknown> = { ...same };
-    fields.forEach((name, at) => {
+    for (let at = 0; at < fields.length; at += 1) {
       const position = row[at] ?? ABSENT;
-      if (position !== ABSENT) state[name] = values[position];
-    });
+      if (position !== ABSENT) state[fields[at] ?? ''] = values[position];
+    }
     return { kind, state } as unknown as AnyThing;
   });
 }
