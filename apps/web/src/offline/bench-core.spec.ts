@@ -266,8 +266,8 @@ describe('undo', () => {
     expect(back.core.status().unsent).toBe(0);
   });
 
-  it('brings back what was taken back, also when another tablet has worked with the mother since', async () => {
-    const server = new FakeServer();
+  /** A tablet that made two jars from a mother and took that back, as the server knows too. */
+  async function tookBackLot(server: FakeServer) {
     const { core, store } = await started(server);
     const mother = uuid();
     await saved(core, received(1, [mother]));
@@ -275,12 +275,18 @@ describe('undo', () => {
     const undone = await core.undo(made.id, STAFF);
     if (undone.outcome !== 'saved') throw new Error(undone.outcome);
     await core.syncNow();
+    return { core, store, mother, undone: undone.entry.id };
+  }
+
+  it('brings back what was taken back, also when another tablet has worked with the mother since', async () => {
+    const server = new FakeServer();
+    const { core, store, mother, undone } = await tookBackLot(server);
     const other = await started(server);
     await saved(other.core, { kind: 'shaken', payload: { jarIds: [mother] } });
     await other.core.syncNow();
     await core.syncNow();
     const dark = await started(server, { store, net: offline });
-    await dark.core.undo(undone.entry.id, STAFF);
+    await dark.core.undo(undone, STAFF);
     expect(jarsSeen(dark.core)).toHaveLength(3);
     expect(dark.core.view.thing('jar', mother)).toMatchObject({ drawnG: 40, shakes: 1 });
     const back = await started(server, { store });
@@ -292,13 +298,7 @@ describe('undo', () => {
 
   it('shows what the server let it bring back before it has heard what made that possible', async () => {
     const server = new FakeServer();
-    const { core, store } = await started(server);
-    const mother = uuid();
-    await saved(core, received(1, [mother]));
-    const made = await saved(core, inoculated(mother, 2));
-    const undone = await core.undo(made.id, STAFF);
-    if (undone.outcome !== 'saved') throw new Error(undone.outcome);
-    await core.syncNow();
+    const { core, store, mother, undone } = await tookBackLot(server);
     const other = await started(server);
     const gone = await saved(other.core, { kind: 'discarded', payload: { jarIds: [mother], reason: 'surplus' } });
     await other.core.syncNow();
@@ -306,7 +306,7 @@ describe('undo', () => {
     await other.core.undo(gone.id, STAFF);
     await other.core.syncNow();
     const deaf = await started(server, { store, net: { ...offline, send: server.send } });
-    await deaf.core.undo(undone.entry.id, STAFF);
+    await deaf.core.undo(undone, STAFF);
     expect(jarsSeen(deaf.core)).toHaveLength(1);
     await deaf.core.syncNow();
     expect(server.log.at(-1)).toMatchObject({ kind: 'corrected', outcome: 'applied' });

@@ -1,6 +1,6 @@
 import './conflicts.css';
 import type { RefusedEntry } from '@jarfold/contracts';
-import { useEffect, useRef, useState } from 'react';
+import { useState } from 'react';
 import { useRefused, useSettle, useUnsettle } from '../../api/conflicts.js';
 import { useIsLead } from '../../api/session.js';
 import { t } from '../../messages/translate.js';
@@ -9,6 +9,7 @@ import { Failure } from '../../ui/Failure.js';
 import { Panel } from '../../ui/Panel.js';
 import { Conflict } from './Conflict.js';
 import { entryInWords, type Settlement } from './conflict-words.js';
+import { Said } from './Said.js';
 
 /**
  * Work from the tablets that the farm's rules refused, above everything else of the week: two people took the same
@@ -22,11 +23,6 @@ export function ConflictPanel() {
   const unsettle = useUnsettle();
   const [said, setSaid] = useState<string | null>(null);
   const [settled, setSettled] = useState<RefusedEntry | null>(null);
-  const outcome = useRef<HTMLParagraphElement>(null);
-  // The button that was tapped is gone with its entry: whoever works by keyboard goes on from what was said.
-  useEffect(() => {
-    if (said !== null) outcome.current?.focus();
-  }, [said]);
   if (refused.error && !refused.data) return <Failure error={refused.error} onRetry={() => void refused.refetch()} />;
   const items = refused.data?.items ?? [];
   if (items.length === 0 && said === null) return null;
@@ -53,9 +49,7 @@ export function ConflictPanel() {
     });
   return (
     <Panel title={t('screen.needsLook')} className="conflicts">
-      <p ref={outcome} tabIndex={-1} role="status" className={said === null ? undefined : 'conflicts__said'}>
-        {said}
-      </p>
+      <Said words={said} />
       {settled && (
         <div className="row">
           <Button busy={unsettle.isPending} onClick={() => takeBack(settled)} className="conflict__tap">

@@ -1,6 +1,6 @@
 import './conflicts.css';
 import type { SettledEntry } from '@jarfold/contracts';
-import { useEffect, useRef, useState } from 'react';
+import { useState } from 'react';
 import { useSettledLately, useUnsettle } from '../../api/conflicts.js';
 import { useIsLead } from '../../api/session.js';
 import { t } from '../../messages/translate.js';
@@ -9,6 +9,7 @@ import { Failure } from '../../ui/Failure.js';
 import { formatMoment } from '../../ui/format/index.js';
 import { Panel } from '../../ui/Panel.js';
 import { entryInWords, settledInWords, whoWords } from './conflict-words.js';
+import { Said } from './Said.js';
 
 /** What was settled within the last seven days, for a lead who sees only later that it was another jar. */
 export function SettledLately() {
@@ -16,11 +17,6 @@ export function SettledLately() {
   const maySettle = useIsLead();
   const unsettle = useUnsettle();
   const [said, setSaid] = useState<string | null>(null);
-  const outcome = useRef<HTMLParagraphElement>(null);
-  // The button that was tapped is gone with its entry: whoever works by keyboard goes on from what was said.
-  useEffect(() => {
-    if (said !== null) outcome.current?.focus();
-  }, [said]);
   if (settled.error && !settled.data) return <Failure error={settled.error} onRetry={() => void settled.refetch()} />;
   const items = settled.data?.items ?? [];
   if (items.length === 0 && said === null) return null;
@@ -33,9 +29,7 @@ export function SettledLately() {
   return (
     <Panel title={t('conflict.settledLately')}>
       <p className="soft">{t('conflict.settledLatelyLead')}</p>
-      <p ref={outcome} tabIndex={-1} role="status" className={said === null ? undefined : 'conflicts__said'}>
-        {said}
-      </p>
+      <Said words={said} />
       {unsettle.error && <Failure error={unsettle.error} />}
       <ul className="plain stack">
         {items.map((item) => (
