@@ -109,6 +109,11 @@ describe('the plan', () => {
 
   it('shows what is supposed beside what stands, and says when a lot is not there what to do', async () => {
     await goTo('Plan');
+    const gettingReady = page.waitForResponse(
+      (answer) => answer.url().endsWith('/api/plan/what-if') && answer.request().method() === 'GET',
+    );
+    await page.getByRole('combobox', { name: 'What if' }).focus();
+    expect((await gettingReady).status()).toBe(200);
     await page.getByRole('combobox', { name: 'What if' }).selectOption({ label: 'the steriliser runs more often' });
     await page.getByRole('button', { name: 'Show side by side' }).click();
     await page.getByText('If so').first().waitFor();

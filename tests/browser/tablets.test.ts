@@ -175,8 +175,12 @@ describe('two people, one jar', () => {
     const settled = page.getByRole('region', { name: 'Entries settled in the last seven days' });
     await settled.getByText(/^It took what was left\. Settled by Mara/).waitFor();
     expect((await settled.getByRole('listitem').textContent()) ?? '').toContain('Runa, on Bench right');
-    await takePicture(page, 'conflicts settled lately');
-    await expectClean(page);
+    for (const [name, size] of Object.entries(SCREENS)) {
+      await page.setViewportSize(size);
+      await takePicture(page, `conflicts settled lately ${name}`);
+      await expectClean(page);
+    }
+    await page.setViewportSize(SCREENS.desk);
     await settled.getByRole('button', { name: 'Undo this settlement' }).click();
     await settled.getByText(/^Taken back\./).waitFor();
     expect(await settled.getByRole('listitem').count()).toBe(0);

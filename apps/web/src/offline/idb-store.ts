@@ -53,7 +53,7 @@ export class IdbStore implements StorePort {
   static async open(growerId: string): Promise<IdbStore> {
     const db = await openDB<BenchDb>(DATABASE_OF(growerId), VERSION, {
       upgrade: async (db, before, _now, tx) => {
-        if (before >= 1) return groupSingleThings(tx.objectStore('things'));
+        if (before === 1) return groupSingleThings(tx.objectStore('things'));
         db.createObjectStore('facts');
         db.createObjectStore('own', { keyPath: 'id' });
         db.createObjectStore('things');
