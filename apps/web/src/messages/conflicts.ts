@@ -15,7 +15,6 @@ export const conflicts = {
   'conflict.settled': 'Settled. {what}: {how}.',
   'conflict.settledBy': '{how}. Settled by {who}, {when}.',
   'conflict.settledLately': 'Entries settled in the last seven days',
-  'conflict.settledLatelyHint': 'Settled before: under Watch, for seven days',
   'conflict.settledLatelyLead':
     'Refused at first, and settled since. Undone, an entry waits above the week again, and what was recorded in its place is taken back.',
   'conflict.takeLeft': 'It took the {mass} that were left',

@@ -56,7 +56,7 @@ export function ConflictPanel() {
             {t('conflict.undo')}
           </Button>
           <LinkButton look="quiet" href="/watch">
-            {t('conflict.settledLatelyHint')}
+            {t('conflict.settledLately')}
           </LinkButton>
         </div>
       )}
