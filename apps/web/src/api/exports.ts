@@ -7,6 +7,7 @@ import {
   type NewCalendarFeed,
 } from '@jarfold/contracts';
 import { useMutation, useQuery, useQueryClient } from '@tanstack/react-query';
+import { askAnew } from './kept-answers.js';
 import { request, requireFile } from './request.js';
 
 const FEEDS = ['calendar-feeds'] as const;
@@ -44,7 +45,7 @@ export function useMakeFeed() {
   return useMutation({
     mutationFn: (body: NewCalendarFeed) =>
       request('/api/calendar-feeds', { method: 'POST', body, answer: madeCalendarFeedSchema }),
-    onSuccess: () => client.invalidateQueries({ queryKey: FEEDS }),
+    onSuccess: () => askAnew(client, FEEDS),
   });
 }
 
@@ -53,7 +54,7 @@ export function useRevokeFeed() {
   return useMutation({
     mutationFn: (id: string) =>
       request(`/api/calendar-feeds/${id}/revoke`, { method: 'POST', answer: calendarFeedSchema }),
-    onSettled: () => client.invalidateQueries({ queryKey: FEEDS }),
+    onSettled: () => askAnew(client, FEEDS),
   });
 }
 
@@ -69,6 +70,6 @@ export function useSaveFileUnits() {
   return useMutation({
     mutationFn: ({ revision, patch }: { readonly revision: number; readonly patch: FileUnitsPatch }) =>
       request('/api/workbooks/units', { method: 'PATCH', revision, body: patch, answer: fileUnitsSchema }),
-    onSettled: () => client.invalidateQueries({ queryKey: UNITS }),
+    onSettled: () => askAnew(client, UNITS),
   });
 }

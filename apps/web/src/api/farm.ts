@@ -21,6 +21,7 @@ import {
   strainSchema,
 } from '@jarfold/contracts';
 import { useMutation, useQuery, useQueryClient } from '@tanstack/react-query';
+import { askAnew } from './kept-answers.js';
 import { keys, refreshFarm } from './keys.js';
 import { type AnswerSchema, request } from './request.js';
 
@@ -79,7 +80,7 @@ export function useRetryJob() {
   const client = useQueryClient();
   return useMutation({
     mutationFn: (id: string) => request(`/api/jobs/failed/${id}/retry`, { method: 'POST', answer: failedJobSchema }),
-    onSuccess: () => client.invalidateQueries({ queryKey: [...keys.jobs] }),
+    onSuccess: () => askAnew(client, keys.jobs),
   });
 }
 

@@ -8,6 +8,7 @@ import {
   fileImportSchema,
 } from '@jarfold/contracts';
 import { useMutation, useQuery, useQueryClient } from '@tanstack/react-query';
+import { askAnew } from './kept-answers.js';
 import { request } from './request.js';
 import { sendFile } from './workbooks.js';
 
@@ -37,7 +38,7 @@ export function useAskFarmFile() {
   return useMutation({
     mutationFn: (form: FileExport['form']) =>
       request('/api/exports/farm', { method: 'POST', body: { form }, answer: fileExportSchema }),
-    onSettled: () => client.invalidateQueries({ queryKey: EXPORTS }),
+    onSettled: () => askAnew(client, EXPORTS),
   });
 }
 
@@ -45,7 +46,7 @@ export function useAskWeekly() {
   const client = useQueryClient();
   return useMutation({
     mutationFn: () => request('/api/workbooks', { method: 'POST', answer: fileExportSchema }),
-    onSettled: () => client.invalidateQueries({ queryKey: EXPORTS }),
+    onSettled: () => askAnew(client, EXPORTS),
   });
 }
 
@@ -53,7 +54,7 @@ export function useStopExport() {
   const client = useQueryClient();
   return useMutation({
     mutationFn: (id: string) => request(`/api/exports/${id}/cancel`, { method: 'POST', answer: fileExportSchema }),
-    onSettled: () => client.invalidateQueries({ queryKey: EXPORTS }),
+    onSettled: () => askAnew(client, EXPORTS),
   });
 }
 
@@ -72,7 +73,7 @@ export function useStopImport() {
   const client = useQueryClient();
   return useMutation({
     mutationFn: (id: string) => request(`/api/imports/${id}/cancel`, { method: 'POST', answer: fileImportSchema }),
-    onSettled: () => client.invalidateQueries({ queryKey: IMPORTS }),
+    onSettled: () => askAnew(client, IMPORTS),
   });
 }
 
@@ -94,6 +95,6 @@ export function useBringFarmIn() {
   return useMutation({
     mutationFn: (id: string) =>
       request(`/api/imports/farm/${id}/bring-in`, { method: 'POST', answer: fileImportSchema }),
-    onSettled: () => client.invalidateQueries({ queryKey: IMPORTS }),
+    onSettled: () => askAnew(client, IMPORTS),
   });
 }

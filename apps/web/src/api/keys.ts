@@ -1,4 +1,5 @@
 import type { QueryClient } from '@tanstack/react-query';
+import { askAnew } from './kept-answers.js';
 
 /** Names under which answers are kept. What a change makes stale is decided here, once. */
 export const keys = {
@@ -22,7 +23,7 @@ export const keys = {
 export async function refreshFarm(client: QueryClient): Promise<void> {
   await Promise.all(
     [keys.farm, keys.week, keys.runs, keys.stock, keys.rates, keys.recall, keys.watch, keys.conflicts].map((queryKey) =>
-      client.invalidateQueries({ queryKey: [...queryKey] }),
+      askAnew(client, queryKey),
     ),
   );
 }

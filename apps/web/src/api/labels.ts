@@ -1,5 +1,6 @@
 import { type LabelLayout, labelLayoutSchema } from '@jarfold/contracts';
 import { useMutation, useQuery, useQueryClient } from '@tanstack/react-query';
+import { keepAnswer } from './kept-answers.js';
 import { keys } from './keys.js';
 import { request, requireFile } from './request.js';
 
@@ -17,7 +18,7 @@ export function useSaveLabelLayout() {
   const client = useQueryClient();
   return useMutation({
     mutationFn: (body: LabelLayout) => request(LAYOUT, { method: 'PUT', body, answer: labelLayoutSchema }),
-    onSuccess: (layout) => client.setQueryData(keys.labels, layout),
+    onSuccess: (layout) => keepAnswer(client, keys.labels, layout),
   });
 }
 

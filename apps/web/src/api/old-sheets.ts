@@ -9,6 +9,7 @@ import {
 import { useMutation, useQuery, useQueryClient } from '@tanstack/react-query';
 import { useEffect } from 'react';
 import { isUnderWay } from './files-under-way.js';
+import { askAnew, keepAnswer } from './kept-answers.js';
 import { refreshFarm } from './keys.js';
 import { request } from './request.js';
 import { sendFile } from './workbooks.js';
@@ -51,7 +52,7 @@ export function useWhenSettled(id: string, state: string | undefined): void {
   const client = useQueryClient();
   useEffect(() => {
     if (state === undefined || isUnderWay({ state })) return;
-    void client.invalidateQueries({ queryKey: [...IMPORTS, id] });
+    void askAnew(client, [...IMPORTS, id]);
     if (state === 'applied') void refreshFarm(client);
   }, [client, id, state]);
 }
@@ -70,7 +71,7 @@ export function useBringIn(id: string) {
   return useMutation({
     mutationFn: (body: { readonly seen: string; readonly withoutRefused: boolean }) =>
       request(`${path(id)}/bring-in`, { method: 'POST', body, answer: fileImportSchema }),
-    onSettled: () => client.invalidateQueries({ queryKey: [...IMPORTS] }),
+    onSettled: () => askAnew(client, IMPORTS),
   });
 }
 
@@ -79,13 +80,13 @@ export function useTakeBack(id: string) {
   return useMutation({
     mutationFn: () => request(`${path(id)}/take-back`, { method: 'POST', answer: takenBackSchema }),
     onSuccess: async () => {
-      await client.invalidateQueries({ queryKey: [...IMPORTS] });
+      await askAnew(client, IMPORTS);
       await refreshFarm(client);
     },
   });
 }
 
-function keep(client: ReturnType<typeof useQueryClient>, preview: OldSheetsPreview): void {
-  client.setQueryData([...IMPORTS, preview.import.id], preview);
-  void client.invalidateQueries({ queryKey: [...IMPORTS], exact: true });
+async function keep(client: ReturnType<typeof useQueryClient>, preview: OldSheetsPreview): Promise<void> {
+  await keepAnswer(client, [...IMPORTS, preview.import.id], preview);
+  void askAnew(client, IMPORTS, true);
 }

@@ -8,6 +8,7 @@ import {
   staffMemberSchema,
 } from '@jarfold/contracts';
 import { useMutation, useQuery, useQueryClient } from '@tanstack/react-query';
+import { askAnew } from './kept-answers.js';
 import { refreshFarm } from './keys.js';
 import { request } from './request.js';
 
@@ -42,7 +43,7 @@ export function useChangeStaff() {
   return useMutation({
     mutationFn: sendStaffChange,
     // Minutes and days away change the plan as well.
-    onSuccess: () => Promise.all([client.invalidateQueries({ queryKey: STAFF }), refreshFarm(client)]),
+    onSuccess: () => Promise.all([askAnew(client, STAFF), refreshFarm(client)]),
   });
 }
 
@@ -77,6 +78,6 @@ export function useRevokeDevice() {
   const client = useQueryClient();
   return useMutation({
     mutationFn: (deviceId: string) => request(`/api/devices/${deviceId}`, { method: 'DELETE', answer: null }),
-    onSuccess: () => client.invalidateQueries({ queryKey: DEVICES }),
+    onSuccess: () => askAnew(client, DEVICES),
   });
 }

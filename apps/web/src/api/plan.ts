@@ -8,6 +8,7 @@ import {
   whatIfReadySchema,
 } from '@jarfold/contracts';
 import { useMutation, useQuery, useQueryClient } from '@tanstack/react-query';
+import { keepAnswer } from './kept-answers.js';
 import { keys, refreshFarm } from './keys.js';
 import { request } from './request.js';
 
@@ -36,7 +37,7 @@ export function useAcceptPlan() {
   return useMutation({
     mutationFn: (planId: string) =>
       request('/api/plan/accept', { method: 'POST', body: { planId }, answer: newestReviewSchema }),
-    onSuccess: (answer) => client.setQueryData(planKey, answer),
+    onSuccess: (answer) => keepAnswer(client, planKey, answer),
   });
 }
 

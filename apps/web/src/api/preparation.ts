@@ -1,5 +1,6 @@
 import { grainStockSchema, type NewGrainStockEntry } from '@jarfold/contracts';
 import { useMutation, useQuery, useQueryClient } from '@tanstack/react-query';
+import { keepAnswer } from './kept-answers.js';
 import { keys } from './keys.js';
 import { request } from './request.js';
 
@@ -20,6 +21,6 @@ export function useGrainEntry() {
   return useMutation({
     mutationFn: (body: NewGrainStockEntry) =>
       request('/api/preparation/grain', { method: 'POST', body, answer: grainStockSchema }),
-    onSuccess: (stock) => client.setQueryData(GRAIN, stock),
+    onSuccess: (stock) => keepAnswer(client, GRAIN, stock),
   });
 }

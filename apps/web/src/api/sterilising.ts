@@ -1,5 +1,6 @@
 import { cycleDetailSchema, cycleListSchema, type NewTrace } from '@jarfold/contracts';
 import { useInfiniteQuery, useMutation, useQuery, useQueryClient } from '@tanstack/react-query';
+import { askAnew } from './kept-answers.js';
 import { keys } from './keys.js';
 import { request } from './request.js';
 
@@ -32,9 +33,6 @@ export function useAttachTrace() {
   return useMutation({
     mutationFn: (body: NewTrace) =>
       request('/api/sterilising/traces', { method: 'POST', body, answer: cycleDetailSchema }),
-    onSuccess: () =>
-      Promise.all(
-        [keys.sterilising, keys.watch].map((queryKey) => client.invalidateQueries({ queryKey: [...queryKey] })),
-      ),
+    onSuccess: () => Promise.all([keys.sterilising, keys.watch].map((queryKey) => askAnew(client, queryKey))),
   });
 }

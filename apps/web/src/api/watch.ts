@@ -1,5 +1,6 @@
 import { flagSchema, settledFlagsSchema, watchSchema } from '@jarfold/contracts';
 import { useMutation, useQuery, useQueryClient } from '@tanstack/react-query';
+import { askAnew } from './kept-answers.js';
 import { keys } from './keys.js';
 import { request } from './request.js';
 
@@ -26,6 +27,6 @@ export function useSeeFlag() {
     mutationFn: ({ id, seen }: { readonly id: string; readonly seen: boolean }) =>
       request(`/api/watch/${id}/seen`, { method: 'PUT', body: { seen }, answer: flagSchema }),
     // A flag that went meanwhile is answered with not-found: the list says the rest.
-    onSettled: () => client.invalidateQueries({ queryKey: [...keys.watch] }),
+    onSettled: () => askAnew(client, keys.watch),
   });
 }

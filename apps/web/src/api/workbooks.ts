@@ -8,6 +8,7 @@ import {
 } from '@jarfold/contracts';
 import { useMutation, useQuery, useQueryClient } from '@tanstack/react-query';
 import { RequestFailure } from './failure.js';
+import { askAnew } from './kept-answers.js';
 import { type AnswerSchema, request } from './request.js';
 
 export const WORKBOOKS = ['workbooks'] as const;
@@ -37,7 +38,7 @@ export function useApplyWorkbook() {
         body,
         answer: fileImportSchema,
       }),
-    onSettled: () => client.invalidateQueries({ queryKey: ['imports'] }),
+    onSettled: () => askAnew(client, ['imports']),
   });
 }
 

@@ -2,6 +2,7 @@ import './runs.css';
 import type { BulkRunJson, Farm, OrderJson, Run, RunList } from '@jarfold/contracts';
 import { useQueryClient } from '@tanstack/react-query';
 import { type ReactNode, useEffect, useState } from 'react';
+import { askAnew } from '../../api/kept-answers.js';
 import { keys } from '../../api/keys.js';
 import { useChangeRun, useRuns } from '../../api/runs.js';
 import { useIsLead } from '../../api/session.js';
@@ -82,8 +83,8 @@ function PlanBehind({ list }: { readonly list: RunList | undefined }) {
   const shown = list?.planId ?? null;
   // A plan that the worker finished later reaches this screen by the week, which is asked until it stands.
   useEffect(() => {
-    if (newest !== null && newest !== shown) void client.invalidateQueries({ queryKey: [...keys.runs] });
-  }, [newest, shown, client]);
+    if (list !== undefined && newest !== null && newest !== shown) void askAnew(client, keys.runs);
+  }, [list, newest, shown, client]);
   const words = () => {
     if (week.data?.freshness === 'being-made') return t('week.beingMade');
     return list?.planAsOf ? t('runs.coveredBy', { day: formatDay(list.planAsOf) }) : '';

@@ -2,6 +2,7 @@ import type { FileExport } from '@jarfold/contracts';
 import { useQueryClient } from '@tanstack/react-query';
 import { useEffect } from 'react';
 import { isUnderWay, useAskWeekly, useExports, useStopExport } from '../../api/files-under-way.js';
+import { askAnew } from '../../api/kept-answers.js';
 import { useWorkbooks, WORKBOOKS, workbookAddress } from '../../api/workbooks.js';
 import { t } from '../../messages/translate.js';
 import { Button } from '../../ui/Button.js';
@@ -88,6 +89,6 @@ function useFreshListWhenReady(asked: FileExport | undefined): void {
   const client = useQueryClient();
   const state = asked?.state;
   useEffect(() => {
-    if (state === 'ready') void client.invalidateQueries({ queryKey: WORKBOOKS });
+    if (state === 'ready') void askAnew(client, WORKBOOKS);
   }, [client, state]);
 }
