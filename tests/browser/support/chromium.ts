@@ -1,7 +1,8 @@
 import { existsSync } from 'node:fs';
 import { type Browser, type BrowserContextOptions, chromium, type Page } from 'playwright-core';
 
-const WHERE_DEBIAN_PUTS_IT = '/usr/bin/chromium';
+/** The one without windows first: the same engine, and started in half the time. */
+const WHERE_DEBIAN_PUTS_IT = ['/usr/bin/chromium-headless-shell', '/usr/bin/chromium'];
 
 /** A 10-inch tablet on its side and upright, a desk, and the narrowest width of WCAG 2.2, 1.4.10. */
 export const SCREENS = {
@@ -17,15 +18,20 @@ export interface OpenPage {
   close(): Promise<void>;
 }
 
-export async function launchChromium(): Promise<Browser> {
-  const executablePath = process.env.CHROMIUM_PATH ?? WHERE_DEBIAN_PUTS_IT;
-  if (!existsSync(executablePath)) {
-    throw new Error(`No browser at ${executablePath}: install Chromium, or set CHROMIUM_PATH to where it is.`);
+/** What every browser of the tests is started with, on a profile that lasts or not. */
+export function chromiumOptions(): { readonly executablePath: string; readonly args: string[] } {
+  const asked = process.env.CHROMIUM_PATH;
+  const known = asked === undefined ? WHERE_DEBIAN_PUTS_IT : [asked];
+  const executablePath = known.find((path) => existsSync(path));
+  if (executablePath === undefined) {
+    throw new Error(`No browser at ${known.join(' or ')}: install Chromium, or set CHROMIUM_PATH to where it is.`);
   }
-  return chromium.launch({
-    executablePath,
-    args: ['--no-sandbox', '--disable-gpu', '--disable-background-networking', '--disable-dev-shm-usage'],
-  });
+  const args = ['--no-sandbox', '--disable-gpu', '--disable-background-networking', '--disable-dev-shm-usage'];
+  return { executablePath, args };
+}
+
+export function launchChromium(): Promise<Browser> {
+  return chromium.launch(chromiumOptions());
 }
 
 /** Opens a page in a profile of its own. The server's content security policy stays in force. */

@@ -5,7 +5,7 @@ import { type BrowserContext, chromium, type Page } from 'playwright-core';
 import type { OwnEntry } from '../../../apps/web/src/offline/index.js';
 import type { Attempted, TabletAtRest } from '../../faults/tablet-at-rest.js';
 import { comeIn } from './bench-person.js';
-import { SCREENS } from './chromium.js';
+import { chromiumOptions, SCREENS } from './chromium.js';
 import { type FarmOnDisk, farmOnDisk } from './farm-on-disk.js';
 import { type ToldEntry, tellWhatIsSaved } from './told-saved.js';
 
@@ -55,10 +55,9 @@ export class KilledTablet {
     const { profile, plant } = this.options;
     this.#gone = false;
     this.#context = await chromium.launchPersistentContext(profile, {
-      executablePath: process.env.CHROMIUM_PATH ?? '/usr/bin/chromium',
+      ...chromiumOptions(),
       viewport: SCREENS.desk,
       locale: 'en-GB',
-      args: ['--no-sandbox', '--disable-gpu', '--disable-background-networking', '--disable-dev-shm-usage'],
     });
     this.#context.on('close', () => {
       this.#gone = true;

@@ -65,6 +65,16 @@ export async function openOwnersPage(
 /** Opens a screen by its address and waits until it shows what it fetched. */
 export async function openScreen(page: Page, address: string, heading: string): Promise<void> {
   await page.goto(address);
-  await page.getByRole('heading', { level: 1, name: heading }).waitFor();
+  await screenShown(page, heading);
+}
+
+/** Opens another screen of the same page, as a link of it would: nothing is loaded anew but what the screen shows. */
+export async function walkTo(page: Page, path: string, heading: string): Promise<void> {
+  await page.evaluate((to) => window.history.pushState(null, '', to), path);
+  await screenShown(page, heading);
+}
+
+async function screenShown(page: Page, heading: string): Promise<void> {
+  await page.getByRole('heading', { level: 1, name: heading, exact: true }).waitFor();
   await page.waitForFunction(() => !document.querySelector('.waiting'));
 }

@@ -6,8 +6,12 @@ import type { Page } from 'playwright-core';
 export const PICTURES = fileURLToPath(new URL('../../../tmp/screens/', import.meta.url));
 mkdirSync(PICTURES, { recursive: true });
 
-/** Takes a picture of the whole page; the name may be words. */
+/** Pictures are for somebody who looks at them, and take a fifth of the time of these tests: they are asked for. */
+const WANTED = process.env.JARFOLD_PICTURES === '1';
+
+/** Takes a picture of the whole page when pictures are wanted; the name may be words. */
 export async function takePicture(page: Page, name: string): Promise<void> {
+  if (!WANTED) return;
   const file = name
     .replace(/[^a-z0-9]+/gi, '-')
     .replace(/^-/, '')

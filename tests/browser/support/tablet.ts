@@ -1,7 +1,7 @@
 import { createHash, X509Certificate } from 'node:crypto';
 import { readdir, readFile } from 'node:fs/promises';
 import { type BrowserContext, chromium, type Page } from 'playwright-core';
-import { SCREENS } from './chromium.js';
+import { chromiumOptions, SCREENS } from './chromium.js';
 
 /** The name tablets reach the farm by; it is not localhost, so nothing here works without the server's own TLS. */
 export const FARM_NAME = 'farm.test';
@@ -16,16 +16,14 @@ export interface Tablet {
 
 /** Opens a tablet's browser on a profile that outlives it, trusting the one certificate given. */
 export async function openTablet(profile: string, certificatePem: string): Promise<Tablet> {
+  const { executablePath, args } = chromiumOptions();
   const context = await chromium.launchPersistentContext(profile, {
-    executablePath: process.env.CHROMIUM_PATH ?? '/usr/bin/chromium',
+    executablePath,
     viewport: SCREENS.desk,
     hasTouch: true,
     locale: 'en-GB',
     args: [
-      '--no-sandbox',
-      '--disable-gpu',
-      '--disable-background-networking',
-      '--disable-dev-shm-usage',
+      ...args,
       `--host-resolver-rules=MAP ${FARM_NAME} 127.0.0.1`,
       `--ignore-certificate-errors-spki-list=${publicKeyHash(certificatePem)}`,
     ],
