@@ -80,6 +80,26 @@ describe('a file that no try brings in', () => {
     expect(await work(id)).toBe('applied');
   });
 
+  it('is given up too when every worker dies over it, so that it ends no further one and somebody is told', async () => {
+    const shown = await answered();
+    const { id } = shown.body.import;
+    await sayYes(shown, true);
+    // As workers leave it that were killed at it: begun, and nothing said since.
+    const died = `UPDATE file_import SET state = 'running', outcome = outcome || jsonb_build_object('tries', $2::int),
+                         beat_at = clock_timestamp() - $3::interval WHERE id = $1::uuid`;
+    await at.api.database.sql(died, [id, FAST.mostTries, '1 second']);
+    const patient = fileImporter(at.api.database.growerDb, clock, {}, { ...FAST, silentAfterMs: 60_000 });
+    expect(await patient.bringIn(at.farm.growerId, id)).toBe('nothing-to-do');
+    expect((await look(id)).body.import.state).toBe('running');
+    expect(await importer().bringIn(at.farm.growerId, id)).toBe('nothing-to-do');
+    const failed = await look(id);
+    expect(failed.body.import).toMatchObject({ state: 'failed', result: expect.stringContaining('again and again') });
+    expect(await jarsNow()).toEqual([]);
+    await sayYes(failed, true);
+    await at.api.database.sql(died, [id, FAST.mostTries - 1, '1 minute']);
+    expect(await importer().bringIn(at.farm.growerId, id)).toBe('applied');
+  });
+
   it('is usually tried more than once', () => {
     expect(usualPace.mostTries).toBeGreaterThan(3);
   });

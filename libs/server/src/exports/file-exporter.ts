@@ -58,7 +58,7 @@ export class FileExporter {
 
   #begin(growerId: string, exportId: string): Promise<FileExportRow | null> {
     return this.growerDb.run({ growerId }, async (tx) => {
-      const begun = await beginFile(tx, 'file_export', growerId, exportId, this.pace);
+      const begun = await beginFile(tx, 'file_export', growerId, exportId, this.pace, OVER);
       if (begun === 'elsewhere') await lookAgainAtExport(tx, { growerId }, exportId);
       return begun === 'begun' ? findExport(tx, growerId, exportId) : null;
     });

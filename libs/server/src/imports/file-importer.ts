@@ -91,7 +91,7 @@ export class FileImporter {
 
   #begin(growerId: string, importId: string): Promise<FileToBringIn | null> {
     return this.growerDb.run({ growerId }, async (tx) => {
-      const begun = await beginFile(tx, 'file_import', growerId, importId, this.pace);
+      const begun = await beginFile(tx, 'file_import', growerId, importId, this.pace, OVER);
       if (begun === 'elsewhere') await lookAgainAtImport(tx, { growerId }, importId);
       if (begun !== 'begun') return null;
       const row = await findImport(tx, growerId, importId);

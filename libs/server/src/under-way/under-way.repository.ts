@@ -22,7 +22,8 @@ const SETTLED: ReadonlySet<string> = new Set(['applied', 'ready', 'cancelled', '
 /**
  * Takes a file into hand that waits, or that a worker left behind.
  * - `begun`: it is ours, and marked as running;
- * - `settled`: there is nothing to do;
+ * - `settled`: there is nothing to do, or not any more: begun as often as it may be, it never ended, since whoever was at
+ *   it died over it, and could not say so;
  * - `elsewhere`: somebody is at it and was heard of lately.
  * A session that holds it in silence is ended by the database first, and with it everything it has not finished.
  */
@@ -32,6 +33,7 @@ export async function beginFile(
   growerId: string,
   id: string,
   pace: Pace,
+  over: string,
 ): Promise<'begun' | 'settled' | 'elsewhere'> {
   // Before its row is locked: a session that hangs may hold that, too.
   const holders = await holdersOf(tx, id);
@@ -41,6 +43,12 @@ export async function beginFile(
   }
   const state = await lockFile(tx, table, growerId, id);
   if (state === null || SETTLED.has(state)) return 'settled';
+  if ((await triesOf(tx, table, growerId, id)) >= pace.mostTries) {
+    // Delivered a second time, it may be at its last try this moment.
+    if (!(await isSilent(tx, table, growerId, id, pace))) return 'elsewhere';
+    await settleFile(tx, table, growerId, id, 'failed', over);
+    return 'settled';
+  }
   await tx.$executeRaw`
     UPDATE ${name(table)} SET state = 'running', beat_at = clock_timestamp(),
            outcome = outcome || jsonb_build_object('tries', coalesce((outcome->>'tries')::int, 0) + 1)
@@ -115,14 +123,19 @@ export async function giveUpAfter(
   says: { readonly again: string; readonly over: string },
 ): Promise<boolean> {
   if ((await lockFile(tx, table, growerId, id)) !== 'running') return false;
-  const [row] = await tx.$queryRaw<{ readonly tries: number }[]>`
-    SELECT coalesce((outcome->>'tries')::int, 0) AS tries FROM ${name(table)}
-     WHERE grower_id = ${growerId}::uuid AND id = ${id}::uuid`;
-  if ((row?.tries ?? 0) >= mostTries) return settleFile(tx, table, growerId, id, 'failed', says.over);
+  if ((await triesOf(tx, table, growerId, id)) >= mostTries)
+    return settleFile(tx, table, growerId, id, 'failed', says.over);
   await tx.$executeRaw`
     UPDATE ${name(table)} SET outcome = outcome - 'done' - 'total' || jsonb_build_object('result', ${says.again}::text)
      WHERE grower_id = ${growerId}::uuid AND id = ${id}::uuid`;
   return false;
+}
+
+async function triesOf(tx: GrowerTx, table: FileTable, growerId: string, id: string): Promise<number> {
+  const [row] = await tx.$queryRaw<{ readonly tries: number }[]>`
+    SELECT coalesce((outcome->>'tries')::int, 0) AS tries FROM ${name(table)}
+     WHERE grower_id = ${growerId}::uuid AND id = ${id}::uuid`;
+  return row?.tries ?? 0;
 }
 
 /** Sessions of this database that work on a file; the halves of the key stand apart in the list of locks. */
