@@ -80,11 +80,12 @@ function PlanBehind({ list }: { readonly list: RunList | undefined }) {
   const week = useWeek(null);
   const client = useQueryClient();
   const newest = week.data?.planId ?? null;
+  const loaded = list !== undefined;
   const shown = list?.planId ?? null;
   // A plan that the worker finished later reaches this screen by the week, which is asked until it stands.
   useEffect(() => {
-    if (list !== undefined && newest !== null && newest !== shown) void askAnew(client, keys.runs);
-  }, [list, newest, shown, client]);
+    if (loaded && newest !== null && newest !== shown) void askAnew(client, keys.runs);
+  }, [loaded, newest, shown, client]);
   const words = () => {
     if (week.data?.freshness === 'being-made') return t('week.beingMade');
     return list?.planAsOf ? t('runs.coveredBy', { day: formatDay(list.planAsOf) }) : '';
