@@ -26,6 +26,7 @@ const SETTLED: ReadonlySet<string> = new Set(['applied', 'ready', 'cancelled', '
  *   it died over it, and could not say so;
  * - `elsewhere`: somebody is at it and was heard of lately.
  * A session that holds it in silence is ended by the database first, and with it everything it has not finished.
+ * @param over what is said of a file that is given up
  */
 export async function beginFile(
   tx: GrowerTx,
