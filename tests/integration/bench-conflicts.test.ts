@@ -3,15 +3,10 @@ import { randomUUID } from 'node:crypto';
 import { ConflictsService } from '@jarfold/server';
 import { afterAll, beforeAll, describe, expect, it } from '@jest/globals';
 import { type BenchFarm, benchState, makeBenchFarm, Tablet } from '../support/bench-farm.js';
+import { SteppingClock } from '../support/stepping-clock.js';
 import { createTestDatabase, type TestDatabase } from '../support/test-database.js';
 
-let nowMs = Date.parse('2026-11-25T08:00:00Z');
-const clock = {
-  now: () => {
-    nowMs += 1000;
-    return new Date(nowMs);
-  },
-};
+const clock = new SteppingClock('2026-11-25T08:00:00Z');
 
 let database: TestDatabase;
 let farm: BenchFarm;
@@ -152,21 +147,21 @@ describe('two tablets that draw the same grams', () => {
 
   it('what was settled is listed for seven days, the latest first, with how and what for, until it is taken back', async () => {
     const laterBy = (ms: number) => {
-      const later = { now: () => new Date(nowMs + ms) };
+      const later = { now: () => new Date(clock.nowMs + ms) };
       return new ConflictsService(database.growerDb, farm.bench, { next: () => randomUUID() }, later);
     };
     const listed = async (ms = 0) => (await laterBy(ms).settledLately(farm.ctx)).items.map(({ entry }) => entry.id);
     const [first, second] = [(await clash()).refusedId, (await clash()).refusedId];
     const before = await listed();
     await conflicts.settle(farm.ctx, first, { way: 'drop' });
-    const firstAtMs = nowMs;
+    const firstAtMs = clock.nowMs;
     await conflicts.settle(farm.ctx, second, { way: 'take_what_is_left' });
     expect(await listed()).toEqual([second, first, ...before]);
     expect((await conflicts.settledLately(farm.ctx)).items.slice(0, 2)).toMatchObject([
       { entry: { outcome: 'refused' }, way: 'take_what_is_left', purpose: await runName() },
       { way: 'drop', purpose: await runName() },
     ]);
-    const weekAfterFirst = firstAtMs + 7 * 24 * 3_600_000 - nowMs;
+    const weekAfterFirst = firstAtMs + 7 * 24 * 3_600_000 - clock.nowMs;
     expect(await listed(weekAfterFirst + 1)).toEqual([second]);
     expect(await listed(weekAfterFirst + 60_000)).toEqual([]);
     await conflicts.unsettle(farm.ctx, second);

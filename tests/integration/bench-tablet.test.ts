@@ -6,15 +6,10 @@ import { PhotosService, TabletService } from '@jarfold/server';
 import { afterAll, beforeAll, describe, expect, it } from '@jest/globals';
 import { startApi, type TestApi, type World } from '../support/api-app.js';
 import { type BenchFarm, makeBenchFarm, Tablet } from '../support/bench-farm.js';
+import { SteppingClock } from '../support/stepping-clock.js';
 import { createTestDatabase, type TestDatabase } from '../support/test-database.js';
 
-let nowMs = Date.parse('2026-11-25T08:00:00Z');
-const clock = {
-  now: () => {
-    nowMs += 1000;
-    return new Date(nowMs);
-  },
-};
+const clock = new SteppingClock('2026-11-25T08:00:00Z');
 
 let database: TestDatabase;
 let farm: BenchFarm;
