@@ -1,9 +1,9 @@
 import { afterAll, beforeAll, describe, expect, it, jest } from '@jest/globals';
-import type { Browser, BrowserContextOptions, Page } from 'playwright-core';
+import type { Browser, BrowserContextOptions } from 'playwright-core';
 import { axeFindings, expectClean, hiddenFocus, sidewaysScroll, smallTargets } from './support/accessibility.js';
 import { launchChromium, type OpenPage, openPage, SCREENS } from './support/chromium.js';
 import { type FixtureFarm, makeFixtureFarm } from './support/fixture-farm.js';
-import { openOwnersPage, signIn, walkTo } from './support/people.js';
+import { openOwnersPage, settled, signIn, walkTo } from './support/people.js';
 import { takePicture } from './support/pictures.js';
 import { type ServedFarm, serveFarm } from './support/served-farm.js';
 
@@ -60,11 +60,6 @@ function pageFor(options: BrowserContextOptions): () => OpenPage {
   }, SETTING_UP_MS);
   afterAll(() => opened?.close());
   return () => opened;
-}
-
-async function settled(page: Page): Promise<void> {
-  await page.getByRole('heading', { level: 1 }).waitFor();
-  await page.waitForFunction(() => !document.querySelector('.waiting'));
 }
 
 describe.each(WAYS_OF_SEEING)('the farm’s screens %s', (way, options) => {

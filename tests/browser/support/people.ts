@@ -76,5 +76,11 @@ export async function walkTo(page: Page, path: string, heading: string): Promise
 
 async function screenShown(page: Page, heading: string): Promise<void> {
   await page.getByRole('heading', { level: 1, name: heading, exact: true }).waitFor();
+  await settled(page);
+}
+
+/** Waits until a screen, whichever it is, shows what it fetched. */
+export async function settled(page: Page): Promise<void> {
+  await page.getByRole('heading', { level: 1 }).waitFor();
   await page.waitForFunction(() => !document.querySelector('.waiting'));
 }
