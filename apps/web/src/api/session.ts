@@ -10,6 +10,7 @@ import {
 import { useMutation, useQuery, useQueryClient } from '@tanstack/react-query';
 import { finishLeaving } from '../offline/unfinished-leaving.js';
 import { needsSignIn, RequestFailure } from './failure.js';
+import { keepAnswer } from './kept-answers.js';
 import { keys } from './keys.js';
 import { request } from './request.js';
 
@@ -71,8 +72,8 @@ export function useSignOut() {
   const client = useQueryClient();
   return useMutation({
     mutationFn: () => request('/api/session', { method: 'DELETE', answer: null }),
-    onSuccess: () => {
-      startAfresh(client, null);
+    onSuccess: async () => {
+      await startAfresh(client, null);
       // The bench's copy of the farm goes with the person; work that was not sent yet stays.
       void import('../offline/forget-farm.js').then(({ forgetFarmCopy }) => forgetFarmCopy());
     },
@@ -80,9 +81,9 @@ export function useSignOut() {
 }
 
 /** Nothing kept for one person may be shown to the next. */
-function startAfresh(client: ReturnType<typeof useQueryClient>, who: WhoAmI | null): void {
+async function startAfresh(client: ReturnType<typeof useQueryClient>, who: WhoAmI | null): Promise<void> {
   client.removeQueries({ predicate: ({ queryKey }) => queryKey[0] !== keys.session[0] });
-  client.setQueryData(keys.session, who);
+  await keepAnswer(client, keys.session, who);
 }
 
 export function useChangePassword() {
