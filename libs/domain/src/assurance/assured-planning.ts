@@ -8,7 +8,8 @@ import { withCarefulLives } from './careful-lives.js';
 import { changesCost, StandingWeights } from './changes-cost.js';
 import type { FarmChance } from './farm-chance.js';
 import { idOf, remarksOf } from './held-starts.js';
-import { Luck } from './luck.js';
+import { KeptLuck } from './kept-luck.js';
+import type { Luck } from './luck.js';
 import { makingCost, planWorth } from './plan-worth.js';
 import { missingWeight } from './strain-trials.js';
 
@@ -28,8 +29,8 @@ type Starts = AssuredStarts['starts'];
 interface PlanningOptions extends PlanOptions {
   /** The planner's search for a plan from nothing. */
   readonly evaluations: number;
-  /** How often at most a plan is mended until it comes to rest. */
-  readonly mendings: number;
+  /** The plan shall only stand beside another: it is mended once and not until it is at rest, and its limits are not told. */
+  readonly onlyCompared: boolean;
 }
 
 /** Of the planner's search, where a plan stands: it is looked for near that too. */
@@ -40,6 +41,8 @@ const WORTH_CHANGING = 0.01;
 const ASSURANCE_WORTH_CHANGING = 0.015;
 /** A little more than it saves not to start a container. */
 const KEPT_SHARE = 1.1;
+/** Every mending makes a plan better by more than the least that counts, so it comes to rest: mostly at once, on tight farms late. */
+const MENDINGS_TO_REST = 40;
 /** Fewer are started for want of mothers, then fewer of what those were to mother, and so on through the generations. */
 const MOST_SETTLINGS = 6;
 
@@ -63,13 +66,20 @@ export class AssuredPlanning {
   private readonly placedFor = new Map<string, Promise<SpawnPlan | null>>();
   private readonly worths = new WeakMap<SpawnPlan, number>();
 
-  constructor(situation: FarmSituation, chance: FarmChance, search: AssuranceSearch, options: PlanningOptions) {
+  /** @param kept the numbers of luck, where they are kept from one plan to the next */
+  constructor(
+    situation: FarmSituation,
+    chance: FarmChance,
+    search: AssuranceSearch,
+    options: PlanningOptions,
+    kept = new KeptLuck(),
+  ) {
     this.situation = situation;
     this.careful = withCarefulLives(situation, chance);
     this.chance = chance;
     this.search = search;
     this.options = options;
-    this.luck = new Luck(search.seed, search.draws);
+    this.luck = kept.luck(search.seed, search.draws);
     this.standing = new StandingWeights(situation);
   }
 
@@ -88,9 +98,10 @@ export class AssuredPlanning {
 
   /**
    * Where something that stands can be made no more, another plan is mostly better than mending promises, and then what
-   * is mended need not be laid.
+   * is mended need not be laid. Of a plan that is only compared it is not even asked what mending promises.
    */
   private async bestFromPart(stood: SpawnPlan): Promise<AssuredCandidate> {
+    if (this.options.onlyCompared) return this.atRest(await this.besideStanding());
     const mending = this.assuredStarts(stood, this.standing);
     const other = await this.besideStanding();
     const promised = this.worthOf(stood, this.standing) - mending.gain;
@@ -126,7 +137,8 @@ export class AssuredPlanning {
   /** Mends a plan until nothing is worth changing once it stands. */
   private async atRest({ free, ...found }: Found): Promise<AssuredCandidate> {
     let rested: AssuredCandidate = { ...found, plan: await this.settled(found.plan) };
-    for (let mendings = 0; mendings < this.options.mendings; mendings += 1) {
+    const most = this.options.onlyCompared ? 1 : MENDINGS_TO_REST;
+    for (let mendings = 0; mendings < most; mendings += 1) {
       const { plan } = rested;
       const mended = await this.mended(plan, new StandingWeights(withStanding(this.situation, plan.starts)));
       rested = mended;
@@ -163,6 +175,7 @@ export class AssuredPlanning {
 
   /** The plan as it stands, with a bound below every plan. */
   private async kept({ plan, limitOf }: AssuredCandidate): Promise<AssuredCandidate> {
+    if (this.options.onlyCompared) return { plan: withChangesCounted(this.situation, plan), limitOf };
     const situation = keptUnlessWorthIt(this.careful);
     const isShort = plan.runs.some(({ limit }) => limit !== null);
     const free = isShort

@@ -6,6 +6,7 @@ export {
   usualChance,
   usualStrainChance,
 } from './farm-chance.js';
+export { KeptLuck } from './kept-luck.js';
 export type { KeptPlan } from './kept-plan.js';
 export { type ChanceGrounds, learnedStrainChance, type StrainEvidence } from './learned-chance.js';
 export {
@@ -21,7 +22,6 @@ export {
   type AssuranceOptions,
   type AssuredPlan,
   type BelowAssurance,
-  mendingsToRest,
   type PlanAssurance,
   planWithAssurance,
   usualAssurance,

@@ -21,14 +21,16 @@ export class Luck {
   /** The luck of more draws that this is the first part of. */
   private readonly whole: Luck | null;
   /** Numbers by name: several lots share some, and a lot that changes what it shares with keeps its own. */
-  private readonly numbers = new Map<string, Float32Array>();
+  private readonly numbers: Map<string, Float32Array>;
   private readonly tables = new Map<string, LossTable>();
   private readonly lots = new WeakMap<StrainChance, Map<string, LotLuck>>();
 
-  constructor(seed: number, draws: number, whole: Luck | null = null) {
+  /** @param numbers of this seed and so many draws, where some are known already */
+  constructor(seed: number, draws: number, whole: Luck | null = null, numbers = new Map<string, Float32Array>()) {
     this.seed = seed;
     this.draws = draws;
     this.whole = whole;
+    this.numbers = numbers;
   }
 
   /** The luck of so many draws of the same seed: the first of these, as far as there are so many. */
@@ -214,9 +216,15 @@ export class LotLuck {
   /** A number from 0 to below 1 that goes with the lot in each draw. */
   get roundings(): Float64Array {
     // The digits that the count of lost containers did not look at.
-    this.rounded ??= Float64Array.from(this.uniform, (uniform) => (uniform * 977) % 1);
+    this.rounded ??= lastDigits(this.uniform);
     return this.rounded;
   }
+}
+
+function lastDigits(uniform: Float32Array): Float64Array {
+  const digits = new Float64Array(uniform.length);
+  for (let draw = 0; draw < digits.length; draw += 1) digits[draw] = (uniform[draw]! * 977) % 1;
+  return digits;
 }
 
 /** FNV-1a, then mixed well (murmur3's finaliser): names that differ in one letter have unlike luck. */

@@ -7,7 +7,7 @@ import type { FarmSituation } from '../planning/situation.js';
 import { type AssuredCandidate, AssuredPlanning } from './assured-planning.js';
 import type { FarmChance } from './farm-chance.js';
 import { idOf } from './held-starts.js';
-import { Luck } from './luck.js';
+import { KeptLuck } from './kept-luck.js';
 import { type PlanChance, simulatePlan, usualDraws } from './simulate-plan.js';
 import { type StartWeight, weighStarts } from './weigh-starts.js';
 
@@ -23,8 +23,8 @@ export interface AssuranceOptions extends PlanOptions {
   readonly trials?: number;
   /** Share of the planner's usual search for the plan that chance is let loose on. */
   readonly searchShare?: number;
-  /** How often at most a plan is mended until it comes to rest; only one that shall not stand may be left before. */
-  readonly mendings?: number;
+  /** Numbers of luck that are kept from one plan to the next; they change no plan. */
+  readonly keptLuck?: KeptLuck;
 }
 
 /** A run that is less likely covered than the grower asks, and why no more can be done. */
@@ -56,8 +56,6 @@ const SEARCH_DRAWS = 250;
 const TRIALS = 800;
 /** The starts the planner finds are weighed again by chance, so that a part of its usual search will do. */
 const SEARCH_SHARE = 0.3;
-/** Every mending makes a plan better by more than the least that counts, so it comes to rest: mostly at once, on tight farms late. */
-export const mendingsToRest = 40;
 /** Starts of so many days are explained by what skipping them would do. */
 const WEIGHED_DAYS = 14;
 /** The luck a plan is chosen on must not be the luck it is told from: it would look better than it is. */
@@ -81,13 +79,15 @@ export async function planWithAssurance(
     `An assurance is a probability from 0 to below 1, not ${assurance}.`,
     { value: assurance },
   );
-  const { searchDraws = SEARCH_DRAWS, trials = TRIALS, searchShare = SEARCH_SHARE, ...asked } = rest;
+  const { searchDraws = SEARCH_DRAWS, trials = TRIALS, searchShare = SEARCH_SHARE, ...more } = rest;
+  const { keptLuck = new KeptLuck(), onlyCompared = false, ...asked } = more;
   const evaluations = Math.round(searchShare * evaluationsFor(situation.runs.length));
-  const planOptions = { evaluations, mendings: mendingsToRest, ...asked };
+  const planOptions = { evaluations, onlyCompared, ...asked };
   const search = { assurance, draws: searchDraws, seed: seed ^ OTHER_LUCK, trials, held: heldStarts(situation) };
-  const { plan, limitOf } = await new AssuredPlanning(situation, chance, search, planOptions).best();
-  const luck = new Luck(seed, draws);
+  const { plan, limitOf } = await new AssuredPlanning(situation, chance, search, planOptions, keptLuck).best();
+  const luck = keptLuck.luck(seed, draws);
   const lived = simulatePlan(situation, plan, chance, { draws, seed }, luck);
+  if (onlyCompared) return withChance(plan, () => null, lived, { asked: assurance, draws, seed, starts: [] });
   const before = addDays(situation.asOf, WEIGHED_DAYS);
   const fewer = { draws: searchDraws, seed };
   const starts = weighStarts(situation, plan, chance, before, fewer, luck.first(searchDraws));

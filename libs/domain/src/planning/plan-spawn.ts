@@ -23,6 +23,8 @@ export interface PlanOptions extends Partial<SearchEffort> {
   readonly solver?: LinearSolver;
   /** Nothing is started but what stands already, exactly as it stands; the rest of the plan is made for it, without a bound. */
   readonly onlyStanding?: boolean;
+  /** The plan shall only stand beside another: what limits its runs is not asked. */
+  readonly onlyCompared?: boolean;
 }
 
 /**
@@ -73,10 +75,10 @@ const HANDLING_SHARE = 0.15;
 class Planning {
   private readonly situation: AcceptedSituation;
   private readonly solver: LinearSolver;
-  private readonly effort: SearchEffort;
+  private readonly effort: SearchEffort & Pick<PlanOptions, 'onlyCompared'>;
   private readonly farm: FarmSearch;
 
-  constructor(situation: AcceptedSituation, solver: LinearSolver, effort: SearchEffort) {
+  constructor(situation: AcceptedSituation, solver: LinearSolver, effort: Planning['effort']) {
     this.situation = situation;
     this.solver = solver;
     this.effort = effort;
@@ -173,7 +175,8 @@ class Planning {
   private tell({ pegged, cost: withoutChanges, bound, exact }: Found): SpawnPlan {
     const { situation, farm } = this;
     const cost = withoutChanges + changeCost(situation, pegged);
-    const limits = explainShortages(farm, missingGrams(situation, pegged));
+    const { onlyCompared = false } = this.effort;
+    const limits = onlyCompared ? null : explainShortages(farm, missingGrams(situation, pegged));
     const report = new PlanReport(situation, farm.slots, pegged);
     return {
       asOf: situation.asOf,
@@ -182,7 +185,7 @@ class Planning {
       cultures: report.cultures(),
       moves: report.moves(),
       uses: report.uses(),
-      runs: report.runs((run) => limits.get(run) ?? null),
+      runs: report.runs((run) => limits?.get(run) ?? null),
       stranded: report.stranded(),
       discards: report.discards(),
       reserveGaps: report.reserveGaps(),

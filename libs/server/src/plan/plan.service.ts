@@ -6,7 +6,7 @@ import type { FarmSituation } from '@jarfold/domain/planning';
 import { listRooms, listShelves, listSizes, listStrains, readSettings } from '../farm/index.js';
 import { replanAsked } from '../jobs/index.js';
 import { AppError, type Clock, type GrowerContext, type GrowerDb, type GrowerTx, log } from '../platform/index.js';
-import { readLearned } from '../rates/index.js';
+import { LearnedFarms } from '../rates/index.js';
 import { listBenchPeople } from '../staff/index.js';
 import { farmChanceFrom } from './farm-chance.mapper.js';
 import { readNames } from './names.repository.js';
@@ -59,6 +59,7 @@ export type PlanSeen = RunChanged['plan'];
 /** Makes, keeps and shows plans. */
 export class PlanService {
   private readonly turns = new OneAtATime<Replanned>();
+  private readonly learned = new LearnedFarms();
 
   constructor(
     private readonly growerDb: GrowerDb,
@@ -126,7 +127,7 @@ export class PlanService {
     const settings = await readSettings(tx, growerId);
     const asOf = calendarDayAt(this.clock.now().getTime(), settings.timeZone);
     const strains = await listStrains(tx, growerId);
-    const learned = await readLearned(tx, growerId, asOf, strains);
+    const learned = await this.learned.read(tx, growerId, asOf, strains);
     const situation = situationFrom({
       ...{ asOf, settings, strains, learned },
       sizes: await listSizes(tx, growerId),

@@ -3,7 +3,7 @@ import type { GroundedChance } from './farm-chance.mapper.js';
 
 /** How long and how finely a plan is looked for; the guard is for the proof of a small farm's plan. */
 export type PlannerEffort = Required<
-  Pick<AssuranceOptions, 'guardMs' | 'exact' | 'searchShare' | 'trials' | 'mendings' | 'searchDraws' | 'draws'>
+  Pick<AssuranceOptions, 'guardMs' | 'exact' | 'searchShare' | 'trials' | 'onlyCompared' | 'searchDraws' | 'draws'>
 >;
 
 export interface PlannerQuestion extends GroundedChance, PlannerEffort {

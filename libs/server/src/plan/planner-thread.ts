@@ -1,17 +1,19 @@
 import { parentPort } from 'node:worker_threads';
 import { DomainError } from '@jarfold/domain';
-import { type KeptPlan, planFacts, planWithAssurance } from '@jarfold/domain/planning';
+import { KeptLuck, type KeptPlan, planFacts, planWithAssurance } from '@jarfold/domain/planning';
 import type { PlannerAnswer, PlannerQuestion } from './planner-messages.js';
 
 /** The thread in which plans are made: solving takes all of a core, and the event loop must go on answering. */
 
 const port = parentPort;
+/** A farm is mostly planned again soon: the night's plan after the day's, a question after another. */
+const keptLuck = new KeptLuck();
 if (port === null) throw new Error('planner-thread runs as a worker thread only.');
 
 async function answer({ id, situation, chance, grounds, ...options }: PlannerQuestion): Promise<PlannerAnswer> {
   const startedAt = performance.now();
   try {
-    const plan = await planWithAssurance(situation, chance, options);
+    const plan = await planWithAssurance(situation, chance, { ...options, keptLuck });
     const { searchShare } = options;
     const kept: KeptPlan = { ...plan, facts: planFacts(situation), grounds, searchShare };
     return { id, ok: true, plan: kept, solveMs: performance.now() - startedAt };

@@ -24,6 +24,7 @@ export { Prisma } from './generated/client.js';
 export type { GrowerContext, StaffRole } from './grower-context.js';
 export { GrowerDb, type GrowerTx } from './grower-db.js';
 export { InTurn } from './in-turn.js';
+export { KeptByFarm } from './kept-by-farm.js';
 export { BEGIN_WHEN_TOLD, type LauncherWord, launcherWord } from './launcher-word.js';
 export { type Listening, listen } from './listen.js';
 export { createLog, type Log, type LogFields, type LogLevel, log } from './log.js';
