@@ -42,6 +42,10 @@ function handlingOf({ asOf, moves, uses }: AssuredPlan, day: number): Handling {
   const nextWeek = addDays(asOf, 7);
   const on = (date: FarmSituation['asOf']) => day + daysBetween(asOf, date);
   const openings = uses.filter((use) => use.opened > 0 && use.openedOn < use.day && use.openedOn < nextWeek);
+  // In order of their days, so that the last use of a container counts.
+  const warm = uses
+    .filter((use) => !use.cold && use.openedOn <= nextWeek)
+    .sort((one, other) => (one.openedOn < other.openedOn ? -1 : 1));
   return {
     moves: [
       ...moves
@@ -49,7 +53,7 @@ function handlingOf({ asOf, moves, uses }: AssuredPlan, day: number): Handling {
         .map((move): HandlingMove => ({ kind: move.kind, code: move.from, day: on(move.day) })),
       ...openings.map((use): HandlingMove => ({ kind: 'open', code: use.from, day: on(use.openedOn) })),
     ],
-    usedWarm: new Set(uses.filter((use) => !use.cold && use.openedOn <= nextWeek).map(({ from }) => from)),
+    usedWarm: new Map(warm.map((use) => [use.from, on(use.openedOn)])),
   };
 }
 

@@ -22,8 +22,8 @@ export interface HandlingMove {
 /** Containers by code. Those in the cold that are not taken out ahead of use can be used all the same. */
 export interface Handling {
   readonly moves: readonly HandlingMove[];
-  /** Used warm within the week: they are not chilled before. */
-  readonly usedWarm: ReadonlySet<string>;
+  /** Used warm within the week, until which day of the season: they are not chilled before. */
+  readonly usedWarm: ReadonlyMap<string, number>;
 }
 
 export interface WeekDecision {

@@ -77,6 +77,26 @@ describe('a season', () => {
     expect(world.totals.started).toBeGreaterThan(0);
   });
 
+  it('puts into the cold what a run it was meant for has left over, and not what it is still meant for', () => {
+    const { start } = farm;
+    const mine = start.strains[0]!;
+    const jar = { ...start.stock.find(({ strainId, generation }) => strainId === mine.id && generation === 2)! };
+    const stock = [{ ...jar, state: 'ripe' as const, ripeOn: start.asOf }];
+    const stateAfter = (weeks: number, usedUntil: number) => {
+      const world = new SeasonWorld({ ...farm, runs: [], start: { ...start, stock } }, 7);
+      const handling = { moves: [], usedWarm: new Map([[jar.code, usedUntil]]) };
+      const decision: WeekDecision = {
+        ...{ starts: [], cultures: [], gramsForRun: new Map(), kept: null, stated: [] },
+        handling,
+      };
+      for (let week = 0; week < weeks; week += 1) world.live(7 * week, 7, decision);
+      return world.morning(7 * weeks, 56).seen.stock.map(({ state }) => state);
+    };
+    expect(mine.mayBeChilled).toBe(true);
+    expect(stateAfter(4, 3)).toEqual(['chilled']);
+    expect(stateAfter(4, 90)).toEqual([]);
+  });
+
   it.each([6, 7])(
     'starts nothing on a bench day whose preparation is over but what is prepared, farm %d',
     async (seed) => {

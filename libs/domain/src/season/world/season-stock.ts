@@ -121,13 +121,12 @@ export class SeasonStock {
   chillWhatMust(day: number, placesWanted: number, handling: Handling | null): void {
     const next = this.benchDays(day + 1, day + 8)[0] ?? day + 7;
     const { sizes } = this.farm.start;
-    const counted = handling === null ? CAREFUL_SHARE : 1;
     const ripe = this.jars
       .filter((jar) => jar.state === 'ripe' && jar.generation > 0 && this.strainOf(jar).mayBeChilled)
-      .filter(({ code }) => !handling?.usedWarm.has(code))
+      .filter(({ code }) => (handling?.usedWarm.get(code) ?? -1) < day)
       .sort((one, other) => one.ripeDay - other.ripeDay);
     for (const jar of ripe) {
-      const known = (jar.seenRipeDay ?? jar.ripeDay) + counted * this.strainOf(jar).warmLifeDays;
+      const known = (jar.seenRipeDay ?? jar.ripeDay) + CAREFUL_SHARE * this.strainOf(jar).warmLifeDays;
       const must = known < next;
       if (!must && this.freePlaces('incubation') >= placesWanted) continue;
       if (this.freePlaces('cold') < sizes[jar.size]!.shelfPlaces) return;
