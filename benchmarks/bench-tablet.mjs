@@ -201,7 +201,7 @@ function watchTaps(page) {
       for (const entry of list.getEntries()) if (entry.interactionId) window.interactions.push(entry.duration);
     }).observe({ type: 'event', durationThreshold: 16, buffered: false });
     document.addEventListener(
-      'click',
+      'touchend',
       (event) => {
         window.tappedAt = event.timeStamp;
       },

@@ -31,7 +31,8 @@ export interface PhotoToSend {
 }
 
 interface BenchDb extends DBSchema {
-  facts: { key: keyof Facts; value: Facts[keyof Facts] };
+  /** Also a mark for each number that was given out, see {@link leftBehind}. */
+  facts: { key: string; value: Facts[keyof Facts] | true };
   own: { key: string; value: OwnEntry };
   /** Groups of things as text, see thing-groups. */
   things: { key: string; value: string };
@@ -45,6 +46,8 @@ type BenchTx = IDBPTransaction<BenchDb, ('facts' | 'own' | 'things')[], 'readwri
  */
 export class IdbStore implements StorePort {
   readonly #db: IDBPDatabase<BenchDb>;
+  /** As this window read or wrote it last; another window may have counted on since. */
+  #device: DeviceFacts | null = null;
 
   private constructor(db: IDBPDatabase<BenchDb>) {
     this.#db = db;
@@ -77,7 +80,7 @@ export class IdbStore implements StorePort {
       tx.objectStore('own').getAll(),
     ]);
     return {
-      device: (device as DeviceFacts | undefined) ?? null,
+      device: this.#know(device),
       clockOffsetMs: (clockOffsetMs as number | undefined) ?? 0,
       cursor: (cursor as number | null | undefined) ?? null,
       farm: (farm as FarmFacts | null | undefined) ?? null,
@@ -87,38 +90,62 @@ export class IdbStore implements StorePort {
   }
 
   async device() {
-    return ((await this.#db.get('facts', 'device')) as DeviceFacts | undefined) ?? null;
+    return this.#know(await this.#db.get('facts', 'device'));
   }
 
   async own() {
     const tx = this.#db.transaction(['facts', 'own']);
     const [device, own] = await Promise.all([tx.objectStore('facts').get('device'), tx.objectStore('own').getAll()]);
-    return { device: (device as DeviceFacts | undefined) ?? null, own: inOrder(own) };
+    return { device: this.#know(device), own: inOrder(own) };
   }
 
+  /**
+   * A hand waits for it, and asking the store first takes a slow tablet as long as all the writing: so it counts on from
+   * what this window knows. Where another window has counted on, nothing is written and it is asked after all.
+   */
   async append(entries: readonly NewOwnEntry[]): Promise<readonly OwnEntry[]> {
+    const known = this.#device;
+    const stored = known && (await this.#appendFrom(known, entries).catch(() => null));
+    return stored ?? this.#appendFrom(null, entries);
+  }
+
+  /** @param known the device, where it is not asked for; rejects, and stores nothing, when the store has counted on since */
+  async #appendFrom(known: DeviceFacts | null, entries: readonly NewOwnEntry[]): Promise<readonly OwnEntry[]> {
     const tx = this.#db.transaction(['facts', 'own'], 'readwrite', { durability: 'strict' });
     const facts = tx.objectStore('facts');
-    const device = (await facts.get('device')) as DeviceFacts | undefined;
+    const device = known ?? ((await facts.get('device')) as DeviceFacts | undefined);
     if (!device) throw new Error('The store has no device yet.');
-    const stored = entries.map((entry, index) => ({ ...entry, sequence: device.nextSequence + index }));
+    const { id, nextSequence } = device;
+    const stored = entries.map((entry, index) => ({ ...entry, sequence: nextSequence + index }));
+    const next = { ...device, nextSequence: nextSequence + stored.length };
     const writes = [
-      facts.put({ ...device, nextSequence: device.nextSequence + stored.length }, 'device'),
+      known ? facts.add(true, leftBehind(device)) : facts.put(true, leftBehind(device)),
+      facts.put(next, 'device'),
       ...stored.map((entry) => tx.objectStore('own').put(entry)),
+      ...(nextSequence % MARKS_TIDIED === 0 ? [facts.delete(oldMarks(id, nextSequence))] : []),
     ];
-    // Asked for now, not when the writes have been answered: a hand waits for it. A write that fails still undoes all.
+    // Asked for now, not when the writes have been answered. A write that fails still undoes all.
     tx.commit();
     await Promise.all([...writes, tx.done]);
+    this.#device = next;
     return stored;
   }
 
   async commit(change: StoreChange): Promise<void> {
     const durability = change.putOwn || change.device ? 'strict' : 'relaxed';
     const tx = this.#db.transaction(['facts', 'own', 'things'], 'readwrite', { durability });
+    const before = change.device && ((await tx.objectStore('facts').get('device')) as DeviceFacts | undefined);
+    const marks = before ? [tx.objectStore('facts').put(true, leftBehind(before))] : [];
     const writes = [...(await thingWrites(tx, change)), ...factWrites(tx, change), ...ownWrites(tx, change)];
     // A save may wait behind it.
     tx.commit();
-    await Promise.all([...writes, tx.done]);
+    await Promise.all([...marks, ...writes, tx.done]);
+    if (change.device) this.#device = change.device;
+  }
+
+  #know(device: Facts[keyof Facts] | true | undefined): DeviceFacts | null {
+    this.#device = (device as DeviceFacts | undefined) ?? null;
+    return this.#device;
   }
 
   /**
@@ -151,10 +178,31 @@ export class IdbStore implements StorePort {
   }
 }
 
+/**
+ * Names the mark that is set when the store counts on from a device and its next number. It can be set once: a window that
+ * still takes that number for the next one cannot set it, and so learns that another window was there.
+ */
+function leftBehind({ id, nextSequence }: DeviceFacts): string {
+  return `left ${id} ${numbered(nextSequence)}`;
+}
+
+/** No window is so many entries behind: each hears of the others' at once, and looks when it comes to the front. */
+const MARKS_KEPT = 500;
+const MARKS_TIDIED = 100;
+
+function oldMarks(id: string, nextSequence: number): IDBKeyRange {
+  return IDBKeyRange.bound(`left ${id} `, `left ${id} ${numbered(Math.max(0, nextSequence - MARKS_KEPT))}`);
+}
+
+/** In the order of the numbers, also as text. */
+function numbered(sequence: number): string {
+  return String(sequence).padStart(12, '0');
+}
+
 function factWrites(tx: BenchTx, { device, clockOffsetMs, cursor, farm }: StoreChange): Promise<unknown>[] {
   const facts = tx.objectStore('facts');
   const given = Object.entries({ device, clockOffsetMs, cursor, farm }).filter(([, value]) => value !== undefined);
-  return given.map(([key, value]) => facts.put(value as Facts[keyof Facts], key as keyof Facts));
+  return given.map(([key, value]) => facts.put(value as Facts[keyof Facts], key));
 }
 
 function ownWrites(tx: BenchTx, { putOwn = [], dropOwn = [] }: StoreChange): Promise<unknown>[] {

@@ -1,6 +1,9 @@
 import type { ButtonHTMLAttributes, ReactNode } from 'react';
+import { pressed } from './pressed.js';
 
-export interface BigButtonProps extends ButtonHTMLAttributes<HTMLButtonElement> {
+export interface BigButtonProps extends Omit<ButtonHTMLAttributes<HTMLButtonElement>, 'onClick'> {
+  /** Left out where the button sends a form. */
+  readonly onClick?: () => void;
   readonly look?: 'plain' | 'main' | 'quiet' | 'alarm';
   readonly picture?: ReactNode;
   /** Chosen among others; left out for a button that acts. */
@@ -16,6 +19,7 @@ export function BigButton({
   chosen,
   hint,
   className = '',
+  onClick,
   children,
   ...rest
 }: BigButtonProps) {
@@ -23,6 +27,7 @@ export function BigButton({
     <button
       type="button"
       {...rest}
+      {...(onClick ? pressed(onClick) : {})}
       className={`big big--${look} ${chosen ? 'big--chosen' : ''} ${className}`}
       aria-pressed={chosen}
     >

@@ -16,6 +16,7 @@ import { jarFacts } from './jar-facts.js';
 import { entriesSince, type JobCard, todaysJobs } from './jobs.js';
 import { openOrders } from './open-orders.js';
 import { PrintLink } from './PrintLink.js';
+import { pressed } from './pressed.js';
 import { useScanner } from './use-scanner.js';
 
 interface Way {
@@ -142,7 +143,7 @@ function OneJar({
 function Job({ job, onOpen }: { readonly job: JobCard; readonly onOpen: () => void }) {
   const amount = (value: number) => (job.unit === 'grams' ? formatMass(value) : String(Math.round(value)));
   return (
-    <button type="button" className={`job ${job.ready ? 'job--done' : ''}`} onClick={onOpen}>
+    <button type="button" className={`job ${job.ready ? 'job--done' : ''}`} {...pressed(onOpen)}>
       <svg className="job__sign" viewBox="0 0 40 40" aria-hidden="true" focusable="false">
         <rect x="3" y="3" width="34" height="34" rx="3" />
         {job.ready && <path d="M9 21l8 8 14-17" />}

@@ -6,6 +6,7 @@ import { Glass } from '../../ui/drawing/Glass.js';
 import { STATE_WORDS } from '../../ui/drawing/jar-look.js';
 import { useBench } from './bench-context.js';
 import { type JarFacts, jarFacts, lookOf } from './jar-facts.js';
+import { pressed } from './pressed.js';
 
 interface TileProps {
   readonly jar: Jar;
@@ -36,7 +37,7 @@ export const DrawnTile = memo(function DrawnTile({
       // What is read on the tape is also what a person would say to press it.
       aria-label={`${tapeWords(facts)}, ${jarWords(facts)}`}
       data-jar={jar.code}
-      onClick={() => onTap(jar)}
+      {...pressed(() => onTap(jar))}
     >
       {chosen && (
         <svg className="big__tick jar-tile__tick" viewBox="0 0 20 20" aria-hidden="true" focusable="false">
