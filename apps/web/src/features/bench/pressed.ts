@@ -41,7 +41,8 @@ export function pressed(work: () => void): Pressed {
         // It was heard: no mouse and no click come after it, neither here nor on what may stand here next.
         event.preventDefault();
         if (Math.hypot(clientX - finger.x, clientY - finger.y) > STEADY_PX) continue;
-        event.currentTarget.focus({ preventScroll: true });
+        // Where a keyboard goes on from, as after any press; a finger sees where it was and needs no frame around it.
+        event.currentTarget.focus({ preventScroll: true, focusVisible: false });
         work();
       }
     },
