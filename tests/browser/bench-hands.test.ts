@@ -57,8 +57,9 @@ describe('a target', () => {
 
   beforeAll(() => toNotes(tablet.page));
 
-  it('works once when a finger touches it', async () => {
+  it('works once when a finger touches it, and shows no frame, also where a keyboard was used before', async () => {
     const before = await isOn();
+    await tablet.page.keyboard.press('Tab');
     await finger();
     expect(await isOn()).toBe(!before);
     const focus = await about().evaluate((button) => [button.matches(':focus'), button.matches(':focus-visible')]);
