@@ -1,8 +1,10 @@
 import { LearnedFarms, listStrains } from '@jarfold/server';
 import { describe, expect, it, jest } from '@jest/globals';
 import type { Answer } from '../support/api-app.js';
+import { BAG, oldJarList, someSpoiled } from '../support/old-jar-list.js';
 import { NOW, oldSheetsFarm } from '../support/old-sheets-farm.js';
 import { plantFarm } from '../support/planted-farm.js';
+import { ifMatch } from '../support/recipes/farm.js';
 
 jest.setTimeout(120_000);
 
@@ -38,21 +40,9 @@ const done = ({ status, text }: Answer) => expect(`${status} ${text}`).toMatch(/
 /** Changes a thing of the farm as its screen does. */
 async function change(list: string, id: string, body: object): Promise<void> {
   const farm = (await at.farm.call('GET', '/api/farm')).body;
-  const { revision } = farm[list].find((item: { id: string }) => item.id === id);
-  done(await at.farm.call('PATCH', `/api/farm/${list}/${id}`, body, { 'if-match': `"${revision}"` }));
+  const thing = farm[list].find((item: { id: string }) => item.id === id);
+  done(await at.farm.call('PATCH', `/api/farm/${list}/${id}`, body, ifMatch(thing)));
 }
-
-/** A list of old jars that tells of spoiled ones and of used ones. */
-const oldList = Buffer.from(
-  [
-    'Code,Lot,Strain,Gen,Size,State,Made on,Gone on',
-    ...[1, 2, 3, 4, 5].flatMap((lot) =>
-      ['contaminated', 'used up', 'used up', 'used up'].map(
-        (state, jar) => `L${lot}-${jar},L${lot},BO1,1,Bag,${state},2026-09-0${lot},2026-10-1${jar}`,
-      ),
-    ),
-  ].join('\n'),
-);
 
 describe('what a farm’s log taught', () => {
   it('is kept while nothing of it changes', async () => {
@@ -102,10 +92,9 @@ describe('what a farm’s log taught', () => {
   });
 
   it('is read anew when old records were brought in, and when they were taken back', async () => {
-    const bag = { name: 'Bag', volumeMl: 2000, container: 'bag', carrier: 'sawdust' };
-    done(await at.farm.call('POST', '/api/farm/sizes', bag));
+    done(await at.farm.call('POST', '/api/farm/sizes', BAG));
     const { changed } = await taughtFarm();
-    const shown = await send(oldList, 'jars.csv');
+    const shown = await send(oldJarList(someSpoiled), 'jars.csv');
     expect(await changed()).toBe(false);
     await sayYes(shown);
     expect(await work(shown.body.import.id)).toBe('applied');
