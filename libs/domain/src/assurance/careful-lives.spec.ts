@@ -2,16 +2,17 @@ import { describe, expect, it } from '@jest/globals';
 import { kitchen, stockJar } from '../../../../tests/reference/planning-kitchen.js';
 import { addDays } from '../calendar/calendar-day.js';
 import { acceptSituation } from '../planning/accept-situation.js';
+import type { StrainProfile } from '../planning/situation.js';
 import { withCarefulLives } from './careful-lives.js';
 import { noChance, usualChance } from './farm-chance.js';
 
 const farm = kitchen();
 const [strain] = farm.strains;
 
-/** Last day of use, as the planner counts it, of a jar that has been ripe for so many days. */
-function lastDay(ripeFor: number, careful: boolean): number {
+/** Last day of use without the cold, as the planner counts it, of a jar that has been ripe for so many days. */
+function lastDay(ripeFor: number, careful: boolean, changes: Partial<StrainProfile> = {}): number {
   const jar = stockJar({ code: 'J-1', state: 'ripe', ripeOn: addDays(farm.asOf, -ripeFor) });
-  const seen = { ...farm, stock: [jar] };
+  const seen = { ...farm, strains: farm.strains.map((each) => ({ ...each, ...changes })), stock: [jar] };
   const planned = careful ? withCarefulLives(seen, usualChance(seen)) : seen;
   return acceptSituation(planned).containers[0]!.until;
 }
@@ -22,10 +23,20 @@ describe('a careful plan', () => {
     expect(careful.warmLifeDays).toBe(Math.round(strain!.warmLifeDays * 0.872));
   });
 
-  it('plans with what stands to the day every screen tells', () => {
+  it('plans with what stands, and cannot be chilled, to the day every screen tells', () => {
     const life = strain!.warmLifeDays;
+    const warmOnly = { mayBeChilled: false };
     for (const ripeFor of [life - 6, life - 1, life])
-      expect([ripeFor, lastDay(ripeFor, true)]).toEqual([ripeFor, lastDay(ripeFor, false)]);
+      expect([ripeFor, lastDay(ripeFor, true, warmOnly)]).toEqual([ripeFor, lastDay(ripeFor, false, warmOnly)]);
+  });
+
+  it('chills what stands before half of it would be lost, and at once what is past that', () => {
+    const life = strain!.warmLifeDays;
+    const careful = Math.round(life * 0.872);
+    expect(lastDay(life - 6, true)).toBe(6 - (life - careful));
+    expect(lastDay(careful, true)).toBe(0);
+    expect(lastDay(life - 1, true)).toBe(0);
+    expect(lastDay(life, true)).toBe(0);
   });
 
   it('is the plan itself where nothing is left to chance', () => {

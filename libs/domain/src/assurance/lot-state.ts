@@ -78,8 +78,8 @@ export class LotState {
 
   /** Nothing of it can be used on a day or later: it is too old, or used up. */
   isDone(day: number): boolean {
-    if (this.mustBeUsedBy < day) return true;
-    return this.startDay < day && this.used >= this.clean && (this.openGrams <= LITTLE_GRAMS || this.openUntil < day);
+    if (this.openGrams > LITTLE_GRAMS && this.openUntil >= day) return false;
+    return this.mustBeUsedBy < day || (this.startDay < day && this.used >= this.clean);
   }
 
   /** Grams of so many containers more or fewer that would be too old within the horizon if nobody used them. */
@@ -164,10 +164,15 @@ function keepingDeviates({ livedDays, warmLife }: SimulatedLot, lifeDeviation: n
   return new DeviatesAbove((livedDays / (livedDays + warmLife) - 1) / lifeDeviation);
 }
 
-/** The last day of use: what is opened on the last day of its life can still be used while it may stand open. */
+/**
+ * The last day of use. What the plan opens ahead while it still keeps can be used as long as it may stand open; nobody
+ * opens anything else because it will turn out not to keep.
+ */
 function lastDay(farm: SimulatedFarm, lot: SimulatedLot, middle: number, stretch: number): number {
   const unopened = lastDayUnopened(farm, lot, middle, stretch);
-  return lot.opened ? unopened : unopened + farm.situation.rhythm.openedLifeDays;
+  const { openedAheadOn } = lot;
+  if (openedAheadOn < 0 || unopened < openedAheadOn) return unopened;
+  return Math.max(unopened, openedAheadOn + farm.situation.rhythm.openedLifeDays);
 }
 
 /** So much of a warm life is counted on before what can be chilled goes into the cold: nine in ten keep as long. */

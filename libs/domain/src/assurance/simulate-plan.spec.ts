@@ -1,6 +1,6 @@
 import { describe, expect, it } from '@jest/globals';
 import { kitchen, stockJar } from '../../../../tests/reference/planning-kitchen.js';
-import { calendarDay } from '../calendar/calendar-day.js';
+import { addDays, calendarDay } from '../calendar/calendar-day.js';
 import { planSpawn } from '../planning/plan-spawn.js';
 import type { BulkRun, FarmSituation, StockContainer } from '../planning/situation.js';
 import { type FarmChance, noChance, type StrainChance, usualChance, usualStrainChance } from './farm-chance.js';
@@ -89,6 +89,35 @@ describe('simulatePlan', () => {
     const today = await probability(overdue, chance);
     expect(today).toBeGreaterThan(0.1);
     expect(today).toBeLessThan(0.6);
+  });
+
+  it('loses half of what is left until the last day it is expected to keep: nobody opens it before because it will not', async () => {
+    const stock = [1, 2].map((place) =>
+      stockJar({
+        code: `J-${place}`,
+        state: 'ripe',
+        ripeOn: addDays(kitchen().asOf, 3 - kitchen().strains[0]!.warmLifeDays),
+      }),
+    );
+    const lastDay = addDays(kitchen().asOf, 3);
+    const asked = { ...run, day: lastDay, minGrams: 1000, targetGrams: 1000, maxGrams: 1000 };
+    const strains = kitchen().strains.map((strain) => ({ ...strain, mayBeChilled: false }));
+    const farm = kitchen({ stock, strains, runs: [asked] });
+    // Of those that have kept so far, 92 in 100, half a hundred keep until then.
+    expect(await probability(farm, chanceOf(farm, { lifeDeviation: 0.1 }))).toBeCloseTo(0.5 / 0.924, 1);
+  });
+
+  it('lets a run and a start share a jar: neither keeps it from the other', async () => {
+    const soon = { ...run, id: 'soon', day: calendarDay('2026-11-27'), minGrams: 300, targetGrams: 300, maxGrams: 300 };
+    const farm = kitchen({ runs: [soon, run] });
+    const plan = await planSpawn(farm, QUICK);
+    const shared = plan.uses.filter(({ from }) => from === 'M-1');
+    expect(new Set(shared.map(({ to }) => to.kind))).toEqual(new Set(['run', 'start']));
+    const { runs } = simulatePlan(farm, plan, noChance(farm), { draws: 20, seed: 1 });
+    expect(runs.map((each) => [each.run, each.probability])).toEqual([
+      ['soon', 1],
+      ['run-1', 1],
+    ]);
   });
 
   it('has the luck of fewer draws in the first of more', () => {

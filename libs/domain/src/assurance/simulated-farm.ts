@@ -37,6 +37,8 @@ export interface SimulatedLot {
   readonly lossRate: number;
   readonly ties: LotTies;
   readonly opened: boolean;
+  /** The last day on which the plan opens one of it ahead of its use; −1 when it opens none ahead. */
+  readonly openedAheadOn: number;
 }
 
 /** A run, or the mothers that a start needs. */
@@ -112,8 +114,10 @@ class StrainBuilder {
   private readonly plan: SpawnPlan;
   private readonly cycles: ReadonlyMap<string, number>;
   private readonly motherUses: SpawnPlan['uses'];
-  /** Container and day of every opening that is for a start. */
+  /** Container and day of every opening that is for a start, and of every one a run takes from. */
   private readonly openedForStarts = new Set<string>();
+  private readonly openedForRuns = new Set<string>();
+  private readonly openedAhead = new Map<string, number>();
 
   constructor(
     situation: FarmSituation,
@@ -132,6 +136,11 @@ class StrainBuilder {
     this.motherUses = plan.uses.filter(({ to }) => to.kind === 'start');
     for (const { from, openedOn, opened } of this.motherUses)
       if (opened > 0) this.openedForStarts.add(`${from}|${openedOn}`);
+    for (const { from, openedOn, day, to } of plan.uses) {
+      if (to.kind === 'run') this.openedForRuns.add(`${from}|${openedOn}`);
+      const on = dayNumber(openedOn) - dayNumber(accepted.asOf);
+      if (openedOn < day) this.openedAhead.set(from, Math.max(on, this.openedAhead.get(from) ?? -1));
+    }
   }
 
   build(runs: ReadonlyMap<string, FarmSituation['runs'][number]>): SimulatedStrain {
@@ -191,6 +200,7 @@ class StrainBuilder {
       // Containers of one day share a batch and a mother as far as anybody knows.
       ties: { lot: codes[0]!, grainBatch: jar.madeOn, cycle: jar.madeOn, mother: `${this.strain.id}|${jar.madeOn}` },
       opened: container.kind === 'opened',
+      openedAheadOn: Math.max(...codes.map((code) => this.openedAhead.get(code) ?? -1)),
     };
   }
 
@@ -234,17 +244,22 @@ class StrainBuilder {
       lossRate: this.chance.lossRate,
       ties: startTies(start, this.cycles.get(start.id) ?? 0),
       opened: false,
+      openedAheadOn: this.openedAhead.get(start.id) ?? -1,
     };
   }
 
-  /** Containers the plan opens for starts; one that it opens for a run first is kept for the start that gets its rest. */
+  /**
+   * Containers the plan opens for starts. One that a run shares is kept from nobody: the run takes what the plan gives it
+   * and leaves the rest.
+   */
   private keptFor(start: SpawnPlan['starts'][number]): { readonly lot: number; readonly opened: number }[] {
     const kept: { lot: number; opened: number }[] = [];
     for (const use of this.motherUses.filter(({ to }) => to.kind === 'start' && to.start === start.id)) {
       const lot = this.lotOf.get(use.from);
       if (lot === undefined) continue;
       const key = `${use.from}|${use.openedOn}`;
-      const opened = use.opened > 0 ? use.opened : this.openedForStarts.has(key) ? 0 : 1;
+      const shared = this.openedForRuns.has(key) ? 1 : 0;
+      const opened = use.opened > 0 ? use.opened - shared : this.openedForStarts.has(key) || shared > 0 ? 0 : 1;
       this.openedForStarts.add(key);
       kept.push({ lot, opened: this.lots[lot]!.opened ? 0 : opened });
     }

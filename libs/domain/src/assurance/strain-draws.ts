@@ -214,7 +214,7 @@ export class StrainDraws {
     const left = opened * gramsEach - wanted;
     if (left <= 0) return -left;
     lot.openGrams = left;
-    lot.openUntil = Math.min(day + this.openedLifeDays, lot.mustBeUsedBy);
+    lot.openUntil = day + this.openedLifeDays;
     return 0;
   }
 

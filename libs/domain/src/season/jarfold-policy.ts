@@ -57,9 +57,9 @@ function handlingOf({ asOf, moves, uses }: AssuredPlan, day: number): Handling {
   };
 }
 
-/** What the plan opens for starts and not for a run before. */
+/** What the plan opens for starts; not what a run shares, which takes its part and leaves the rest. */
 function keptForStarts({ uses }: AssuredPlan): Set<string> {
-  const forRuns = new Set(uses.filter(({ to, opened }) => to.kind === 'run' && opened > 0).map(({ from }) => from));
+  const forRuns = new Set(uses.filter(({ to }) => to.kind === 'run').map(({ from }) => from));
   return new Set(uses.filter(({ to, from }) => to.kind === 'start' && !forRuns.has(from)).map(({ from }) => from));
 }
 

@@ -9,6 +9,8 @@ import { jarfoldPolicy, standingFrom } from './jarfold-policy.js';
 import { liveSeason, type Season } from './live-season.js';
 import type { Policy, WeekDecision } from './policy.js';
 import { ruleNames, rulePolicy } from './rule-policies.js';
+import type { SeasonBench } from './world/season-bench.js';
+import type { SeasonStock } from './world/season-stock.js';
 import { SeasonWorld } from './world/season-world.js';
 
 const traits = farmFamily.find(({ name }) => name === 'kitchen-two')!;
@@ -117,6 +119,22 @@ describe('a season', () => {
       expect(today.filter(({ id, containers }) => containers > (prepared.get(id) ?? 0))).toEqual([]);
     },
   );
+
+  it('loses what it loses before it is ripe', () => {
+    const lossy = familyFarm(farmFamily.find(({ name }) => name === 'small-lossy')!, 3, 20);
+    const wanted = lossy.start.strains.map(({ id }) => ({ strainId: id, sizeId: 'jar', containers: 40 }));
+    const lost = Array.from({ length: 40 }, (_, seed) => {
+      const { stock, bench } = new SeasonWorld(lossy, seed) as unknown as { stock: SeasonStock; bench: SeasonBench };
+      for (const day of stock.benchDays(0, 8))
+        bench.work(
+          day,
+          wanted.map((want) => ({ ...want, day, generation: null })),
+        );
+      return stock.jars.filter(({ failDay }) => failDay !== null);
+    }).flat();
+    expect(lost.length).toBeGreaterThan(100);
+    expect(lost.filter(({ failDay, ripeDay }) => failDay! > ripeDay)).toEqual([]);
+  });
 
   it('brings no more contamination than its loss rate for long', async () => {
     const roomy = familyFarm(farmFamily.find(({ name }) => name === 'middle-roomy')!, 3, 52);

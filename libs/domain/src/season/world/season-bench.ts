@@ -81,10 +81,16 @@ export class SeasonBench {
     for (let place = 0; place < count; place += 1) {
       const days = Math.max(1, middle + chance.containerDeviationDays * random.normal() * this.luck.growthFactor);
       const failed = place < lost;
+      const ripeDay = Math.ceil(day + days - 0.5);
+      // What is lost is lost before it is ripe, also where it would have been ripe early.
+      const failDay = Math.min(
+        ripeDay,
+        failed ? day + Math.ceil(random.uniform() * chance.daysToRipe * 0.95) : ripeDay,
+      );
       this.stock.jars.push({
         ...freshJar(this.stock.nextCode('J'), strain, generation, size, day),
-        ripeDay: Math.ceil(day + days - 0.5),
-        failDay: failed ? day + Math.ceil(random.uniform() * chance.daysToRipe * 0.95) : null,
+        ripeDay,
+        failDay: failed ? failDay : null,
         hidden: failed && random.uniform() < (turns.missedMould ?? 0),
         warmLife: warmLifeDays * stretch,
         coldLife: coldLifeDays * stretch,
