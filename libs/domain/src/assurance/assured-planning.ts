@@ -43,8 +43,6 @@ const ASSURANCE_WORTH_CHANGING = 0.015;
 const KEPT_SHARE = 1.1;
 /** Every mending makes a plan better by more than the least that counts, so it comes to rest: mostly at once, on tight farms late. */
 const MENDINGS_TO_REST = 40;
-/** Of the trials of a whole search, those of a short one. */
-const SHORT_SEARCH = 0.25;
 /** Fewer are started for want of mothers, then fewer of what those were to mother, and so on through the generations. */
 const MOST_SETTLINGS = 6;
 
@@ -142,23 +140,11 @@ export class AssuredPlanning {
     const most = this.options.onlyCompared ? 1 : MENDINGS_TO_REST;
     for (let mendings = 0; mendings < most; mendings += 1) {
       const { plan } = rested;
-      rested = await this.mendedOnceStanding(plan);
-      if (rested.plan === plan) break;
+      const mended = await this.mended(plan, new StandingWeights(withStanding(this.situation, plan.starts)));
+      rested = mended;
+      if (mended.plan === plan) break;
     }
     return { ...rested, plan: withChangesCounted(this.situation, asTold(rested.plan, free)) };
-  }
-
-  /**
-   * Mends a plan as it will be when it stands. Where a whole search finds nothing that can be laid, a short one still may;
-   * and a short one is what a what if is answered with, so a plan at rest for the whole search alone would change there.
-   */
-  private async mendedOnceStanding(plan: SpawnPlan): Promise<AssuredCandidate> {
-    const standing = new StandingWeights(withStanding(this.situation, plan.starts));
-    const mended = await this.mended(plan, standing);
-    if (mended.plan !== plan || this.options.onlyCompared) return mended;
-    const trials = Math.round(SHORT_SEARCH * this.search.trials);
-    const short = await this.mended(plan, standing, this.assuredStarts(plan, standing, trials));
-    return short.plan === plan ? mended : short;
   }
 
   /** As the plan will be made when it stands; where mothers are short, for what comes of its starts. */
@@ -221,8 +207,8 @@ export class AssuredPlanning {
     return { plan: laid ?? plan, limitOf, free: plan };
   }
 
-  private assuredStarts(plan: SpawnPlan, standing: StandingWeights, trials = this.search.trials): AssuredStarts {
-    return assureStarts(this.situation, plan, this.chance, { ...this.search, trials }, this.luck, standing);
+  private assuredStarts(plan: SpawnPlan, standing: StandingWeights): AssuredStarts {
+    return assureStarts(this.situation, plan, this.chance, this.search, this.luck, standing);
   }
 
   /** A plan with these starts and what is held, everything else placed anew around them; null when it cannot be made. */
