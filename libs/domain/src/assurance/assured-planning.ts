@@ -29,7 +29,11 @@ type Starts = AssuredStarts['starts'];
 interface PlanningOptions extends PlanOptions {
   /** The planner's search for a plan from nothing. */
   readonly evaluations: number;
-  /** The plan shall only stand beside another: it is mended once and not until it is at rest, and its limits are not told. */
+  /**
+   * The plan shall only stand beside another: it is mended once, by a short search, and not until it is at rest, and its
+   * limits are not told. Only what stands is searched as a whole: a plan at rest for the whole search may not be for a
+   * short one, and then more would change than was asked.
+   */
   readonly onlyCompared: boolean;
 }
 
@@ -43,6 +47,8 @@ const ASSURANCE_WORTH_CHANGING = 0.015;
 const KEPT_SHARE = 1.1;
 /** Every mending makes a plan better by more than the least that counts, so it comes to rest: mostly at once, on tight farms late. */
 const MENDINGS_TO_REST = 40;
+/** Of the trials of a whole search, those of a short one. */
+const SHORT_SEARCH = 0.25;
 /** Fewer are started for want of mothers, then fewer of what those were to mother, and so on through the generations. */
 const MOST_SETTLINGS = 6;
 
@@ -140,7 +146,8 @@ export class AssuredPlanning {
     const most = this.options.onlyCompared ? 1 : MENDINGS_TO_REST;
     for (let mendings = 0; mendings < most; mendings += 1) {
       const { plan } = rested;
-      const mended = await this.mended(plan, new StandingWeights(withStanding(this.situation, plan.starts)));
+      const standing = new StandingWeights(withStanding(this.situation, plan.starts));
+      const mended = await this.mended(plan, standing, this.assuredStarts(plan, standing, this.trialsBeside));
       rested = mended;
       if (mended.plan === plan) break;
     }
@@ -201,14 +208,19 @@ export class AssuredPlanning {
   }
 
   private async assured(plan: SpawnPlan): Promise<Found> {
-    const { starts, limitOf, changed } = this.assuredStarts(plan, this.standing);
+    const { starts, limitOf, changed } = this.assuredStarts(plan, this.standing, this.trialsBeside);
     // Shelves or clean containers may have no room for all that was chosen; then what is expected is the better plan.
     const laid = changed ? await this.placed(starts) : null;
     return { plan: laid ?? plan, limitOf, free: plan };
   }
 
-  private assuredStarts(plan: SpawnPlan, standing: StandingWeights): AssuredStarts {
-    return assureStarts(this.situation, plan, this.chance, this.search, this.luck, standing);
+  private assuredStarts(plan: SpawnPlan, standing: StandingWeights, trials = this.search.trials): AssuredStarts {
+    return assureStarts(this.situation, plan, this.chance, { ...this.search, trials }, this.luck, standing);
+  }
+
+  /** Of whatever is not the plan that stands. */
+  private get trialsBeside(): number {
+    return Math.round((this.options.onlyCompared ? SHORT_SEARCH : 1) * this.search.trials);
   }
 
   /** A plan with these starts and what is held, everything else placed anew around them; null when it cannot be made. */

@@ -14,7 +14,7 @@ export type PlanEffort = 'glance' | 'quick' | 'thorough';
 const usual = { guardMs: 0, exact: 'never', searchDraws: 250, draws: 2_000, onlyCompared: false } as const;
 
 export const planEfforts: Readonly<Record<PlanEffort, PlannerEffort>> = {
-  glance: { ...usual, searchShare: 0.3, trials: 200, onlyCompared: true },
+  glance: { ...usual, searchShare: 0.3, trials: 800, onlyCompared: true },
   quick: { ...usual, searchShare: 0.3, trials: 800 },
   thorough: { ...usual, searchShare: 1, trials: 1_600 },
 };
