@@ -2,7 +2,7 @@
  * Whether a farm is better off with Jarfold than with a rule of thumb: seasons of 52 weeks on the generated family.
  *
  *   node benchmarks/season.mjs [--farms a,b,...] [--seeds 1..10] [--weeks 52] [--minutes 60] [--out NAME]
- *       [--kept FOLDER] [--rules-only] [--bound-seconds 8]
+ *       [--kept FOLDER] [--rules-only | --jarfold-only] [--bound-seconds 8]
  *
  * For each farm the rules' settings are swept on seeds 1001 to 1003 and the cheapest is kept; then every policy lives the
  * same seasons. The gap closed is (best rule − Jarfold) / (best rule − clairvoyant bound). Farms marked `tuning` were
@@ -27,6 +27,7 @@ const { values: options } = parseArgs({
     out: { type: 'string', default: 'season' },
     kept: { type: 'string' },
     'rules-only': { type: 'boolean', default: false },
+    'jarfold-only': { type: 'boolean', default: false },
     'bound-seconds': { type: 'string', default: '8' },
   },
 });
@@ -54,8 +55,9 @@ async function liveOne(traits, seed) {
     cutShort = true;
     return;
   }
-  const { rules, bound, missedRuns } = await livedByRules(traits, seed, how);
-  const bestRule = rules.reduce((best, rule) => (rule.cost < best.cost ? rule : best));
+  const alone = { rules: [], bound: null, missedRuns: null };
+  const { rules, bound, missedRuns } = options['jarfold-only'] ? alone : await livedByRules(traits, seed, how);
+  const bestRule = rules.reduce((best, rule) => (best && best.cost <= rule.cost ? best : rule), null);
   if (options['rules-only']) {
     console.log(`${traits.name} ${seed}: ${bestRule.policy} ${bestRule.cost}, bound ${bound}`);
     return;
@@ -71,7 +73,7 @@ async function liveOne(traits, seed) {
     seed,
     jarfold,
     rules,
-    bestRule: bestRule.policy,
+    bestRule: bestRule?.policy ?? null,
     bound,
     boundMissed: missedRuns?.length ?? null,
     ...announced,
@@ -80,10 +82,12 @@ async function liveOne(traits, seed) {
     ratioToBound: bound === null ? null : round(jarfold.cost / bound),
   });
   const row = rows.at(-1);
+  const beside = bestRule
+    ? `${bestRule.policy} ${bestRule.cost} (${bestRule.covered}/${bestRule.runs}), bound ${bound}, closed ${row.gapClosed}, `
+    : '';
   console.log(
-    `${row.farm} ${seed}: jarfold ${jarfold.cost} (${jarfold.covered}/${jarfold.runs}), ` +
-      `${bestRule.policy} ${bestRule.cost} (${bestRule.covered}/${bestRule.runs}), bound ${bound}, ` +
-      `closed ${row.gapClosed}, ${jarfold.msPerReplan} ms a replan`,
+    `${row.farm} ${seed}: jarfold ${jarfold.cost} (${jarfold.covered}/${jarfold.runs}), ${beside}` +
+      `${jarfold.msPerReplan} ms a replan`,
   );
   write();
 }
@@ -129,6 +133,32 @@ function summary(all) {
   };
 }
 
+/** What Jarfold's own seasons came to, farm by farm. */
+function byFarm(all) {
+  const names = [...new Set(all.map(({ farm }) => farm))];
+  return Object.fromEntries(
+    names.map((name) => {
+      const own = all.filter(({ farm }) => farm === name);
+      const sum = (pick) => own.reduce((total, row) => total + pick(row), 0);
+      const share = (of) => round(sum((row) => of(row).covered) / sum((row) => of(row).runs));
+      return [
+        name,
+        {
+          seasons: own.length,
+          coverage: share(({ jarfold }) => jarfold),
+          coverageAnnouncedInTime: share(({ announcedInTime }) => announcedInTime),
+          coverageAnnouncedLate: share(({ announcedLate }) => announcedLate),
+          cost: round(sum((row) => row.jarfold.cost)),
+          started: sum((row) => row.jarfold.started),
+          agedOrNeverUsedShare: round(
+            sum((row) => row.jarfold.agedOut + row.jarfold.neverUsed) / sum((row) => row.jarfold.started),
+          ),
+        },
+      ];
+    }),
+  );
+}
+
 function calibrationOf(chosen) {
   const seasons = chosen.map((each) => each.season);
   return Object.fromEntries(
@@ -151,6 +181,7 @@ function write() {
     },
     tuned: summary(well.filter((row) => row.tuning)),
     misspecified: summary(rows.filter((row) => row.misspecified)),
+    farms: byFarm(rows),
     calibration: {
       wellSpecified: calibrationOf(wellLived),
       misspecified: calibrationOf(lived.filter((each) => !wellLived.includes(each))),
