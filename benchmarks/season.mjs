@@ -118,45 +118,38 @@ function summary(all) {
   return {
     seasons: chosen.length,
     farms: new Set(chosen.map(({ farm }) => farm)).size,
-    jarfoldCoverage: round(sum((row) => row.jarfold.covered) / sum((row) => row.jarfold.runs)),
-    coverageAnnouncedInTime: round(sum((row) => row.announcedInTime.covered) / sum((row) => row.announcedInTime.runs)),
-    coverageAnnouncedLate: round(sum((row) => row.announcedLate.covered) / sum((row) => row.announcedLate.runs)),
+    ...underJarfold(chosen),
     bestRuleCoverage: round(sum((row) => best(row).covered) / sum((row) => best(row).runs)),
     uncoveredThoughPossibleShare: round(sum((row) => row.uncoveredThoughPossible) / sum((row) => row.jarfold.runs)),
-    jarfoldCost: round(sum((row) => row.jarfold.cost)),
     bestRuleCost: round(sum((row) => best(row).cost)),
     bound: round(sum((row) => row.bound)),
     gapClosed: round(closed),
-    agedOrNeverUsedShare: round(
-      sum((row) => row.jarfold.agedOut + row.jarfold.neverUsed) / sum((row) => row.jarfold.started),
-    ),
   };
 }
 
-/** What Jarfold's own seasons came to, farm by farm. */
 function byFarm(all) {
   const names = [...new Set(all.map(({ farm }) => farm))];
   return Object.fromEntries(
     names.map((name) => {
       const own = all.filter(({ farm }) => farm === name);
-      const sum = (pick) => own.reduce((total, row) => total + pick(row), 0);
-      const share = (of) => round(sum((row) => of(row).covered) / sum((row) => of(row).runs));
-      return [
-        name,
-        {
-          seasons: own.length,
-          coverage: share(({ jarfold }) => jarfold),
-          coverageAnnouncedInTime: share(({ announcedInTime }) => announcedInTime),
-          coverageAnnouncedLate: share(({ announcedLate }) => announcedLate),
-          cost: round(sum((row) => row.jarfold.cost)),
-          started: sum((row) => row.jarfold.started),
-          agedOrNeverUsedShare: round(
-            sum((row) => row.jarfold.agedOut + row.jarfold.neverUsed) / sum((row) => row.jarfold.started),
-          ),
-        },
-      ];
+      return [name, { seasons: own.length, ...underJarfold(own) }];
     }),
   );
+}
+
+/** What the seasons lived under Jarfold came to, whatever else lived them. */
+function underJarfold(chosen) {
+  const sum = (pick) => chosen.reduce((total, row) => total + pick(row), 0);
+  const covered = (of) => round(sum((row) => of(row).covered) / sum((row) => of(row).runs));
+  return {
+    jarfoldCoverage: covered(({ jarfold }) => jarfold),
+    coverageAnnouncedInTime: covered(({ announcedInTime }) => announcedInTime),
+    coverageAnnouncedLate: covered(({ announcedLate }) => announcedLate),
+    jarfoldCost: round(sum((row) => row.jarfold.cost)),
+    agedOrNeverUsedShare: round(
+      sum((row) => row.jarfold.agedOut + row.jarfold.neverUsed) / sum((row) => row.jarfold.started),
+    ),
+  };
 }
 
 function calibrationOf(chosen) {

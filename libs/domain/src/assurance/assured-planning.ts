@@ -98,9 +98,8 @@ export class AssuredPlanning {
 
   private async bestFromWhole(stood: SpawnPlan): Promise<AssuredCandidate> {
     const mended = await this.mended(stood, this.standing);
-    if (mended.plan === stood) return this.kept(mended);
-    // Somebody waits, and wants to see what becomes of the plan that stands.
-    if (this.options.onlyCompared) return this.atRest({ ...mended, free: mended.plan });
+    // Where it is only compared somebody waits, and wants to see what becomes of the plan that stands.
+    if (mended.plan === stood || this.options.onlyCompared) return this.kept(mended);
     return this.betterOf(stood, mended, await this.besideStanding());
   }
 

@@ -2,7 +2,7 @@ import { describe, expect, it } from '@jest/globals';
 import { kitchen, stockJar } from '../../../../tests/reference/planning-kitchen.js';
 import { addDays } from '../calendar/calendar-day.js';
 import { acceptSituation } from '../planning/accept-situation.js';
-import type { StrainProfile } from '../planning/situation.js';
+import type { FarmSituation } from '../planning/situation.js';
 import { withCarefulLives } from './careful-lives.js';
 import { noChance, usualChance } from './farm-chance.js';
 
@@ -10,9 +10,9 @@ const farm = kitchen();
 const [strain] = farm.strains;
 
 /** Last day of use without the cold, as the planner counts it, of a jar that has been ripe for so many days. */
-function lastDay(ripeFor: number, careful: boolean, changes: Partial<StrainProfile> = {}): number {
+function lastDay(ripeFor: number, careful: boolean, changes: Partial<FarmSituation> = {}): number {
   const jar = stockJar({ code: 'J-1', state: 'ripe', ripeOn: addDays(farm.asOf, -ripeFor) });
-  const seen = { ...farm, strains: farm.strains.map((each) => ({ ...each, ...changes })), stock: [jar] };
+  const seen = { ...farm, ...changes, stock: [jar] };
   const planned = careful ? withCarefulLives(seen, usualChance(seen)) : seen;
   return acceptSituation(planned).containers[0]!.until;
 }
@@ -23,9 +23,11 @@ describe('a careful plan', () => {
     expect(careful.warmLifeDays).toBe(Math.round(strain!.warmLifeDays * 0.872));
   });
 
-  it('plans with what stands, and cannot be chilled, to the day every screen tells', () => {
+  it.each([
+    ['may not be chilled', { strains: [{ ...strain!, mayBeChilled: false }] }],
+    ['has no cold room to go to', { rooms: farm.rooms.filter(({ kind }) => kind !== 'cold') }],
+  ])('plans with what stands, and %s, to the day every screen tells', (_, warmOnly) => {
     const life = strain!.warmLifeDays;
-    const warmOnly = { mayBeChilled: false };
     for (const ripeFor of [life - 6, life - 1, life])
       expect([ripeFor, lastDay(ripeFor, true, warmOnly)]).toEqual([ripeFor, lastDay(ripeFor, false, warmOnly)]);
   });

@@ -114,8 +114,7 @@ class StrainBuilder {
   private readonly plan: SpawnPlan;
   private readonly cycles: ReadonlyMap<string, number>;
   private readonly motherUses: SpawnPlan['uses'];
-  /** Container and day of every opening that is for a start, and of every one a run takes from. */
-  private readonly openedForStarts = new Set<string>();
+  /** Container and day of every opening that a run takes from. */
   private readonly openedForRuns = new Set<string>();
   private readonly openedAhead = new Map<string, number>();
 
@@ -134,8 +133,6 @@ class StrainBuilder {
     this.plan = plan;
     this.cycles = cycles;
     this.motherUses = plan.uses.filter(({ to }) => to.kind === 'start');
-    for (const { from, openedOn, opened } of this.motherUses)
-      if (opened > 0) this.openedForStarts.add(`${from}|${openedOn}`);
     for (const { from, openedOn, day, to } of plan.uses) {
       if (to.kind === 'run') this.openedForRuns.add(`${from}|${openedOn}`);
       const on = dayNumber(openedOn) - dayNumber(accepted.asOf);
@@ -257,11 +254,8 @@ class StrainBuilder {
     for (const use of this.motherUses.filter(({ to }) => to.kind === 'start' && to.start === start.id)) {
       const lot = this.lotOf.get(use.from);
       if (lot === undefined) continue;
-      const key = `${use.from}|${use.openedOn}`;
-      const shared = this.openedForRuns.has(key) ? 1 : 0;
-      const opened = use.opened > 0 ? use.opened - shared : this.openedForStarts.has(key) || shared > 0 ? 0 : 1;
-      this.openedForStarts.add(key);
-      kept.push({ lot, opened: this.lots[lot]!.opened ? 0 : opened });
+      const shared = this.openedForRuns.has(`${use.from}|${use.openedOn}`) ? 1 : 0;
+      kept.push({ lot, opened: Math.max(0, use.opened - shared) });
     }
     return kept;
   }

@@ -4,10 +4,11 @@ import type { PlannerEffort } from './planner-messages.js';
 /**
  * `glance` to ask what would be if, from the plan that stands; `quick` while somebody waits for a plan; `thorough` at
  * night, when there is time to look longer. A glance hands spawn out with as much search, and lives through the same
- * draws, as `quick` does, so that what did not change comes out the same; of what is not the plan
- * that stands it tries fewer sets of starts and, as its plan shall only stand beside another, mends it once and not until
- * it is at rest and leaves out what explains it. The plan of least expected cost is not proven here: chance changes its
- * starts afterwards, and the proof took a small farm seconds without a cheaper plan coming of it (docs/assurance.md).
+ * draws, as `quick` does, so that what did not change comes out the same. As its plan shall only stand
+ * beside another, it looks for none beside the plan that stands while all of that can be made, and else tries fewer sets of
+ * starts; it mends once and not until the plan is at rest, and leaves out what explains it. The plan of least expected cost
+ * is not proven here: chance changes its starts afterwards, and the proof took a small farm seconds without a cheaper plan
+ * coming of it (docs/assurance.md).
  */
 export type PlanEffort = 'glance' | 'quick' | 'thorough';
 

@@ -83,14 +83,11 @@ export class SeasonBench {
       const failed = place < lost;
       const ripeDay = Math.ceil(day + days - 0.5);
       // What is lost is lost before it is ripe, also where it would have been ripe early.
-      const failDay = Math.min(
-        ripeDay,
-        failed ? day + Math.ceil(random.uniform() * chance.daysToRipe * 0.95) : ripeDay,
-      );
+      const failDay = failed ? Math.min(ripeDay, day + Math.ceil(random.uniform() * chance.daysToRipe * 0.95)) : null;
       this.stock.jars.push({
         ...freshJar(this.stock.nextCode('J'), strain, generation, size, day),
         ripeDay,
-        failDay: failed ? failDay : null,
+        failDay,
         hidden: failed && random.uniform() < (turns.missedMould ?? 0),
         warmLife: warmLifeDays * stretch,
         coldLife: coldLifeDays * stretch,
